@@ -1,0 +1,48 @@
+"""Every conversion we use: exact where it is a definition, with one name and one source each.
+
+Molar masses are sums of the abridged standard atomic weights, IUPAC 2021 (Prohaska et al., Pure Appl. Chem.
+94 (2022) 573-600, cited from memory): H 1.008, C 12.011, N 14.007, O 15.999, Na 22.990, K 39.098, Ca 40.078.
+
+A constant stands here once; everything else multiplies by it.
+"""
+
+from typing import Final
+
+MOLAR_MASS_CAO: Final = 56.077
+"""Calcium oxide [g/mol]: 40.078 + 15.999."""
+
+MOLAR_MASS_CACO3: Final = 100.086
+"""Calcium carbonate [g/mol]: 40.078 + 12.011 + 3 × 15.999."""
+
+MOLAR_MASS_NAHCO3: Final = 84.006
+"""Sodium bicarbonate [g/mol]: 22.990 + 1.008 + 12.011 + 3 × 15.999. JECFA's monograph prints 84.01."""
+
+MOLAR_MASS_KHCO3: Final = 100.114
+"""Potassium bicarbonate [g/mol]: 39.098 + 1.008 + 12.011 + 3 × 15.999."""
+
+MOLAR_MASS_N: Final = 14.007
+"""Nitrogen, one atom [g/mol]."""
+
+MOLAR_MASS_NH3: Final = 17.031
+"""Ammonia [g/mol]: 14.007 + 3 × 1.008."""
+
+MEQ_PER_L_PER_DKH: Final = 10.0 / MOLAR_MASS_CAO * 2.0
+"""Alkalinity of one German degree [meq/L per °dKH], 0.35665…
+
+Source: definition of the German degree, 10 mg CaO per litre; calcium carries two charges (DIN 38409-7).
+"""
+
+MG_CACO3_PER_MEQ: Final = MOLAR_MASS_CACO3 / 2.0
+"""Calcium carbonate that stands for one milliequivalent [mg/meq], 50.043. Same definition, two charges."""
+
+MG_CACO3_PER_L_PER_DKH: Final = MEQ_PER_L_PER_DKH * MG_CACO3_PER_MEQ
+"""Alkalinity of one German degree written as calcium carbonate [mg/L per °dKH], 17.848."""
+
+NH3_PER_NH3_N: Final = MOLAR_MASS_NH3 / MOLAR_MASS_N
+"""Mass of ammonia holding one unit mass of nitrogen [–], 1.2159."""
+
+ZERO_CELSIUS_K: Final = 273.15
+"""0 °C [K]. Exact. Source: BIPM, The International System of Units, 9th edition (2019), section 2.3.1."""
+
+HPA_PER_ATM: Final = 1013.25
+"""Standard atmosphere [hPa]. Exact. Source: 10th General Conference on Weights and Measures, 1954, resolution 4."""
