@@ -1,0 +1,126 @@
+"""What is known of a pond, and which settings an entry of kind `set` may change.
+
+The fields of `Pond` and `StandingJob` are the settings: a `set` names one, and its value must be of that field's type.
+A field nobody has set is None or its default; what needs it says so instead of guessing.
+"""
+
+import datetime
+from typing import Annotated, Any, Literal
+
+import msgspec
+from msgspec import Meta, Struct
+
+from evenwater.domain.entries import Line, Set, Slug, Substance, Words, zone_named
+from evenwater.domain.errors import NotOneOf
+
+Weekday = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
+DayPart = Literal["morning", "midday", "dusk", "bedtime"]
+Shape = Literal["plain", "dose", "setting"]
+# "17:30", or from dawn or dusk at the pond: "dusk-01:00".
+ClockOrSun = Annotated[str, Meta(pattern=r"^(([01]\d|2[0-3]):[0-5]\d|(dawn|dusk)[+-]0\d:[0-5]\d)$")]
+
+
+class Contact(Struct, frozen=True, forbid_unknown_fields=True):
+    """Whom to ring."""
+
+    name: Line
+    tel: Annotated[str, Meta(pattern=r"^[+0-9][0-9 ()/-]{2,30}$")]
+
+
+class Pond(Struct, frozen=True, kw_only=True):
+    """A body of water and what its keeper has told of it."""
+
+    id: str
+    name: Line = "Pond"
+    zone: Annotated[str, Meta(min_length=1, max_length=64)] = "UTC"
+    latitude: Annotated[float, Meta(ge=-66, le=66)] | None = None
+    longitude: Annotated[float, Meta(ge=-180, le=180)] | None = None
+    volume_l: Annotated[float, Meta(ge=100, le=1_000_000)] | None = None
+    inflow_l_per_day: Annotated[float, Meta(ge=0, le=100_000)] = 0.0
+    source_kh_dkh: Annotated[float, Meta(ge=0, le=25)] | None = None
+    kh_target_dkh: Annotated[float, Meta(ge=3, le=10)] = 5.0
+    kh_rise_limit_dkh: Annotated[float, Meta(gt=0, le=1)] = 1.0
+    kh_kit_step_dkh: Annotated[float, Meta(ge=0.1, le=2)] = 0.5
+    kh_stale_after_days: Annotated[float, Meta(ge=1, le=14)] = 7.0
+    capful_g: Annotated[float, Meta(gt=0.5, le=2000)] | None = None
+    substance: Substance = "sodium_bicarbonate"
+    purity_fraction: Annotated[float, Meta(gt=0.5, le=1)] = 0.99
+    ring: tuple[Contact, ...] = ()
+    closed: bool = False
+
+
+class EveryDay(Struct, frozen=True, tag_field="every", tag="day", forbid_unknown_fields=True):
+    """Each day."""
+
+
+class AfterDone(Struct, frozen=True, tag_field="every", tag="after_done", forbid_unknown_fields=True):
+    """So many days after it was last done."""
+
+    days: Annotated[int, Meta(ge=1, le=400)]
+
+
+class OnWeekdays(Struct, frozen=True, tag_field="every", tag="weekdays", forbid_unknown_fields=True):
+    """On chosen days of the week."""
+
+    days: Annotated[tuple[Weekday, ...], Meta(min_length=1, max_length=7)]
+
+
+Recurrence = EveryDay | AfterDone | OnWeekdays
+
+
+class Window(Struct, frozen=True, forbid_unknown_fields=True):
+    """When in the day a job may be done. A close before its open is past midnight."""
+
+    part: DayPart
+    opens: ClockOrSun
+    closes: ClockOrSun
+
+
+class StandingJob(Struct, frozen=True, kw_only=True):
+    """The rule that makes jobs: what, where, when, how much."""
+
+    id: str
+    pond: str
+    text: Line = "A job"
+    texts: dict[Slug, Line] = {}
+    place: Line = "At the water"
+    recur: Recurrence = EveryDay()
+    windows: Annotated[dict[Slug, Window], Meta(min_length=1, max_length=6)] = {
+        "day": Window("midday", "08:00", "20:00")
+    }
+    shape: Shape = "plain"
+    starts_on: datetime.date | None = None
+    serious: bool = False
+    cautions: Annotated[tuple[Words, ...], Meta(max_length=4)] = ()
+    how: Words | None = None
+    minutes: Annotated[int, Meta(ge=0, le=600)] = 2
+    order: Annotated[int, Meta(ge=0, le=10_000)] = 100
+    setting_c: Annotated[float, Meta(ge=0, le=32)] | None = None
+    active: bool = True
+
+
+def _types(struct: type[Struct], fixed: set[str]) -> dict[str, Any]:
+    return {
+        field.encode_name: field.type
+        for field in msgspec.structs.fields(struct)
+        if field.encode_name not in fixed
+    }
+
+
+SETTINGS: dict[str, dict[str, Any]] = {"pond": _types(Pond, {"id"}), "job": _types(StandingJob, {"id", "pond"})}
+
+
+def setting_value(entry: Set) -> Any:
+    """The value a `set` carries, as the type its field has.
+
+    Raises:
+        NotOneOf: no such field.
+        msgspec.ValidationError: not a value of that field.
+    """
+    known = SETTINGS[entry.target.partition("/")[0]]
+    if entry.field not in known:
+        raise NotOneOf("field", entry.field, known)
+    value = msgspec.json.decode(entry.value, type=known[entry.field])
+    if entry.field == "zone":
+        zone_named(value)
+    return value

@@ -1,0 +1,46 @@
+"""Every setting of the server, in one place. The command line fills it; nothing else is configurable."""
+
+from ipaddress import ip_address
+from pathlib import Path
+
+from msgspec import Struct
+
+DATABASE_NAME = "evenwater.sqlite"
+_LOOPBACK_NAMES = frozenset({"localhost", "127.0.0.1", "[::1]"})
+
+
+class Settings(Struct, frozen=True, kw_only=True):
+    """How this server is to be run.
+
+    `public_names`: host names it answers to besides loopback's. `trusted_proxies`: peers whose X-Forwarded-* count.
+    `example`: the data folder holds the invented pond, which opens with one tap on this machine.
+    """
+
+    data: Path
+    frontend: Path
+    host: str = "127.0.0.1"
+    port: int = 8420
+    public_names: tuple[str, ...] = ()
+    trusted_proxies: tuple[str, ...] = ()
+    https: bool = False
+    example: bool = False
+
+    @property
+    def database(self) -> Path:
+        """The file everything is kept in."""
+        return self.data / DATABASE_NAME
+
+    @property
+    def on_loopback(self) -> bool:
+        """Whether only this machine can reach the server."""
+        if self.host == "localhost":
+            return True
+        try:
+            return ip_address(self.host).is_loopback
+        except ValueError:
+            return False
+
+    @property
+    def host_names(self) -> frozenset[str]:
+        """Host names a request may carry, without port: loopback's, our own, and the public ones."""
+        return _LOOPBACK_NAMES | {self.host} | set(self.public_names)

@@ -1,0 +1,237 @@
+"""People's facts: append once, read since a cursor.
+
+A batch is one transaction and four statements whatever its size. What could fail for a single entry was checked before
+it came here, and an id already kept is looked up first; so no entry can hold up another, and no savepoint is needed.
+"""
+
+import hashlib
+from collections.abc import Iterable, Sequence
+from datetime import date, datetime
+from typing import Any
+
+import aiosqlite
+import msgspec
+
+from evenwater.domain.entries import Deferred, Entry, LoggedEntry, Placed, place, read_entry
+from evenwater.domain.errors import DomainError
+from evenwater.storage.database import Database, in_text
+
+_COLUMNS = (
+    "seq, id, pond, kind, author, device, received_at, placed_at, placed_on, skew_s, time_doubtful,"
+    " content_sha256, content"
+)
+
+
+class Arrival(msgspec.Struct, frozen=True):
+    """An entry as it came: read, placed, and byte for byte."""
+
+    entry: Entry
+    placed: Placed
+    content: bytes
+
+
+class Postponed(msgspec.Struct, frozen=True):
+    """An entry we cannot read yet, and who sent it."""
+
+    head: Deferred
+    author: str
+    device: str
+    content: bytes
+
+
+class Kept(msgspec.Struct, frozen=True):
+    """What became of an arrival: where it stands, and whether it was here already (with the same content)."""
+
+    seq: int
+    received_at: datetime
+    placed: Placed
+    skew_s: float
+    was_here: bool
+    same_content: bool
+
+
+class LoggedContent(msgspec.Struct, frozen=True):
+    """`LoggedEntry` with the entry unread, for handing on as it is."""
+
+    seq: int
+    received_at: datetime
+    placed_at: datetime
+    placed_on: date
+    skew_s: float
+    time_doubtful: bool
+    entry: msgspec.Raw
+
+
+async def append(
+    database: Database,
+    arrivals: Sequence[Arrival],
+    postponed: Sequence[Postponed],
+    received_at: datetime,
+    skew_s: float,
+) -> dict[str, Kept]:
+    """Keep every arrival once; answer by id. Confirmed only when the transaction is on the disk.
+
+    Raises:
+        StorageUnavailable: nothing was kept.
+    """
+    async with database.transaction() as connection:
+        kept = await _already_kept(connection, arrivals)
+        seq = await _last_seq(connection)
+        rows: list[tuple[Any, ...]] = []
+        for arrival in arrivals:
+            if arrival.entry.id not in kept:
+                seq += 1
+                rows.append(_row(seq, arrival, received_at, skew_s))
+                kept[arrival.entry.id] = Kept(seq, received_at, arrival.placed, skew_s, False, True)
+        await connection.executemany(
+            f"INSERT INTO entry ({_COLUMNS}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)", rows
+        )
+        if postponed:
+            await connection.executemany(
+                "INSERT OR IGNORE INTO deferred_entry VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
+                [_postponed_row(one, received_at, skew_s) for one in postponed],
+            )
+    return kept
+
+
+async def _last_seq(connection: aiosqlite.Connection) -> int:
+    rows = await connection.execute_fetchall("SELECT seq FROM sqlite_sequence WHERE name = 'entry'")
+    return next((int(row[0]) for row in rows), 0)
+
+
+async def _already_kept(connection: aiosqlite.Connection, arrivals: Sequence[Arrival]) -> dict[str, Kept]:
+    by_id = {arrival.entry.id: arrival for arrival in arrivals}
+    rows = await connection.execute_fetchall(
+        "SELECT id, seq, received_at, placed_at, placed_on, skew_s, time_doubtful, content_sha256, content"
+        " FROM entry WHERE id IN (SELECT value FROM json_each(?))",
+        (msgspec.json.encode(list(by_id)).decode(),),
+    )
+    return {
+        row[0]: Kept(
+            row[1],
+            datetime.fromisoformat(row[2]),
+            Placed(datetime.fromisoformat(row[3]), date.fromisoformat(row[4]), bool(row[6])),
+            row[5],
+            True,
+            row[7] == hashlib.sha256(by_id[row[0]].content).digest() or same_json(row[8], by_id[row[0]].content),
+        )
+        for row in rows
+    }
+
+
+def same_json(one: str | bytes, other: str | bytes) -> bool:
+    """Whether two texts are the same JSON, spacing and order of keys aside."""
+    return bool(msgspec.json.decode(one) == msgspec.json.decode(other))
+
+
+def _row(seq: int, arrival: Arrival, received_at: datetime, skew_s: float) -> tuple[Any, ...]:
+    entry, placed = arrival.entry, arrival.placed
+    return (
+        seq,
+        entry.id,
+        entry.pond,
+        entry.__struct_config__.tag,
+        entry.author,
+        entry.device,
+        in_text(received_at),
+        in_text(placed.at),
+        placed.on.isoformat(),
+        skew_s,
+        int(placed.time_doubtful),
+        hashlib.sha256(arrival.content).digest(),
+        arrival.content.decode(),
+    )
+
+
+def _postponed_row(one: Postponed, received_at: datetime, skew_s: float) -> tuple[Any, ...]:
+    head = one.head
+    return head.id, head.kind, head.v, one.author, one.device, in_text(received_at), skew_s, one.content.decode()
+
+
+async def page_since(
+    database: Database, cursor: int, horizon: datetime, limit: int
+) -> tuple[list[LoggedContent], int, bool]:
+    """A page of the log after `cursor`: (entries, new cursor, more to come).
+
+    Facts placed before `horizon` are passed over, settings never are: a device needs all of those.
+    """
+    rows = list(
+        await database.reader.execute_fetchall(
+            "SELECT seq, received_at, placed_at, placed_on, skew_s, time_doubtful, content FROM entry"
+            " WHERE seq > ? AND (placed_at >= ? OR kind = 'set') ORDER BY seq LIMIT ?",
+            (cursor, in_text(horizon), limit + 1),
+        )
+    )
+    more = len(rows) > limit
+    entries = [_logged_content(row) for row in rows[:limit]]
+    if more:
+        return entries, entries[-1].seq, True
+    return entries, max(cursor, entries[-1].seq if entries else 0), False
+
+
+def _logged_content(row: aiosqlite.Row | tuple[Any, ...]) -> LoggedContent:
+    return LoggedContent(
+        row[0],
+        datetime.fromisoformat(row[1]),
+        datetime.fromisoformat(row[2]),
+        date.fromisoformat(row[3]),
+        row[4],
+        bool(row[5]),
+        msgspec.Raw(row[6].encode()),
+    )
+
+
+_LOGGED = "seq, received_at, placed_at, placed_on, skew_s, time_doubtful, content"
+
+
+async def read_for_plan(database: Database, after_seq: int, horizon: datetime) -> list[LoggedEntry]:
+    """Entries after `after_seq` that a plan may rest on: settings, facts since `horizon`, and each job's last ticks."""
+    rows = await database.reader.execute_fetchall(
+        f"SELECT {_LOGGED} FROM entry WHERE seq > ? AND (placed_at >= ? OR kind IN ('set', 'take_back')) UNION "
+        f"SELECT {_LOGGED} FROM (SELECT *, row_number() OVER (PARTITION BY pond, json_extract(content,"
+        " '$.standing_job') ORDER BY placed_at DESC) AS nth FROM entry WHERE kind = 'tick' AND placed_at < ?)"
+        " WHERE nth <= 3 AND seq > ? ORDER BY seq",
+        (after_seq, in_text(horizon), in_text(horizon), after_seq),
+    )
+    return list(_readable(rows))
+
+
+def _readable(rows: Iterable[aiosqlite.Row]) -> Iterable[LoggedEntry]:
+    for row in rows:
+        entry = read_entry(row[6].encode())
+        if isinstance(entry, Deferred):
+            continue
+        yield LoggedEntry(
+            row[0],
+            datetime.fromisoformat(row[1]),
+            datetime.fromisoformat(row[2]),
+            date.fromisoformat(row[3]),
+            row[4],
+            bool(row[5]),
+            entry,
+        )
+
+
+async def replay_deferred(database: Database) -> int:
+    """Keep the deferred entries this version can read; those it still cannot stay. Returns how many were kept.
+
+    They are placed where they first arrived. One that turns out to be wrong stays deferred, where it can be looked at.
+    """
+    rows = await database.reader.execute_fetchall(
+        "SELECT id, received_at, skew_s, content FROM deferred_entry ORDER BY received_at"
+    )
+    count = 0
+    for entry_id, received_text, skew_s, content in rows:
+        received_at = datetime.fromisoformat(received_text)
+        try:
+            entry = read_entry(content.encode())
+        except (DomainError, msgspec.MsgspecError):
+            continue
+        if isinstance(entry, Deferred):
+            continue
+        arrival = Arrival(entry, place(entry, received_at, skew_s), content.encode())
+        await append(database, [arrival], [], received_at, skew_s)
+        async with database.transaction() as connection:
+            await connection.execute("DELETE FROM deferred_entry WHERE id = ?", (entry_id,))
+        count += 1
+    return count
