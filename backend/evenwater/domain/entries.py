@@ -188,9 +188,7 @@ def check_entry(entry: Entry) -> None:
     if isinstance(entry, Reading):
         _check_reading(entry)
     elif isinstance(entry, Tick) and entry.amount_g is not None and entry.substance is None:
-        raise Missing(
-            "a tick with an amount names no substance", where="substance", right="sodium_bicarbonate"
-        )
+        raise Missing("a tick with an amount names no substance", where="substance", right="sodium_bicarbonate")
     elif isinstance(entry, Look) and entry.all_well and (entry.wrong or entry.trouble):
         raise Contradiction(
             "all well, and something wrong, in one look", where="all_well", right="false when anything is wrong"

@@ -31,9 +31,7 @@ class OutOfRange(DomainError):
 
     def __init__(self, quantity: str, value: float, low: float, high: float, unit: str = "") -> None:
         suffix = f" {unit}" if unit else ""
-        super().__init__(
-            f"{quantity} is {value:g}{suffix}", where=quantity, right=f"{low:g} to {high:g}{suffix}"
-        )
+        super().__init__(f"{quantity} is {value:g}{suffix}", where=quantity, right=f"{low:g} to {high:g}{suffix}")
         self.quantity, self.value, self.low, self.high, self.unit = quantity, value, low, high, unit
 
 
@@ -43,9 +41,7 @@ class NotOneOf(DomainError):
     code = "not_one_of"
 
     def __init__(self, quantity: str, value: object, known: Collection[str]) -> None:
-        super().__init__(
-            f"{quantity} is {value!r}", where=quantity, right="one of " + ", ".join(sorted(known))
-        )
+        super().__init__(f"{quantity} is {value!r}", where=quantity, right="one of " + ", ".join(sorted(known)))
 
 
 class Contradiction(DomainError):

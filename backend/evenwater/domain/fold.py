@@ -89,8 +89,7 @@ class Known(Struct, frozen=True):
         """The pond's standing jobs that are switched on, in walking order."""
         targets = sorted({_target(s) for s in self.settings if s.entry.pond == pond and _target(s) != "pond"})
         jobs = [
-            self._settled(StandingJob(id=target.partition("/")[2], pond=pond), pond, target, on)
-            for target in targets
+            self._settled(StandingJob(id=target.partition("/")[2], pond=pond), pond, target, on) for target in targets
         ]
         return sorted((job for job in jobs if job.active), key=lambda job: (job.order, job.id))
 
@@ -131,9 +130,7 @@ def fold(entries: Iterable[Seen]) -> Known:
             by_id[one.entry.id] = one
     gone = withdrawn_ids(by_id.values())
     standing = [one for one in by_id.values() if one.entry.id not in gone]
-    facts = sorted(
-        (one for one in standing if not isinstance(one.entry, Set | TakeBack)), key=lambda one: one.order
-    )
+    facts = sorted((one for one in standing if not isinstance(one.entry, Set | TakeBack)), key=lambda one: one.order)
     settings = sorted(
         (one for one in standing if isinstance(one.entry, Set)),
         key=lambda one: (one.seq is None, one.seq or 0, one.order),

@@ -100,11 +100,7 @@ class StandingJob(Struct, frozen=True, kw_only=True):
 
 
 def _types(struct: type[Struct], fixed: set[str]) -> dict[str, Any]:
-    return {
-        field.encode_name: field.type
-        for field in msgspec.structs.fields(struct)
-        if field.encode_name not in fixed
-    }
+    return {field.encode_name: field.type for field in msgspec.structs.fields(struct) if field.encode_name not in fixed}
 
 
 SETTINGS: dict[str, dict[str, Any]] = {"pond": _types(Pond, {"id"}), "job": _types(StandingJob, {"id", "pond"})}

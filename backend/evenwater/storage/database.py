@@ -9,7 +9,7 @@ import asyncio
 import re
 import sqlite3
 import uuid
-from collections.abc import AsyncIterator
+from collections.abc import AsyncGenerator
 from contextlib import asynccontextmanager
 from datetime import UTC, datetime
 from pathlib import Path
@@ -71,7 +71,7 @@ class Database:
             await self.writer.close()
 
     @asynccontextmanager
-    async def transaction(self) -> AsyncIterator[aiosqlite.Connection]:
+    async def transaction(self) -> AsyncGenerator[aiosqlite.Connection]:
         """The writer, alone, inside a transaction: committed at the end, rolled back on any error.
 
         Raises:
