@@ -45,4 +45,4 @@ ZERO_CELSIUS_K: Final = 273.15
 """0 °C [K]. Exact. Source: BIPM, The International System of Units, 9th edition (2019), section 2.3.1."""
 
 HPA_PER_ATM: Final = 1013.25
-"""Standard atmosphere [hPa]. Exact. Source: 10th General Conference on Weights and Measures, 1954, resolution 4."""
+"""Standard atmosphere [hPa]. Exact. Source: 10th General Conference on Weights and Measures, 1954."""

@@ -1,0 +1,18 @@
+"""The calculators: each answers one question from its inputs alone, and shows its workings.
+
+A new one is a module here that ends in `CALCULATOR = Calculator(...)`, and a line below.
+"""
+
+from typing import Any, Final
+
+from evenwater.domain.reckon import buffer_dose, oxygen_saturation, unionised_ammonia
+from evenwater.domain.reckon.calculator import Calculator
+
+CALCULATORS: Final[dict[str, Calculator[Any, Any]]] = {
+    one.name: one
+    for one in (
+        buffer_dose.CALCULATOR,
+        unionised_ammonia.CALCULATOR,
+        oxygen_saturation.CALCULATOR,
+    )
+}
