@@ -5,6 +5,7 @@ from typing import Annotated, Final, Literal
 
 from msgspec import Meta, Struct
 
+from evenwater.domain.errors import require_between
 from evenwater.domain.reckon.calculator import Calculator
 from evenwater.domain.units import MEQ_PER_L_PER_DKH, MG_CACO3_PER_L_PER_DKH
 from evenwater.domain.water.buffer import (
@@ -65,6 +66,8 @@ class BufferDoseOutput(Struct, frozen=True, kw_only=True):
 
 def reckon(given: BufferDoseInput) -> tuple[BufferDoseOutput, Workings]:
     """Dose for the whole rise at once; a rise of more than a day's worth is warned of, not cut."""
+    require_between("kh_now_dkh", given.kh_now_dkh, *KH_DKH, "°dKH")
+    require_between("kh_target_dkh", given.kh_target_dkh, *KH_DKH, "°dKH")
     rise_dkh = max(0.0, given.kh_target_dkh - given.kh_now_dkh)
     dose_g = bicarbonate_dose_g(given.volume_l, rise_dkh, given.substance, given.purity_fraction)
     output = BufferDoseOutput(
