@@ -1,0 +1,137 @@
+// The shapes that travel between server and device, for editors and the type checker; no code runs here.
+
+/**
+ * @typedef {object} Entry   one fact somebody recorded; kinds and their fields are in the server's domain/entries.py
+ * @property {string} id
+ * @property {number} v
+ * @property {string} pond
+ * @property {string} kind
+ * @property {string} happened_at   RFC 3339 with the offset the person meant
+ * @property {string} local_date    civil date in zone
+ * @property {string} zone
+ * @property {string} recorded_at   device clock, UTC
+ * @property {string} device
+ * @property {string} author
+ * @property {string} [quantity]
+ * @property {any} [value]
+ * @property {string} [point]
+ * @property {number} [step]
+ * @property {string} [standing_job]
+ * @property {string} [due_on]
+ * @property {string} [slot]
+ * @property {number} [amount_g]
+ * @property {string} [substance]
+ * @property {number} [setting_c]
+ * @property {string} [override_reason]
+ * @property {string} [reason]
+ * @property {boolean} [all_well]
+ * @property {string[]} [wrong]
+ * @property {string} [trouble]
+ * @property {string} [text]
+ * @property {string} [target]
+ * @property {string} [field]
+ * @property {string|null} [effective_from]
+ * @property {string} [entry]       take_back: the entry withdrawn
+ */
+
+/**
+ * @typedef {object} Seen    an entry as this device knows it
+ * @property {string} id
+ * @property {Entry} entry
+ * @property {number|null} seq      null until the server has it
+ * @property {string} at            RFC 3339: the server's placing, or happened_at with the device's skew
+ * @property {string} on            civil date it counts for
+ * @property {boolean} [time_doubtful]
+ * @property {string} [received_at]
+ */
+
+/**
+ * @typedef {object} Chart
+ * @property {string} quantity
+ * @property {string} substance
+ * @property {number|null} capful_g
+ * @property {number} step
+ * @property {number} good_for_h
+ * @property {[number, number, number, number][]} rows   [reading, unrounded_g, tomorrow_low, tomorrow_high], ascending
+ * @property {Record<string, number>} equal_g  grams of this substance that one gram of another is worth
+ * @property {{reading: number, reason: string}|null} hold_below
+ * @property {string} limit_reason
+ * @property {string} enough_reason
+ */
+
+/**
+ * @typedef {object} Workings
+ * @property {string} title
+ * @property {{name: string, value: string, source: string}[]} inputs
+ * @property {string[]} steps
+ * @property {string} result
+ * @property {string} source
+ */
+
+/**
+ * @typedef {object} Job
+ * @property {string} id
+ * @property {string} standing_job
+ * @property {string} due_on
+ * @property {string} slot
+ * @property {string} pond
+ * @property {string} place
+ * @property {string} part
+ * @property {string} text
+ * @property {string} opens_at
+ * @property {string} closes_at
+ * @property {"open"|"stood_down"|"held_back"} state
+ * @property {string} reason
+ * @property {boolean} serious
+ * @property {boolean} fixed
+ * @property {string[]} cautions
+ * @property {string|null} how
+ * @property {"plain"|"dose"|"setting"} shape
+ * @property {number|null} amount_g
+ * @property {number|null} unrounded_g
+ * @property {[number, number]|null} tomorrow
+ * @property {number|null} setting_c
+ * @property {number} minutes
+ * @property {number|null} limit_g_24h
+ * @property {Chart|null} chart
+ * @property {number|null} after_done_days
+ * @property {Record<string, [string, string]>|null} next_windows
+ * @property {Workings|null} workings
+ */
+
+/**
+ * @typedef {object} Day
+ * @property {string} date
+ * @property {string} tag
+ * @property {string|null} dawn_at
+ * @property {string|null} dusk_at
+ * @property {Job[]} jobs
+ */
+
+/**
+ * @typedef {object} Pond
+ * @property {string} id
+ * @property {string} name
+ * @property {number|null} volume_l
+ * @property {number|null} capful_g
+ * @property {string} substance
+ * @property {string} zone
+ */
+
+/**
+ * @typedef {object} Plan
+ * @property {string} made_at
+ * @property {number} log_seq
+ * @property {string} good_until
+ * @property {string} zone
+ * @property {Record<string, string>} person_names
+ * @property {{quantity: string, label: string, unit: string, low: number, high: number, step: number, decimals: number}[]} quantities
+ * @property {Pond[]} ponds
+ * @property {{name: string, tel: string}[]} ring
+ * @property {{id: string, title: string, steps: string[]}[]} troubles
+ * @property {{target: string, field: string, value: any}[]} starter
+ * @property {string[]} dates
+ * @property {Day[]} days
+ */
+
+export {};

@@ -1,0 +1,89 @@
+// Numbers, dates and amounts as people read them: English, in the pond's zone.
+import { civilDate } from "./domain/civil.js";
+
+const LANGUAGE = navigator.language.startsWith("en") ? navigator.language : "en-GB";
+
+/** @type {Map<string, Intl.DateTimeFormat>} */
+const made = new Map();
+
+/** @param {string} zone @param {Intl.DateTimeFormatOptions} options */
+function dates(zone, options) {
+  const key = zone + JSON.stringify(options);
+  const format = made.get(key) ?? new Intl.DateTimeFormat(LANGUAGE, { timeZone: zone, ...options });
+  made.set(key, format);
+  return format;
+}
+
+/** "17:40" @param {string} at @param {string} zone */
+export function clock(at, zone) {
+  return dates(zone, { hour: "2-digit", minute: "2-digit", hourCycle: "h23" }).format(Date.parse(at));
+}
+
+/** "Tue 3 Nov" @param {string} date civil */
+export function shortDate(date) {
+  const parts = dates("UTC", { weekday: "short", day: "numeric", month: "short" }).formatToParts(Date.parse(date));
+  const of = (/** @type {string} */ type) => parts.find((part) => part.type === type)?.value;
+  return `${of("weekday")} ${of("day")} ${of("month")}`;
+}
+
+/** "Tuesday" @param {string} date civil */
+export function weekday(date) {
+  return dates("UTC", { weekday: "long" }).format(Date.parse(date));
+}
+
+/** {weekday: "Tue", day: "3"} for the day strip. @param {string} date civil */
+export function dayParts(date) {
+  return { weekday: dates("UTC", { weekday: "short" }).format(Date.parse(date)), day: String(Number(date.slice(8))) };
+}
+
+/** "18:02" today, "Mon 18:02" within the week, "3 Nov 18:02" before. @param {string} at @param {string} zone @param {number} now_ms */
+export function when(at, zone, now_ms) {
+  const then = civilDate(zone, Date.parse(at));
+  if (then === civilDate(zone, now_ms)) return clock(at, zone);
+  const near = now_ms - Date.parse(at) < 6 * 86400000;
+  return `${near ? dayParts(then).weekday : shortDate(then).split(" ").slice(1).join(" ")} ${clock(at, zone)}`;
+}
+
+/** How long ago, in the largest unit that fits. @param {string} at @param {number} now_ms */
+export function age(at, now_ms) {
+  const minutes = Math.max(0, Math.round((now_ms - Date.parse(at)) / 60000));
+  if (minutes < 2) return "just now";
+  if (minutes < 90) return `${minutes} min ago`;
+  if (minutes < 36 * 60) return `${Math.round(minutes / 60)} h ago`;
+  return `${Math.round(minutes / 1440)} days ago`;
+}
+
+/** @param {number} value @param {number} [decimals] */
+export function number(value, decimals) {
+  return new Intl.NumberFormat(LANGUAGE, {
+    minimumFractionDigits: decimals, maximumFractionDigits: decimals ?? 3,
+  }).format(value);
+}
+
+const QUARTERS = ["", "¼", "½", "¾"];
+
+/** "2½ capfuls", "1 capful", "¾ capful". @param {number} grams @param {number} capful_g */
+export function capfuls(grams, capful_g) {
+  const quarters = Math.round((grams / capful_g) * 4);
+  const whole = Math.floor(quarters / 4);
+  const text = `${whole || ""}${QUARTERS[quarters % 4]}` || "0";
+  return `${text} ${quarters <= 4 && quarters > 0 ? "capful" : "capfuls"}`;
+}
+
+/** An amount as it stands on the card: capfuls first, above four of them grams first.
+ * @param {number} grams @param {number|null} capful_g @returns {{big: string, small: string}} */
+export function amount(grams, capful_g) {
+  const weight = `${number(grams, 0)} g`;
+  if (!capful_g) return { big: weight, small: "" };
+  const scoops = capfuls(grams, capful_g);
+  return grams > 4 * capful_g ? { big: weight, small: scoops } : { big: scoops, small: weight };
+}
+
+/** What was typed, as a number; a decimal comma is a decimal point. NaN when it is none, or when it could be
+ * two: "1,250" is a thousand and more to some and one and a quarter to others.
+ * @param {string} text @returns {number} */
+export function parsed(text) {
+  if (/^\s*[1-9]\d{0,2},\d{3}\s*$/.test(text)) return NaN;
+  const plain = text.trim().replace(",", ".").replace("−", "-");
+  return /^-?(\d+\.?\d*|\.\d+)$/.test(plain) ? Number(plain) : NaN;
+}

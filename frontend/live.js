@@ -1,0 +1,107 @@
+// Keeps what is on the screen true to the database on this device, and both to the server.
+import { civilDate } from "./domain/civil.js";
+import { forgetOld, keptStarter } from "./offline/apply.js";
+import { deviceId } from "./offline/ids.js";
+import { readAll, whenClosed, writeMeta } from "./offline/local-db.js";
+import { heldCount, put } from "./offline/outbox.js";
+import { makeSync, whenHopeful } from "./offline/sync.js";
+import { whenTabsTell } from "./offline/tabs.js";
+import { clock } from "./formats.js";
+import { whenRecorded, zoneOf } from "./record.js";
+import { get, update } from "./store.js";
+import { APP_VERSION } from "./version.js";
+import { words } from "./words.js";
+
+/** @type {ReturnType<typeof makeSync>|null} */
+let sync = null;
+
+/** Read this device, show it, and start sending. */
+export async function begin() {
+  try {
+    await readDevice();
+  } catch {
+    update(() => ({ ready: true, device: get().device || deviceId(), trouble: words.storage.broken }));
+  }
+  const { device } = get();
+  sync = makeSync({ device, app_version: APP_VERSION, author: () => get().person?.id ?? null, listener: { state, changed } });
+  whenRecorded(sync.hopeful);
+  whenHopeful(sync.hopeful);
+  whenTabsTell(() => readDevice().catch(() => {}));
+  whenClosed(recover);
+  forgetOld(civilDate("UTC", Date.now())).catch(() => {});
+}
+
+/** Send and fetch now, if somebody is signed in. */
+export function flush() {
+  return sync?.hopeful();
+}
+
+async function readDevice() {
+  const { entries, outbox, set_aside, plan, meta } = await readAll();
+  if (!meta.device) await writeMeta({ device: get().device || deviceId() }).then(readDevice);
+  else {
+    const { head, ...days } = plan;
+    update((old) => ({
+      ready: true, device: meta.device, person: meta.person ?? old.person, skew_s: meta.skew_s ?? 0,
+      last_sync_at: meta.last_sync_at ?? null,
+      seen: new Map(entries.map((/** @type {any} */ one) => [one.id, one])),
+      waiting: new Set(outbox.map((/** @type {any} */ row) => row.id)),
+      deferred: new Set(outbox.filter((/** @type {any} */ row) => row.deferred).map((/** @type {any} */ row) => row.id)),
+      set_aside, plan: head ? { ...head, days: sorted(days) } : null,
+    }));
+  }
+}
+
+/** @param {Record<string, import("./domain/types.js").Day>} days */
+function sorted(days) {
+  return Object.values(days).sort((a, b) => (a.date < b.date ? -1 : 1));
+}
+
+/** @type {import("./offline/sync.js").Listener["state"]} */
+function state(now, problem = null) {
+  update(() => ({ sync: now, problem, unstored: heldCount() }));
+}
+
+/** @type {import("./offline/sync.js").Listener["changed"]} */
+function changed(changes, stored) {
+  if (changes.new_epoch && stored) return void readDevice().catch(() => {});
+  update((old) => {
+    const seen = new Map(old.seen);
+    for (const one of changes.put) seen.set(one.id, one);
+    for (const one of changes.aside) seen.delete(one.id);
+    const settled = new Set(changes.settled);
+    return {
+      seen, skew_s: changes.meta.skew_s, last_sync_at: changes.meta.last_sync_at,
+      waiting: new Set([...old.waiting].filter((id) => !settled.has(id))),
+      deferred: new Set([...old.deferred].filter((id) => !settled.has(id)).concat(changes.deferred)),
+      set_aside: [...old.set_aside, ...changes.aside], plan: merged(old.plan, changes.plan), unstored: heldCount(),
+    };
+  });
+  return undefined;
+}
+
+/** The plan on the device with the days that changed. @param {import("./domain/types.js").Plan|null} old @param {any} news */
+function merged(old, news) {
+  if (!news) return old;
+  /** @type {Record<string, import("./domain/types.js").Day>} */
+  const days = {};
+  for (const day of [...(old?.days ?? []), ...news.days]) days[day.date] = day;
+  return { ...news, starter: keptStarter(old, news), days: sorted(days) };
+}
+
+/** The browser cleared our storage while we were open. What this page still knows goes back in. */
+async function recover() {
+  const before = get();
+  try {
+    const { meta } = await readAll();
+    if (meta.device === before.device) return;
+    const unsent = [...before.seen.values()].filter((one) => before.waiting.has(one.id));
+    await writeMeta({ device: before.device, person: before.person });
+    await put(unsent);
+    update(() => ({ trouble: words.storage.cleared(clock(new Date().toISOString(), zoneOf()), unsent.length) }));
+    await readDevice();
+  } catch {
+    update(() => ({ trouble: words.storage.broken }));
+  }
+  flush();
+}

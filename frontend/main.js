@@ -1,0 +1,16 @@
+// Joins the parts and starts the app.
+import { html, render } from "./ui.js";
+import { begin } from "./live.js";
+import { Shell } from "./pages/shell.js";
+import { askStart } from "./session.js";
+import { guardTyping } from "./typing.js";
+import { watchForUpdates } from "./updates.js";
+
+async function start() {
+  guardTyping();
+  render(html`<${Shell} />`, /** @type {HTMLElement} */ (document.getElementById("app")));
+  await begin();
+  await Promise.all([askStart(), watchForUpdates()]);
+}
+
+if (document.documentElement.dataset.floor !== "below") start();

@@ -1,0 +1,122 @@
+// What one answer of the server changes on this device: worked out first (changesFrom, pure), then
+// written in one transaction (write). Safe to repeat: applying an answer twice is applying it once.
+import { addDays } from "../domain/civil.js";
+import { placed, unplaced } from "../domain/fold.js";
+import { transact } from "./local-db.js";
+
+/** @typedef {import("../domain/types.js").Entry} Entry */
+/** @typedef {import("../domain/types.js").Seen} Seen */
+
+/** Days of entries a device keeps. */
+export const KEEP_DAYS = 90;
+
+/**
+ * @typedef {object} Changes
+ * @property {Seen[]} put            entries as they now stand
+ * @property {string[]} settled      ids that leave the outbox
+ * @property {string[]} deferred     ids that stay in it, marked
+ * @property {any[]} aside           entries set aside, with the reason
+ * @property {any|null} plan
+ * @property {boolean} new_epoch     the server's log began anew
+ * @property {Record<string, any>} meta
+ */
+
+/** @param {Entry[]} sent  @param {any} answer  @param {{epoch: string|null, skew_s: number, now: string}} known
+ * @returns {Changes} */
+export function changesFrom(sent, answer, known) {
+  /** @type {Changes} */
+  const changes = {
+    put: [], settled: [], deferred: [], aside: [], plan: answer.plan,
+    new_epoch: known.epoch !== null && known.epoch !== answer.epoch,
+    meta: { epoch: answer.epoch, cursor: answer.cursor, skew_s: known.skew_s, last_sync_at: known.now },
+  };
+  const oldest = addDays(answer.server_now.slice(0, 10), -KEEP_DAYS);
+  sent.forEach((entry, n) => takeVerdict(changes, entry, answer.verdicts[n], known));
+  for (const logged of answer.entries) {
+    changes.settled.push(logged.entry.id);
+    if (logged.placed_on >= oldest) changes.put.push(placed(logged));
+  }
+  return changes;
+}
+
+/** @param {Changes} changes @param {Entry} entry @param {any} verdict @param {{now: string}} known */
+function takeVerdict(changes, entry, verdict, known) {
+  if (verdict.verdict === "deferred") {
+    changes.deferred.push(entry.id);
+  } else if (verdict.verdict === "refused") {
+    const { code, what, where, right } = verdict;
+    changes.settled.push(entry.id);
+    changes.aside.push({ id: entry.id, entry, code, what, where, right, at: known.now });
+  } else {
+    changes.settled.push(entry.id);
+    changes.put.push(placed({ ...verdict, entry }));
+  }
+}
+
+/** @param {Changes} changes @param {string} device this one's id */
+export function write(changes, device) {
+  return transact(["entries", "outbox", "set_aside", "plan", "meta"], "readwrite", async (store) => {
+    if (changes.new_epoch) await startAgain(store, device, changes.meta.skew_s);
+    for (const one of changes.put) store("entries").put(one);
+    for (const one of changes.aside) {
+      store("set_aside").put(one);
+      store("entries").delete(one.id);
+    }
+    await leaveOutbox(store, changes);
+    if (changes.plan) await writePlan(store("plan"), changes.plan);
+    for (const [key, value] of Object.entries(changes.meta)) store("meta").put(value, key);
+  });
+}
+
+/** The server's log is another one (restored from a backup, say): others' entries go and are pulled
+ * again, this device's own are sent again. @param {(name: string) => any} store @param {string} device @param {number} skew_s */
+async function startAgain(store, device, skew_s) {
+  for (const one of await store("entries").getAll()) {
+    if (one.entry.device !== device) {
+      store("entries").delete(one.id);
+    } else if (!(await store("outbox").index("id").getKey(one.id))) {
+      store("entries").put(unplaced(one.entry, skew_s));
+      store("outbox").add({ id: one.id, author: one.entry.author });
+    }
+  }
+  store("plan").clear();
+}
+
+/** @param {(name: string) => any} store @param {Changes} changes */
+async function leaveOutbox(store, changes) {
+  const outbox = store("outbox");
+  for (const id of changes.settled) {
+    const key = await outbox.index("id").getKey(id);
+    if (key !== undefined) outbox.delete(key);
+  }
+  for (const id of changes.deferred) {
+    const row = await outbox.index("id").get(id);
+    if (row) outbox.put({ ...row, deferred: true });
+  }
+}
+
+/** @param {any} store @param {any} plan */
+async function writePlan(store, plan) {
+  const { days, ...head } = plan;
+  store.put({ ...head, starter: keptStarter(await store.get("head"), head) }, "head");
+  for (const day of days) store.put(day, day.date);
+  // Yesterday stays: a bedtime job of last night may still be open after midnight.
+  const first = addDays(plan.dates[0], -1);
+  for (const key of await store.getAllKeys()) if (key !== "head" && key < first) store.delete(key);
+}
+
+/** The jobs a new household is offered stop coming as soon as it has a pond; until it has jobs too, they are kept.
+ * @param {{starter?: any[]}|null|undefined} old @param {{starter?: any[]}} news */
+export function keptStarter(old, news) {
+  return news.starter?.length ? news.starter : old?.starter ?? [];
+}
+
+/** Forget confirmed entries older than a device keeps. @param {string} today civil date */
+export function forgetOld(today) {
+  const oldest = addDays(today, -KEEP_DAYS);
+  return transact(["entries"], "readwrite", async (store) => {
+    for (const one of await store("entries").getAll()) {
+      if (one.seq !== null && one.on < oldest) store("entries").delete(one.id);
+    }
+  });
+}

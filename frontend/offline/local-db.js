@@ -1,0 +1,122 @@
+// The database on this device. Five stores:
+//   entries    every entry of the last 90 days, by id                 outbox  ids the server has not confirmed, in order
+//   set_aside  entries the server could not accept, with its reason   plan    "head", and one record per day
+//   meta       device, person, epoch, cursor, skew_s, last_sync_at
+//
+// Rules: every access goes through transact(). A dead handle is dropped, reopened and tried once more
+// (browsers lose the connection to their storage process; keeping the dead handle loses data silently).
+// An access has happened when its transaction completed, never when a request succeeded.
+import { openDB } from "../vendor/idb.js";
+
+const NAME = "evenwater";
+const VERSION = 1;
+const RETRY_ON = new Set(["UnknownError", "InvalidStateError", "AbortError", "TransactionInactiveError"]);
+
+/** @type {Promise<any>|null} */
+let opening = null;
+/** @type {() => void} */
+let onClosed = () => {};
+
+/** Be told when the browser closed the database under us, as it does when storage is cleared.
+ * @param {() => void} listener */
+export function whenClosed(listener) {
+  onClosed = listener;
+}
+
+/** @returns {Promise<any>} */
+function open() {
+  if (opening) return opening;
+  const started = openDB(NAME, VERSION, {
+    upgrade(db) {
+      db.createObjectStore("entries", { keyPath: "id" });
+      db.createObjectStore("outbox", { keyPath: "n", autoIncrement: true }).createIndex("id", "id", { unique: true });
+      db.createObjectStore("set_aside", { keyPath: "id" });
+      db.createObjectStore("plan");
+      db.createObjectStore("meta");
+    },
+    blocking(_now, _wanted, event) {
+      /** @type {IDBDatabase} */ (event.target).close();
+      opening = null;
+    },
+    terminated() {
+      opening = null;
+      onClosed();
+    },
+  });
+  started.catch(() => { opening = null; });
+  opening = started;
+  return started;
+}
+
+/**
+ * Do work in one transaction, safe on disk before this returns.
+ * @template T
+ * @param {string[]} stores
+ * @param {"readonly"|"readwrite"} mode
+ * @param {(store: (name: string) => any) => Promise<T>|T} work   may run twice; must only touch the stores
+ * @returns {Promise<T>}
+ */
+export async function transact(stores, mode, work) {
+  try {
+    return await attempt(stores, mode, work);
+  } catch (error) {
+    if (!RETRY_ON.has(/** @type {any} */ (error)?.name)) throw error;
+    const dead = opening;
+    opening = null;
+    dead?.then((/** @type {any} */ db) => db.close()).catch(() => {});
+    return attempt(stores, mode, work);
+  }
+}
+
+/** @template T @param {string[]} stores @param {"readonly"|"readwrite"} mode
+ * @param {(store: (name: string) => any) => Promise<T>|T} work @returns {Promise<T>} */
+async function attempt(stores, mode, work) {
+  const db = await open();
+  const tx = db.transaction(stores, mode, { durability: "strict" });
+  tx.done.catch(() => {});
+  try {
+    const result = await work((name) => tx.objectStore(name));
+    await tx.done;
+    return result;
+  } catch (error) {
+    // A full disk arrives as the transaction's own error, and the request only says "aborted".
+    throw tx.error ?? error;
+  }
+}
+
+/** Everything on this device, read in one transaction. */
+export function readAll() {
+  return transact(["entries", "outbox", "set_aside", "plan", "meta"], "readonly", async (store) => {
+    const [entries, outbox, set_aside, plan, plan_keys, meta, meta_keys] = await Promise.all([
+      store("entries").getAll(), store("outbox").getAll(), store("set_aside").getAll(),
+      store("plan").getAll(), store("plan").getAllKeys(), store("meta").getAll(), store("meta").getAllKeys(),
+    ]);
+    return { entries, outbox, set_aside, plan: keyed(plan_keys, plan), meta: keyed(meta_keys, meta) };
+  });
+}
+
+/** Where this device stands in the server's log.
+ * @typedef {{epoch: string|null, cursor: number, tags: Record<string, string>}} Place */
+
+/** @returns {Promise<Place>} */
+export function readPlace() {
+  return transact(["meta", "plan"], "readonly", async (store) => {
+    const [epoch, cursor, records] = await Promise.all([
+      store("meta").get("epoch"), store("meta").get("cursor"), store("plan").getAll(),
+    ]);
+    const days = records.filter((/** @type {any} */ record) => record.tag);
+    const tags = Object.fromEntries(days.map((/** @type {any} */ day) => [day.date, day.tag]));
+    return { epoch: epoch ?? null, cursor: cursor ?? 0, tags };
+  });
+}
+
+/** @param {string[]} keys @param {any[]} values @returns {Record<string, any>} */
+function keyed(keys, values) {
+  return Object.fromEntries(keys.map((key, n) => [key, values[n]]));
+}
+
+/** @param {Record<string, any>} values put into meta */
+export function writeMeta(values) {
+  return transact(["meta"], "readwrite", (store) =>
+    Promise.all(Object.entries(values).map(([key, value]) => store("meta").put(value, key))));
+}

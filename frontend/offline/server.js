@@ -1,0 +1,46 @@
+// Talking to the server. An answer counts only when it is the server's own: status, JSON content type
+// and our shape. A hotel's sign-in page is "not_ours", and nothing on the device changes for it.
+
+const PATIENCE_MS = 20000;
+
+/** @typedef {{code: string, what: string, where: string, right: string}} Problem */
+/** @typedef {"no_signal"|"not_ours"|"sign_in"|"refused"|"busy"} Why */
+/** @typedef {{ok: true, data: any} | {ok: false, why: Why, problem: Problem|null}} Answer */
+
+/** @param {"GET"|"POST"|"DELETE"} method @param {string} path @param {any} [body] @returns {Promise<Answer>} */
+export async function ask(method, path, body) {
+  const patience = new AbortController();
+  const timer = setTimeout(() => patience.abort(), PATIENCE_MS);
+  try {
+    const response = await fetch(path, {
+      method, redirect: "error", cache: "no-store", credentials: "same-origin", signal: patience.signal,
+      headers: body === undefined ? {} : { "Content-Type": "application/json" },
+      body: body === undefined ? undefined : JSON.stringify(body),
+    });
+    return await read(response);
+  } catch {
+    return { ok: false, why: "no_signal", problem: null };
+  } finally {
+    clearTimeout(timer);
+  }
+}
+
+/** @param {Response} response @returns {Promise<Answer>} */
+async function read(response) {
+  if (response.status === 204) return { ok: true, data: null };
+  const json = (response.headers.get("Content-Type") ?? "").startsWith("application/json");
+  const data = json ? await response.json().catch(() => null) : null;
+  if (data === null) return { ok: false, why: response.status >= 500 ? "busy" : "not_ours", problem: null };
+  if (response.ok) return { ok: true, data };
+  if (typeof data.code !== "string") return { ok: false, why: "not_ours", problem: null };
+  const why = response.status === 401 ? "sign_in" : response.status >= 500 || response.status === 429 ? "busy" : "refused";
+  return { ok: false, why, problem: data };
+}
+
+/** True when an answer to /api/sync is whole, and about the entries that were sent.
+ * @param {any} answer @param {{id: string}[]} sent */
+export function isOurs(answer, sent) {
+  return typeof answer?.epoch === "string" && Number.isInteger(answer.cursor) && Array.isArray(answer.entries)
+    && typeof answer.server_now === "string" && Array.isArray(answer.verdicts) && answer.verdicts.length === sent.length
+    && sent.every((entry, n) => answer.verdicts[n].id === null || answer.verdicts[n].id === entry.id);
+}

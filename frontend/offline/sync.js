@@ -1,0 +1,166 @@
+// Sending what waits and fetching what is new: one run at a time, safe to repeat, safe to cut anywhere.
+//
+// - A run sends batches until the outbox is empty and the server has no more pages. The plan is asked for
+//   with the last batch only.
+// - Web Locks keep two tabs from sending at once where they exist; the server takes a repeat as one.
+// - 401 pauses until somebody signs in. No signal, a busy server or a stranger's page grows the pause.
+//   None of these ever counts against an entry.
+import { changesFrom, write } from "./apply.js";
+import { readPlace } from "./local-db.js";
+import { letGo, pending, storeHeld } from "./outbox.js";
+import { ask, isOurs } from "./server.js";
+import { tellTabs } from "./tabs.js";
+
+const BATCH = 100;
+const BODY_BYTES = 800_000;
+const FIRST_PAUSE_MS = 2000;
+const LONGEST_PAUSE_MS = 300_000;
+const POLL_MS = 240_000;
+
+/**
+ * @typedef {object} Listener
+ * @property {(state: "idle"|"sending"|"no_signal"|"sign_in"|"trouble", problem?: any) => void} state
+ * @property {(changes: import("./apply.js").Changes, stored: boolean) => void} changed
+ */
+
+/** @typedef {import("./local-db.js").Place} Place */
+
+/**
+ * @param {{device: string, app_version: string, author: () => string|null, listener: Listener}} given
+ */
+export function makeSync({ device, app_version, author, listener }) {
+  let running = false;
+  let again = false;
+  let pause_ms = FIRST_PAUSE_MS;
+  let batch = BATCH;
+  /** @type {ReturnType<typeof setTimeout>|undefined} */
+  let timer;
+  /** @type {Place} */
+  let place = { epoch: null, cursor: 0, tags: {} };
+  const askedAgain = new Set();
+
+  /** Send and fetch now. Called on every reason there is; one run at a time. */
+  async function flush() {
+    if (running) {
+      again = true;
+      return;
+    }
+    running = true;
+    clearTimeout(timer);
+    try {
+      do {
+        again = false;
+        await lockedRun();
+      } while (again);
+    } finally {
+      running = false;
+    }
+  }
+
+  async function lockedRun() {
+    if (!navigator.locks) return run();
+    return navigator.locks.request("evenwater-sync", { ifAvailable: true }, (lock) => (lock ? run() : later(FIRST_PAUSE_MS)));
+  }
+
+  async function run() {
+    const me = author();
+    if (!me) return;
+    await storeHeld();
+    // Out of the database's reach: go on from where the last run stood.
+    place = await readPlace().catch(() => place);
+    for (let more = true; more;) {
+      const waiting = await pending(me, (id) => !askedAgain.has(id));
+      const sent = fit(waiting, batch);
+      listener.state("sending");
+      const outcome = await exchange(sent, sent.length === waiting.length);
+      if (!outcome.ok) return failed(outcome);
+      more = outcome.more || (outcome.stored && sent.length < waiting.length);
+    }
+    pause_ms = FIRST_PAUSE_MS;
+    listener.state("idle");
+    later(POLL_MS);
+  }
+
+  /** One call. @param {any[]} sent @param {boolean} want_plan */
+  async function exchange(sent, want_plan) {
+    const asked_ms = Date.now();
+    const answer = await ask("POST", "/api/sync", {
+      device, device_now: new Date(asked_ms).toISOString(), app_version, epoch: place.epoch, cursor: place.cursor,
+      entries: sent, want_plan, plan_tags: place.tags,
+    });
+    if (!answer.ok) return answer;
+    if (!isOurs(answer.data, sent)) return { ok: false, why: "not_ours", problem: null };
+    const midway_ms = (asked_ms + Date.now()) / 2;
+    const skew_s = (Date.parse(answer.data.server_now) - midway_ms) / 1000;
+    const took = await take(sent, answer.data, skew_s);
+    return { ok: true, stored: took.stored, more: took.stored && (answer.data.more || took.new_epoch), why: "", problem: null };
+  }
+
+  /** @param {any[]} sent @param {any} data @param {number} skew_s */
+  async function take(sent, data, skew_s) {
+    const changes = changesFrom(sent, data, { epoch: place.epoch, skew_s, now: new Date().toISOString() });
+    let stored = true;
+    try {
+      await write(changes, device);
+    } catch {
+      stored = false;
+    }
+    for (const id of changes.deferred) askedAgain.add(id);
+    // Held entries are let go only when the server has them, whether or not we could note its verdict.
+    letGo(changes.settled);
+    place = { epoch: data.epoch, cursor: data.cursor, tags: changes.new_epoch ? {} : place.tags };
+    for (const day of data.plan?.days ?? []) place.tags[day.date] = day.tag;
+    listener.changed(changes, stored);
+    if (stored) tellTabs();
+    return { stored, new_epoch: changes.new_epoch };
+  }
+
+  /** @param {any} outcome */
+  function failed(outcome) {
+    if (outcome.why === "sign_in") return listener.state("sign_in");
+    if (outcome.problem?.code === "too_large" && batch > 1) {
+      batch = Math.ceil(batch / 2);
+      again = true;
+      return undefined;
+    }
+    listener.state(outcome.why === "refused" || outcome.why === "busy" ? "trouble" : "no_signal", outcome.problem);
+    later(pause_ms * (0.5 + Math.random()));
+    pause_ms = Math.min(pause_ms * 2, LONGEST_PAUSE_MS);
+    return undefined;
+  }
+
+  /** @param {number} ms */
+  function later(ms) {
+    clearTimeout(timer);
+    timer = setTimeout(flush, ms);
+  }
+
+  /** A reason to hope the way is open again: no need to wait out the pause. */
+  function hopeful() {
+    pause_ms = FIRST_PAUSE_MS;
+    return flush();
+  }
+
+  return { flush, hopeful };
+}
+
+/** As many as fit into one call. @param {any[]} entries @param {number} most */
+function fit(entries, most) {
+  let bytes = 0;
+  const some = [];
+  for (const entry of entries.slice(0, most)) {
+    bytes += JSON.stringify(entry).length * 2;
+    if (some.length > 0 && bytes > BODY_BYTES) break;
+    some.push(entry);
+  }
+  return some;
+}
+
+/** Call on every sign that sending may work. @param {() => void} hopeful */
+export function whenHopeful(hopeful) {
+  addEventListener("online", hopeful);
+  addEventListener("pageshow", hopeful);
+  document.addEventListener("visibilitychange", () => {
+    if (document.visibilityState === "visible") hopeful();
+  });
+}

@@ -1,0 +1,94 @@
+// The pond book: everything recorded, newest first; what was set aside; and the way to settings and this device.
+import { html, useId, useMemo, useState } from "../ui.js";
+import { instantOf, civilDate, withOffset } from "../domain/civil.js";
+import { withdrawnIds } from "../domain/fold.js";
+import { describe } from "../entry-words.js";
+import { exportJson } from "../export.js";
+import { shortDate } from "../formats.js";
+import { EntryLine } from "../parts/entry-line.js";
+import { Icon } from "../parts/icons.js";
+import { useNow } from "../parts/now.js";
+import { makeEntry, record } from "../record.js";
+import { useStore } from "../store.js";
+import { problemSentence, words } from "../words.js";
+
+/** @typedef {import("../domain/types.js").Seen} Seen */
+
+const PAGE = 60;
+
+export function Book() {
+  const { set_aside } = useStore();
+  const now_ms = useNow();
+  return html`<main class="page book">
+    <header class="page-head"><div><h1>${words.book.title}</h1><p class="quiet">${words.book.hint}</p></div></header>
+    ${set_aside.length > 0 && html`<${SetAside} />`}
+    <nav class="book-links" aria-label=${words.book.links}>
+      <a class="choice" href="/pond"><${Icon} name="pond" /><span>${words.pond.settings}</span><${Icon} name="on" /></a>
+      <a class="choice" href="/device"><${Icon} name="device" /><span>${words.device.title}</span><${Icon} name="on" /></a>
+    </nav>
+    <${Everything} now_ms=${now_ms} />
+  </main>`;
+}
+
+function SetAside() {
+  const { set_aside, plan, seen } = useStore();
+  return html`<section class="notice act" aria-labelledby="set-aside">
+    <h2 id="set-aside">${words.book.aside}</h2><p>${words.book.aside_hint}</p>
+    <ul>${set_aside.map((one) => html`<li class="aside" key=${one.id}>
+      <p><strong>${describe({ ...one, seq: null, on: one.entry.local_date }, plan, seen)}</strong></p>
+      <p>${problemSentence(one)} <span class="quiet">${one.where}</span></p></li>`)}</ul>
+    <button type="button" class="plain-button" onClick=${() => exportJson("evenwater-set-aside.json", set_aside)}>${words.book.export}</button>
+  </section>`;
+}
+
+/** @param {{now_ms: number}} props */
+function Everything({ now_ms }) {
+  const { seen } = useStore();
+  const [shown, show] = useState(PAGE);
+  const [all, gone] = useMemo(() => {
+    const entries = [...seen.values()].sort((a, b) => Date.parse(b.at) - Date.parse(a.at) || (a.id < b.id ? 1 : -1));
+    return [entries, withdrawnIds(entries)];
+  }, [seen]);
+  if (all.length === 0) return html`<div class="empty"><${Icon} name="book" /><p>${words.book.none}</p></div>`;
+  const days = byDay(all.slice(0, shown));
+  return html`${days.map(([date, entries]) => html`<section class="part" key=${date}>
+      <h2>${shortDate(date)}</h2>
+      <ul class="entry-list">${entries.map((one) => html`<${EntryLine} key=${one.id} one=${one} now_ms=${now_ms} withdrawn=${gone.has(one.id)}>
+        ${one.time_doubtful && !gone.has(one.id) && html`<${WhenWasThis} one=${one} now_ms=${now_ms} />`}</${EntryLine}>`)}</ul>
+    </section>`)}
+    ${all.length > shown && html`<p class="centre"><button type="button" class="plain-button" onClick=${() => show(shown + PAGE)}>${words.book.more}</button></p>`}`;
+}
+
+/** @param {Seen[]} entries newest first @returns {[string, Seen[]][]} */
+function byDay(entries) {
+  /** @type {Map<string, Seen[]>} */
+  const days = new Map();
+  for (const one of entries) days.set(one.on, [...(days.get(one.on) ?? []), one]);
+  return [...days];
+}
+
+/** The phone's clock cannot have been right: ask, then withdraw the entry and write it again where it belongs.
+ * @param {{one: Seen, now_ms: number}} props */
+function WhenWasThis({ one, now_ms }) {
+  const { entry } = one;
+  const [date, pickDate] = useState(one.on);
+  const [time, pickTime] = useState(withOffset(entry.zone, Date.parse(one.at)).slice(11, 16));
+  const id = useId();
+  const save = (/** @type {Event} */ event) => {
+    event.preventDefault();
+    if (!date || !time) return;
+    const ms = Math.min(instantOf(entry.zone, date, time), now_ms);
+    const { id: _id, v: _v, pond, kind, happened_at: _at, local_date: _on, zone: _zone, recorded_at: _made, device: _device, author: _who, ...fields } = entry;
+    record([makeEntry("take_back", pond, { entry: one.id }), makeEntry(kind, pond, fields, ms)], words.pond.saved);
+  };
+  return html`<form class="when-was-this" onSubmit=${save}>
+    <p>${words.book.doubtful}</p>
+    <div class="pair">
+      <label for=${`${id}-date`}>${words.book.date}<input id=${`${id}-date`} type="date" required value=${date} max=${civilDate(entry.zone, now_ms)}
+        onInput=${(/** @type {any} */ event) => pickDate(event.target.value)} /></label>
+      <label for=${`${id}-time`}>${words.book.time}<input id=${`${id}-time`} type="time" required value=${time}
+        onInput=${(/** @type {any} */ event) => pickTime(event.target.value)} /></label>
+      <button type="submit" class="plain-button">${words.book.doubtful_save}</button>
+    </div>
+  </form>`;
+}

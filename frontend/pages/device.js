@@ -1,0 +1,104 @@
+// This device: what waits, when it last reached home, its storage, its look, and who is signed in where.
+import { html, useEffect, useState } from "../ui.js";
+import { exportJson } from "../export.js";
+import { when } from "../formats.js";
+import { flush } from "../live.js";
+import { syncWords } from "../parts/sync-line.js";
+import { zoneOf } from "../record.js";
+import { leave } from "../session.js";
+import { useStore } from "../store.js";
+import { canWorkOffline, runningBuild } from "../updates.js";
+import { APP_VERSION } from "../version.js";
+import { errorSentence, words } from "../words.js";
+import { Devices } from "./devices.js";
+
+export function Device() {
+  return html`<main class="page device">
+    <header class="page-head"><h1>${words.device.title}</h1></header>
+    <${Sending} />
+    <${Storage} />
+    <${Theme} />
+    <${Devices} />
+    <${You} />
+  </main>`;
+}
+
+function Sending() {
+  const state = useStore();
+  const zone = zoneOf();
+  const rows = [...state.waiting].flatMap((id) => state.seen.get(id) ?? []);
+  const others = rows.filter((one) => one.entry.author !== state.person?.id);
+  const names = new Set(others.map((one) => state.plan?.person_names[one.entry.author] ?? words.device.other_member));
+  return html`<section class="card-section"><h2>${words.device.sync}</h2>
+    <dl class="facts">
+      <div><dt>${words.device.last_sync}</dt><dd>${state.last_sync_at ? when(state.last_sync_at, zone, Date.now()) : words.device.never}</dd></div>
+      <div><dt>${words.device.outbox}</dt><dd>${rows.length}</dd></div>
+    </dl>
+    <p>${syncWords(state, zone).text}</p>
+    ${others.length > 0 && html`<p>${words.device.waiting_for(others.length, [...names].join(", "))}</p>`}
+    <div class="pair">
+      <button type="button" class="plain-button" onClick=${() => flush()}>${words.device.now}</button>
+      ${rows.length > 0 && html`<button type="button" class="plain-button"
+        onClick=${() => exportJson("evenwater-outbox.json", rows.map((one) => one.entry))}>${words.device.export_outbox}</button>`}
+    </div>
+  </section>`;
+}
+
+function Storage() {
+  const [facts, learn] = useState({ used: "", kept: false, build: /** @type {string|null} */ (null) });
+  useEffect(() => {
+    const ask = async () => {
+      const { usage } = (await navigator.storage?.estimate?.()) ?? {};
+      const kept = (await navigator.storage?.persisted?.()) ?? false;
+      learn({ used: usage === undefined ? "" : `${Math.ceil(usage / 1024)} kB`, kept, build: await runningBuild() });
+    };
+    ask().catch(() => {});
+  }, []);
+  return html`<section class="card-section"><h2>${words.device.storage}</h2>
+    <p>${canWorkOffline ? words.device.offline_ready : words.device.offline_not}</p>
+    <p>${[facts.used && words.device.storage_used(facts.used), facts.kept ? words.device.storage_kept : words.device.storage_maybe].filter(Boolean).join(". ")}</p>
+    <p class="quiet">${words.device.version} ${APP_VERSION}${facts.build ? `, ${facts.build}` : ""}</p>
+  </section>`;
+}
+
+function currentTheme() {
+  return document.documentElement.dataset.theme ?? "system";
+}
+
+function Theme() {
+  const [theme, pick] = useState(currentTheme);
+  const choose = (/** @type {string} */ name) => {
+    if (name === "system") delete document.documentElement.dataset.theme;
+    else document.documentElement.dataset.theme = name;
+    try {
+      localStorage.setItem("evenwater-theme", name);
+    } catch {
+      // Barred storage: the choice lasts until the page is closed.
+    }
+    pick(name);
+  };
+  return html`<section class="card-section"><fieldset><legend><h2>${words.device.theme}</h2></legend>
+    <div class="picks">${Object.entries(words.device.themes).map(([name, text]) => html`<label key=${name} class="pick">
+      <input type="radio" name="theme" value=${name} checked=${theme === name} onChange=${() => choose(name)} />${text}</label>`)}</div>
+  </fieldset></section>`;
+}
+
+function You() {
+  const { person, waiting } = useStore();
+  const [asking, ask] = useState(false);
+  const [error, fail] = useState("");
+  const out = async () => {
+    const answer = await leave();
+    if (!answer.ok && answer.why !== "sign_in") fail(errorSentence(answer));
+  };
+  if (!person) return null;
+  return html`<section class="card-section"><h2>${words.device.people}</h2>
+    <p>${words.device.signed_in_as(person.name)}</p>
+    ${asking && waiting.size > 0 ? html`<div class="notice act">
+        <p>${words.device.sign_out_waiting(waiting.size)}</p>
+        <div class="pair"><button type="button" class="plain-button" onClick=${() => { ask(false); flush(); }}>${words.device.send_first}</button>
+          <button type="button" class="plain-button" onClick=${out}>${words.device.sign_out_anyway}</button></div></div>`
+      : html`<button type="button" class="plain-button" onClick=${() => (waiting.size > 0 ? ask(true) : out())}>${words.device.sign_out}</button>`}
+    ${error && html`<p class="form-error" role="alert">${error}</p>`}
+  </section>`;
+}

@@ -1,0 +1,116 @@
+// The pond's settings. Each changed field becomes one `set` entry; the one it replaces stays in the log.
+import { html, useId, useState } from "../ui.js";
+import { parsed } from "../formats.js";
+import { rangeError } from "../parts/number-field.js";
+import { TextField } from "../parts/text-field.js";
+import { makeEntry, record } from "../record.js";
+import { go } from "../router.js";
+import { useStore } from "../store.js";
+import { useHalfTyped } from "../typing.js";
+import { words } from "../words.js";
+import { isZone, knownSettings, newPondId } from "./pond-settings.js";
+import { StarterJobs } from "./starter-jobs.js";
+
+const W = words.pond;
+/** Fields that are numbers. `first`: asked for before the first round. */
+const NUMBERS = [
+  { field: "volume_l", label: W.volume, unit: "L", low: 100, high: 1_000_000, first: true },
+  { field: "capful_g", label: W.capful, unit: "g", low: 1, high: 2000, first: true, hint: W.capful_hint },
+  { field: "kh_target_dkh", label: W.target, unit: "°dKH", low: 3, high: 10, first: true },
+  { field: "latitude", label: W.latitude, unit: "°", low: -66, high: 66, first: true, hint: W.place_hint },
+  { field: "longitude", label: W.longitude, unit: "°", low: -180, high: 180, first: true },
+  { field: "kh_kit_step_dkh", label: W.kit_step, unit: "°dKH", low: 0.1, high: 2 },
+  { field: "source_kh_dkh", label: W.source_kh, unit: "°dKH", low: 0, high: 25 },
+  { field: "inflow_l_per_day", label: W.inflow, unit: "L", low: 0, high: 100_000 },
+];
+
+export function PondPage() {
+  const { plan } = useStore();
+  if (!plan) return html`<main class="page"><h1>${W.title}</h1><p class="empty">${words.round.no_plan}</p></main>`;
+  return html`<main class="page">
+    <header class="page-head"><div><h1>${plan.ponds.length ? W.settings : W.title}</h1>
+      ${plan.ponds.length === 0 && html`<p class="quiet">${W.hint}</p>`}</div></header>
+    <${PondForm} key=${plan.ponds[0]?.id ?? ""} pond=${plan.ponds[0] ?? null} />
+  </main>`;
+}
+
+/** The way in for a household without a pond: its figures first, then its jobs. */
+export function FirstPond() {
+  const { plan, seen } = useStore();
+  const made = [...seen.values()].find(({ entry }) => entry.kind === "set" && entry.target === "pond" && entry.field === "name");
+  return html`<main class="page">
+    <header class="page-head"><div><h1>${W.title}</h1><p class="quiet">${made ? W.jobs_hint : W.hint}</p></div></header>
+    ${made ? html`<${StarterJobs} pond=${made.entry.pond} starter=${plan?.starter ?? []} />` : html`<${PondForm} pond=${null} />`}
+  </main>`;
+}
+
+/** @param {{pond: import("../domain/types.js").Pond|null}} props */
+function PondForm({ pond }) {
+  const { plan, seen } = useStore();
+  const [before] = useState(() => knownSettings(pond, seen, plan?.ring ?? []));
+  const [texts, type] = useState(before);
+  const [errors, fail] = useState(/** @type {Record<string, string>} */ ({}));
+  const numbers = NUMBERS.filter((one) => pond || one.first);
+  const changed = Object.keys(texts).filter((field) => texts[field].trim() !== (pond ? before[field] ?? "" : ""));
+  useHalfTyped(pond ? changed.length > 0 : texts.volume_l !== undefined);
+  const set = (/** @type {string} */ field) => (/** @type {string} */ text) => type({ ...texts, [field]: text });
+  const save = async (/** @type {Event} */ event) => {
+    event.preventDefault();
+    const wrong = problemsIn(texts, numbers, pond === null);
+    fail(wrong);
+    if (Object.keys(wrong).length > 0) return;
+    await record(settingsFrom(texts, changed, pond), changed.length ? W.saved : W.unchanged);
+    if (pond) go("/book", true);
+  };
+  return html`<form class="form" onSubmit=${save} novalidate>
+    <${TextField} label=${W.name} text=${texts.name ?? ""} onText=${set("name")} error=${errors.name} />
+    ${numbers.map((one) => html`<${TextField} key=${one.field} label=${one.label} unit=${one.unit} inputmode=${one.low < 0 ? "text" : "decimal"}
+      text=${texts[one.field] ?? ""} onText=${set(one.field)} hint=${one.hint} error=${errors[one.field]} />`)}
+    <${TextField} label=${W.zone} text=${texts.zone ?? ""} onText=${set("zone")} error=${errors.zone} />
+    <${Substance} value=${texts.substance ?? "sodium_bicarbonate"} onPick=${set("substance")} />
+    <${TextField} label=${W.ring_name} text=${texts.ring_name ?? ""} onText=${set("ring_name")} error=${errors.ring_name} />
+    <${TextField} label=${W.ring_tel} type="tel" text=${texts.ring_tel ?? ""} onText=${set("ring_tel")} error=${errors.ring_tel} />
+    <button type="submit" class="wide-button">${W.save}</button>
+  </form>`;
+}
+
+/** @param {{value: string, onPick: (value: string) => void}} props */
+function Substance({ value, onPick }) {
+  const id = useId();
+  return html`<p class="pond-pick"><label for=${id}>${W.substance}</label>
+    <select id=${id} value=${value} onChange=${(/** @type {any} */ event) => onPick(event.target.value)}>
+      ${Object.entries(W.substances).map(([name, text]) => html`<option key=${name} value=${name}>${text}</option>`)}
+    </select></p>`;
+}
+
+/** @param {Record<string, string>} texts @param {typeof NUMBERS} numbers @param {boolean} first */
+function problemsIn(texts, numbers, first) {
+  /** @type {Record<string, string>} */
+  const wrong = {};
+  if (!texts.name?.trim()) wrong.name = W.required;
+  if (!isZone(texts.zone ?? "")) wrong.zone = W.zone_unknown;
+  for (const one of numbers) {
+    const text = (texts[one.field] ?? "").trim();
+    const error = text ? rangeError(text, one) : first && one.field === "volume_l" ? W.required : "";
+    if (error) wrong[one.field] = error;
+  }
+  if (texts.ring_name?.trim() && !/^[+0-9][0-9 ()/-]{2,30}$/.test(texts.ring_tel?.trim() ?? "")) wrong.ring_tel = W.tel_wanted;
+  if (texts.ring_tel?.trim() && !texts.ring_name?.trim()) wrong.ring_name = W.required;
+  return wrong;
+}
+
+/** @param {Record<string, string>} texts @param {string[]} changed @param {import("../domain/types.js").Pond|null} pond */
+function settingsFrom(texts, changed, pond) {
+  const id = pond?.id ?? newPondId(texts.name);
+  const numeric = new Set(NUMBERS.map((one) => one.field));
+  const entries = changed.filter((field) => texts[field].trim() !== "" && !field.startsWith("ring_")).map((field) =>
+    setEntry(id, field, numeric.has(field) ? parsed(texts[field]) : texts[field].trim()));
+  if (!changed.some((field) => field.startsWith("ring_"))) return entries;
+  const name = texts.ring_name?.trim();
+  return [...entries, setEntry(id, "ring", name ? [{ name, tel: texts.ring_tel.trim() }] : [])];
+}
+
+/** @param {string} pond @param {string} field @param {any} value */
+function setEntry(pond, field, value) {
+  return makeEntry("set", pond, { target: "pond", field, value, effective_from: null });
+}

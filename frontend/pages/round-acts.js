@@ -1,0 +1,88 @@
+// What a card can ask for, turned into entries. One evening makes one reading: a second value for the same
+// card takes the first one back. A dose always follows its reading in time.
+import { standing } from "../domain/fold.js";
+import { civilDate } from "../domain/civil.js";
+import { parsed } from "../formats.js";
+import { makeEntry, record } from "../record.js";
+import { get, update } from "../store.js";
+import { words } from "../words.js";
+
+/** @typedef {import("../domain/types.js").Job} Job */
+/** @typedef {import("../domain/types.js").Seen} Seen */
+
+/** The reading saved today for this card's quantity that no dose has followed yet: latest first.
+ * @param {Job} job @param {Seen[]} facts what stands, oldest first @param {string} today @returns {Seen|null} */
+export function readingToday(job, facts, today) {
+  for (const one of [...facts].reverse()) {
+    const { entry } = one;
+    if (entry.pond !== job.pond || one.on !== today) continue;
+    if (typeof entry.amount_g === "number") return null;
+    if (entry.kind === "reading" && entry.quantity === job.chart?.quantity && (entry.point ?? "pond") === "pond") return one;
+  }
+  return null;
+}
+
+/** @param {string} id @param {string|null} text null: nothing typed */
+export function setDraft(id, text) {
+  update((old) => {
+    const drafts = { ...old.drafts };
+    if (text === null) delete drafts[id];
+    else drafts[id] = text;
+    return { drafts };
+  });
+}
+
+/** Entries that make the typed value the evening's one reading; none when it already is.
+ * @param {Job} job @param {string} text @param {number} now_ms */
+function readingEntries(job, text, now_ms) {
+  const { seen, device } = get();
+  const zone = get().plan?.ponds.find((pond) => pond.id === job.pond)?.zone ?? "UTC";
+  const before = readingToday(job, standing(seen.values()), civilDate(zone, now_ms));
+  const value = parsed(text);
+  if (before?.entry.value === value) return [];
+  const mine = before && before.entry.device === device ? [makeEntry("take_back", job.pond, { entry: before.id })] : [];
+  const fields = { quantity: job.chart?.quantity, value, point: "pond", step: job.chart?.step };
+  return [...mine, makeEntry("reading", job.pond, fields)];
+}
+
+/** @param {Job} job @param {number} now_ms */
+export function saveCardReading(job, now_ms) {
+  const text = get().drafts[job.id];
+  if (text === undefined || Number.isNaN(parsed(text))) return;
+  const entries = readingEntries(job, text, now_ms);
+  setDraft(job.id, null);
+  if (entries.length) record(entries, words.water.saved(1));
+}
+
+/** Tick a job; a typed reading goes first, in the same transaction.
+ * @param {Job} job @param {number|null} amount_g what the card shows
+ * @param {{amount_g?: number, override_reason?: string}} extra @param {number} now_ms */
+export function tickJob(job, amount_g, extra, now_ms) {
+  const text = get().drafts[job.id];
+  const reading = text ? readingEntries(job, text, now_ms) : [];
+  /** @type {Record<string, any>} */
+  const fields = { standing_job: job.standing_job, due_on: job.due_on, slot: job.slot };
+  if (job.shape === "dose") Object.assign(fields, dosed(job, extra.amount_g ?? amount_g));
+  if (job.shape === "setting" && job.setting_c !== null) fields.setting_c = job.setting_c;
+  if (extra.override_reason) fields.override_reason = extra.override_reason;
+  setDraft(job.id, null);
+  return record([...reading, makeEntry("tick", job.pond, fields)], `${job.text}: ${words.card.done}`);
+}
+
+/** @param {Job} job @param {number|null} amount_g */
+function dosed(job, amount_g) {
+  if (amount_g === null) return {};
+  const pond = get().plan?.ponds.find((one) => one.id === job.pond);
+  return { amount_g, substance: job.chart?.substance ?? pond?.substance ?? "sodium_bicarbonate" };
+}
+
+/** @param {Job} job @param {string} reason */
+export function notDone(job, reason) {
+  const fields = { standing_job: job.standing_job, due_on: job.due_on, slot: job.slot, reason };
+  return record([makeEntry("not_done", job.pond, fields)], `${job.text}: ${words.card.not_done}`);
+}
+
+/** @param {Job} job @param {string} text */
+export function noteOn(job, text) {
+  return record([makeEntry("note", job.pond, { text: `${job.text}: ${text}` })], words.pond.saved);
+}

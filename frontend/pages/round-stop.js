@@ -1,0 +1,114 @@
+// One stop on the walk: a mark on the path, and beside it a card, a quiet line, or what was done.
+import { html, classes, useRef } from "../ui.js";
+import { civilDate } from "../domain/civil.js";
+import { standing } from "../domain/fold.js";
+import { amount, clock, number, when } from "../formats.js";
+import { Icon } from "../parts/icons.js";
+import { JobCard } from "../parts/job-card.js";
+import { DoneLine, JobLine } from "../parts/job-line.js";
+import { takeBack } from "../record.js";
+import { useStore } from "../store.js";
+import { words } from "../words.js";
+import { notDone, noteOn, readingToday, saveCardReading, setDraft, tickJob } from "./round-acts.js";
+import { givenLately, isOpen } from "./round-view.js";
+
+/** @typedef {import("../domain/types.js").Job} Job */
+/** @typedef {import("../domain/types.js").Seen} Seen */
+
+/** @type {Record<string, string>} */
+const MARKS = { done: "done", not_done: "skipped", held_back: "held", stood_down: "held" };
+
+/** @param {{stop: import("./round-view.js").Stop, open: boolean, next: boolean, live: boolean, zone: string,
+ *   now_ms: number, onOpen: () => void}} props */
+export function RoundStop({ stop, open, next, live, zone, now_ms, onOpen }) {
+  const state = useStore();
+  const { job, now } = stop;
+  const last = useRef(now);
+  const answers = /** @type {Seen[]} */ (now.answers.map((id) => state.seen.get(id)).filter(Boolean));
+  // A card just answered keeps the words it had, so that nothing on it jumps.
+  if (answers.length === 0) last.current = now;
+  const pond_name = (state.plan?.ponds.length ?? 0) > 1 ? state.plan?.ponds.find((pond) => pond.id === job.pond)?.name ?? "" : "";
+  const mark = MARKS[now.state] ?? (next ? "next" : "todo");
+  const card = open && live && (isOpen(stop) || answers.length > 0 || now.state === "held_back" || now.state === "stood_down");
+  return html`<li class=${classes("stop", now.state, next && "next", card && "open")}>
+    <span class=${`mark mark-${mark}`}><${Icon} name=${mark} /></span>
+    ${card ? html`<${JobCard} job=${job} now=${last.current} zone=${zone} pond_name=${pond_name}
+        reading=${cardReading(job, state, now_ms)} given=${givenWords(job, state, answers, zone, now_ms)}
+        settled=${answers.length ? settledWords(answers, zone) : null} acts=${actsOf(stop, now_ms)} />`
+      : answers.length ? html`<${DoneLine} job=${job} pond_name=${pond_name} twice=${twiceWords(job, answers)}
+        answers=${answers.map((one) => ({ id: one.id, text: answerWords(one, job, state, zone), takeBack: () => takeBack(one) }))} />`
+      : html`<${JobLine} job=${job} now=${now} zone=${zone} pond_name=${pond_name} onOpen=${live ? onOpen : null} />`}
+  </li>`;
+}
+
+/** @param {import("./round-view.js").Stop} stop @param {number} now_ms @returns {import("../parts/job-card.js").JobActs} */
+function actsOf({ job, now }, now_ms) {
+  return {
+    tick: (extra = {}) => tickJob(job, now.amount_g, extra, now_ms),
+    notDone: (reason) => notDone(job, reason),
+    note: (text) => noteOn(job, text),
+    saveReading: () => saveCardReading(job, now_ms),
+    type: (text) => setDraft(job.id, text),
+  };
+}
+
+/** @param {Job} job @param {import("../store.js").State} state @param {number} now_ms
+ * @returns {import("../parts/job-card.js").CardReading|null} */
+function cardReading(job, state, now_ms) {
+  const chart = job.chart;
+  const known = state.plan?.quantities.find((one) => one.quantity === chart?.quantity);
+  if (!chart || !known) return null;
+  const zone = state.plan?.ponds.find((pond) => pond.id === job.pond)?.zone ?? "UTC";
+  const facts = standing(state.seen.values());
+  const today = readingToday(job, facts, civilDate(zone, now_ms));
+  const before = facts.filter(({ entry }) => entry.kind === "reading" && entry.pond === job.pond
+    && entry.quantity === chart.quantity && (entry.point ?? "pond") === "pond").pop();
+  const draft = state.drafts[job.id];
+  const hint = today ? words.card.reading_saved(clock(today.at, zone)) : before
+    ? words.card.from_reading(`${number(before.entry.value)} ${known.unit}, ${when(before.at, zone, now_ms)}`) : "";
+  return {
+    text: draft ?? (today ? today.entry.value.toFixed(known.decimals) : ""), dirty: draft !== undefined, hint,
+    start: before?.entry.value ?? chart.rows[Math.floor(chart.rows.length / 2)][0],
+    quantity: { label: known.label, unit: known.unit, low: known.low, high: known.high, step: chart.step, decimals: known.decimals },
+  };
+}
+
+/** @param {Seen} one @param {Job} job */
+function amountWords(one, job) {
+  const { entry } = one;
+  if (typeof entry.amount_g === "number") return amount(entry.amount_g, job.chart?.capful_g ?? null).big;
+  if (typeof entry.setting_c === "number") return `${number(entry.setting_c)} °C`;
+  return "";
+}
+
+/** "2½ capfuls · 17:05 · Anna" @param {Seen} one @param {Job} job @param {import("../store.js").State} state @param {string} zone */
+function answerWords(one, job, state, zone) {
+  const who = one.entry.author === state.person?.id ? "" : state.plan?.person_names[one.entry.author] ?? "";
+  const what = one.entry.kind === "not_done" ? `${words.card.not_done}: ${one.entry.reason}` : amountWords(one, job);
+  return [what, clock(one.at, zone), who].filter(Boolean).join(" · ");
+}
+
+/** @param {Seen[]} answers @param {string} zone */
+function settledWords(answers, zone) {
+  const last = answers[answers.length - 1];
+  const at = clock(last.at, zone);
+  const text = last.entry.kind === "tick" ? words.card.done_at(at) : words.card.not_done_at(at);
+  return { text, amount_g: last.entry.amount_g ?? null };
+}
+
+/** Two people, one dose each: both stand, and both are told. @param {Job} job @param {Seen[]} answers */
+function twiceWords(job, answers) {
+  const doses = answers.filter((one) => typeof one.entry.amount_g === "number");
+  return job.shape === "dose" && doses.length > 1 ? words.card.twice : "";
+}
+
+/** What was given in the last day apart from this job's own answers.
+ * @param {Job} job @param {import("../store.js").State} state @param {Seen[]} answers @param {string} zone @param {number} now_ms */
+function givenWords(job, state, answers, zone, now_ms) {
+  if (job.shape !== "dose") return [];
+  const own = new Set(answers.map((one) => one.id));
+  return givenLately(state.seen, job.pond, now_ms)
+    .filter((one) => !own.has(one.id) && one.on === civilDate(zone, now_ms))
+    .map((one) => words.card.given_already(state.plan?.person_names[one.entry.author] ?? state.person?.name ?? "",
+      clock(one.at, zone), amount(one.entry.amount_g ?? 0, job.chart?.capful_g ?? null).big));
+}

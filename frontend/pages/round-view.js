@@ -1,0 +1,83 @@
+// What the round shows, worked out from the store and the moment. No drawing here.
+import { addDays } from "../domain/civil.js";
+import { standing } from "../domain/fold.js";
+import { jobsOn, roundNow } from "../domain/today.js";
+import { parsed } from "../formats.js";
+
+/** @typedef {import("../domain/types.js").Job} Job */
+/** @typedef {import("../domain/types.js").Seen} Seen */
+/** @typedef {import("../domain/types.js").Plan} Plan */
+/** @typedef {import("../domain/today.js").JobNow} JobNow */
+/** @typedef {{job: Job, now: JobNow}} Stop */
+
+const PARTS = ["morning", "midday", "dusk", "bedtime"];
+
+/** A value typed on a card acts as a reading at this moment.
+ * @param {Plan} plan @param {Record<string, string>} drafts @param {string} at @returns {Seen[]} */
+function typedReadings(plan, drafts, at) {
+  const jobs = plan.days.flatMap((day) => day.jobs);
+  return Object.entries(drafts).flatMap(([id, text]) => {
+    const job = jobs.find((one) => one.id === id);
+    const value = parsed(text);
+    if (!job?.chart || Number.isNaN(value)) return [];
+    const entry = /** @type {any} */ ({ id: "typed", pond: job.pond, kind: "reading", quantity: job.chart.quantity, value, point: "pond" });
+    return [{ id: "typed", entry, seq: null, at, on: at.slice(0, 10) }];
+  });
+}
+
+/** The stops of a date, in walking order. @param {Plan} plan @param {Map<string, Seen>} seen
+ * @param {Record<string, string>} drafts @param {string} date @param {number} now_ms @returns {Stop[]} */
+export function stopsOn(plan, seen, drafts, date, now_ms) {
+  const at = new Date(now_ms).toISOString();
+  const entries = [...seen.values(), ...typedReadings(plan, drafts, at)];
+  const jobs = new Map(jobsOn(plan.days, standing(entries), plan.log_seq, date).map((job) => [job.id, job]));
+  const answers = roundNow(plan.days, entries, plan.log_seq, plan.good_until, at, date);
+  return answers.map((now) => ({ now, job: /** @type {Job} */ (jobs.get(now.id)) }));
+}
+
+/** Last night's stops whose window is still open, when the day has changed since the plan was made.
+ * @param {Plan} plan @param {Map<string, Seen>} seen @param {Record<string, string>} drafts @param {string} today
+ * @param {number} now_ms @param {Stop[]} known */
+export function leftFromYesterday(plan, seen, drafts, today, now_ms, known) {
+  const here = new Set(known.map((stop) => stop.job.id));
+  return stopsOn(plan, seen, drafts, addDays(today, -1), now_ms)
+    .filter((stop) => stop.now.state === "due" && !here.has(stop.job.id));
+}
+
+/** @typedef {{place: string, stops: Stop[]}} Place */
+/** @typedef {{part: string, closes_at: string, opens_at: string, upcoming: boolean, places: Place[]}} Part */
+
+/** Stops by part of the day, then by place as one walks past it. @param {Stop[]} stops @returns {Part[]} */
+export function walk(stops) {
+  return PARTS.map((part) => {
+    const here = stops.filter((stop) => stop.job.part === part);
+    /** @type {Place[]} */
+    const places = [];
+    for (const stop of here) {
+      const last = places[places.length - 1];
+      if (last?.place === stop.job.place) last.stops.push(stop);
+      else places.push({ place: stop.job.place, stops: [stop] });
+    }
+    const opens_at = here.reduce((at, { job }) => (at && at < job.opens_at ? at : job.opens_at), "");
+    const closes_at = here.reduce((at, { job }) => (at > job.closes_at ? at : job.closes_at), "");
+    return { part, places, opens_at, closes_at, upcoming: here.every((stop) => stop.now.state === "upcoming") };
+  }).filter((part) => part.places.length > 0);
+}
+
+/** @param {Stop} stop */
+export function isOpen({ now }) {
+  return now.state === "due" || now.state === "late" || now.state === "upcoming";
+}
+
+/** What was recorded on a date and stands, oldest first. @param {Map<string, Seen>} seen @param {string} date */
+export function recordedOn(seen, date) {
+  return standing(seen.values()).filter((one) => one.on === date);
+}
+
+/** Buffer given in the last day by ticks and doses, as {who, at, amount_g}.
+ * @param {Map<string, Seen>} seen @param {string} pond @param {number} now_ms */
+export function givenLately(seen, pond, now_ms) {
+  return standing(seen.values()).filter(({ entry, at }) =>
+    entry.pond === pond && (entry.amount_g ?? 0) > 0 && Date.parse(at) > now_ms - 86400000 && Date.parse(at) <= now_ms);
+}
+

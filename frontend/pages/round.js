@@ -1,0 +1,128 @@
+// The round: today's jobs in the order one walks them.
+import { html, useMemo, useState } from "../ui.js";
+import { daysBetween, civilDate } from "../domain/civil.js";
+import { standing } from "../domain/fold.js";
+import { clock, shortDate, when } from "../formats.js";
+import { DayStrip } from "../parts/day-strip.js";
+import { EntryLine } from "../parts/entry-line.js";
+import { Icon } from "../parts/icons.js";
+import { useNow } from "../parts/now.js";
+import { useSettled } from "../parts/settle.js";
+import { makeEntry, record, zoneOf } from "../record.js";
+import { go } from "../router.js";
+import { useStore } from "../store.js";
+import { useHalfTyped } from "../typing.js";
+import { words } from "../words.js";
+import { RoundStop } from "./round-stop.js";
+import { isOpen, leftFromYesterday, recordedOn, stopsOn, walk } from "./round-view.js";
+import { Wrong } from "./wrong.js";
+
+/** @param {{query: URLSearchParams}} props */
+export function Round({ query }) {
+  const { plan, ready } = useStore();
+  const now_ms = useNow();
+  const zone = zoneOf();
+  const today = civilDate(zone, now_ms);
+  const shown = query.get("day") ?? today;
+  if (query.has("wrong")) return html`<${Wrong} id=${query.get("wrong") ?? ""} now_ms=${now_ms} />`;
+  if (!ready) return html`<main class="page"><p class="quiet">${words.round.loading}</p></main>`;
+  return html`<main class="page round">
+    <${Head} plan=${plan} today=${today} shown=${shown} now_ms=${now_ms} zone=${zone} />
+    <${DayStrip} today=${today} shown=${shown}
+      onPick=${(/** @type {string} */ date) => go(date === today ? "/round" : `/round?day=${date}`)} />
+    ${shown < today ? html`<${PastDay} date=${shown} now_ms=${now_ms} />`
+      : html`<${Walk} key=${shown} plan=${plan} date=${shown} today=${today} now_ms=${now_ms} zone=${zone} />`}
+    ${shown !== today && html`<p class="centre"><a class="plain-button" href="/round">${words.round.back_to_today}</a></p>`}
+    ${shown === today && html`<${AllWell} today=${today} zone=${zone} />`}
+    <a class="wrong-row" href="/round?wrong"><${Icon} name="warn" />
+      <span>${words.wrong.title}<small>${words.wrong.hint}</small></span></a>
+  </main>`;
+}
+
+/** @param {{plan: import("../store.js").Plan|null, today: string, shown: string, now_ms: number, zone: string}} props */
+function Head({ plan, today, shown, now_ms, zone }) {
+  const { seen, drafts } = useStore();
+  const day = plan?.days.find((one) => one.date === shown);
+  const stops = plan ? stopsOn(plan, seen, drafts, shown, now_ms).filter(isOpen) : [];
+  const minutes = stops.reduce((sum, { job }) => sum + job.minutes, 0);
+  const dusk_near = day?.dusk_at && now_ms > Date.parse(day.dusk_at) - 2 * 3600000;
+  const ahead = daysBetween(today, shown);
+  const title = ahead !== 0 ? shortDate(shown) : dusk_near ? words.round.tonight : words.round.today;
+  const more = [ahead === 0 && shortDate(today), day?.dusk_at && words.round.dusk(clock(day.dusk_at, zone)),
+    ahead >= 0 && plan && (minutes > 0 ? words.round.minutes(minutes) : stops.length === 0 && day && words.round.all_done)];
+  return html`<header class="page-head">
+    <div><h1>${title}</h1><p class="quiet">${more.filter(Boolean).join(" · ")}</p></div>
+    <a class="round-button" href="/water?add">${words.round.add_reading}</a>
+  </header>`;
+}
+
+/** @param {{plan: import("../store.js").Plan|null, date: string, today: string, now_ms: number, zone: string}} props */
+function Walk({ plan, date, today, now_ms, zone }) {
+  const { seen, drafts } = useStore();
+  const [chosen, choose] = useState(/** @type {string|null} */ (null));
+  useHalfTyped(Object.values(drafts).some(Boolean));
+  const live = date === today;
+  const stops = plan ? stopsOn(plan, seen, drafts, date, now_ms) : [];
+  if (plan && live) stops.unshift(...leftFromYesterday(plan, seen, drafts, today, now_ms, stops));
+  const next = live ? stops.find(({ now }) => now.state === "due" || now.state === "late")?.job.id ?? null : null;
+  const wanted = stops.some(({ job, now }) => job.id === chosen && now.answers.length === 0) ? chosen : next;
+  const [open, openNow] = useSettled(wanted);
+  if (!plan || stops.length === 0) return html`<${NoStops} plan=${plan} date=${date} now_ms=${now_ms} />`;
+  const pick = (/** @type {string} */ id) => {
+    choose(id);
+    openNow(id);
+  };
+  const draw = (/** @type {import("./round-view.js").Stop} */ stop) => html`<${RoundStop} key=${stop.job.id} stop=${stop}
+    open=${open === stop.job.id} next=${next === stop.job.id} live=${live} zone=${zone} now_ms=${now_ms}
+    onOpen=${() => pick(stop.job.id)} />`;
+  const down = stops.filter((stop) => stop.now.state === "stood_down" && stop.job.id !== open);
+  const parts = walk(stops.filter((stop) => !down.includes(stop)));
+  return html`<${StaleWords} plan=${plan} today=${today} now_ms=${now_ms} zone=${zone} />
+    ${parts.map((part) => html`<section key=${part.part} class="part">
+      <h2>${/** @type {any} */ (words.parts)[part.part]} <span class="quiet">${part.upcoming
+        ? words.round.from(clock(part.opens_at, zone)) : words.round.until(clock(part.closes_at, zone))}</span></h2>
+      <ol class="path">${part.places.flatMap((place) => [
+        html`<li class="place" key=${`at ${place.place}`}><h3>${place.place}</h3></li>`, ...place.stops.map(draw)])}</ol>
+    </section>`)}
+    ${down.length > 0 && html`<details class="stood-down"><summary>${words.round.stood_down(down.length)}</summary>
+      <ol class="path">${down.map(draw)}</ol></details>`}`;
+}
+
+/** @param {{plan: import("../store.js").Plan, today: string, now_ms: number, zone: string}} props */
+function StaleWords({ plan, today, now_ms, zone }) {
+  const made = when(plan.made_at, zone, now_ms);
+  if (now_ms > Date.parse(plan.good_until)) {
+    return html`<p class="notice">${words.round.expired(when(plan.good_until, zone, now_ms))}</p>`;
+  }
+  if (civilDate(zone, Date.parse(plan.made_at)) >= today) return null;
+  return html`<p class="stale quiet">${words.round.worked_out(made)}</p>`;
+}
+
+/** @param {{plan: import("../store.js").Plan|null, date: string, now_ms: number}} props */
+function NoStops({ plan, date, now_ms }) {
+  const known = plan?.days.some((day) => day.date === date);
+  if (known && now_ms <= Date.parse(plan?.good_until ?? "")) return html`<p class="empty">${words.round.nothing}</p>`;
+  return html`<p class="empty">${words.round.no_plan}</p>`;
+}
+
+/** @param {{date: string, now_ms: number}} props */
+function PastDay({ date, now_ms }) {
+  const { seen } = useStore();
+  const entries = useMemo(() => recordedOn(seen, date), [seen, date]);
+  if (entries.length === 0) return html`<p class="empty">${words.round.nothing_recorded}</p>`;
+  return html`<section class="part"><h2>${words.round.recorded}</h2>
+    <ul class="entry-list">${entries.map((one) => html`<${EntryLine} key=${one.id} one=${one} now_ms=${now_ms} />`)}</ul>
+  </section>`;
+}
+
+/** @param {{today: string, zone: string}} props */
+function AllWell({ today, zone }) {
+  const { plan, seen } = useStore();
+  const pond = plan?.ponds[0];
+  if (!pond) return null;
+  const looks = standing(seen.values()).filter(({ entry, on }) => entry.kind === "look" && entry.all_well && on === today);
+  const last = looks[looks.length - 1];
+  const look = () => record(plan.ponds.map((one) => makeEntry("look", one.id, { all_well: true, wrong: [] })), words.kinds.all_well);
+  return html`<button type="button" class="look-row" onClick=${look}><${Icon} name="look" />
+    <span>${words.round.all_well}<small>${last ? words.round.looked(clock(last.at, zone)) : words.round.all_well_hint}</small></span></button>`;
+}

@@ -1,0 +1,64 @@
+// The frame around every page: the sync line, what must be said, the page, the tabs.
+import { html, useEffect, useErrorBoundary } from "../ui.js";
+import { Icon } from "../parts/icons.js";
+import { SyncLine } from "../parts/sync-line.js";
+import { UpdateBanner } from "../parts/update-banner.js";
+import { zoneOf } from "../record.js";
+import { follow, usePlace } from "../router.js";
+import { update, useStore } from "../store.js";
+import { canWorkOffline } from "../updates.js";
+import { words } from "../words.js";
+import { Book } from "./book.js";
+import { Device } from "./device.js";
+import { FirstStart } from "./first-start.js";
+import { FirstPond, PondPage } from "./pond.js";
+import { Round } from "./round.js";
+import { SignIn, Waiting } from "./sign-in.js";
+import { Water } from "./water.js";
+
+/** @type {Record<string, any>} */
+const PAGES = { round: Round, water: Water, book: Book, device: Device, pond: PondPage, "sign-in": SignIn };
+/** Which tab a page belongs to. @type {Record<string, string>} */
+const TAB_OF = { device: "book", pond: "book", "sign-in": "book" };
+const TABS = ["round", "water", "book"];
+
+export function Shell() {
+  const { said, ready } = useStore();
+  return html`<div class="shell" onClick=${follow}>
+    ${ready && html`<${Frame} />`}
+    <p class="unseen" role="status" aria-live="polite">${said}</p>
+  </div>`;
+}
+
+function Frame() {
+  const { access, person, plan } = useStore();
+  const place = usePlace();
+  const [error] = useErrorBoundary((/** @type {Error} */ fault) => console.error(fault));
+  const title = /** @type {Record<string, string>} */ (words.titles)[place.page];
+  useEffect(() => { document.title = `${title} · evenwater`; }, [title]);
+  if (error) return html`<main class="page"><p class="notice act" role="alert">${words.broken}</p>
+    <p class="centre"><a class="plain-button" href="/print">${words.print}</a></p></main>`;
+  if (!person) return access === "first_start" ? html`<${FirstStart} />` : access === "sign_in" ? html`<${SignIn} />` : html`<${Waiting} />`;
+  const new_here = plan && plan.starter.length > 0 && plan.days.every((day) => day.jobs.length === 0);
+  const Page = new_here && place.page === "round" && !place.query.has("wrong") ? FirstPond : PAGES[place.page];
+  return html`
+    <header class="top"><${SyncLine} zone=${zoneOf()} insecure=${!canWorkOffline} /></header>
+    <${Trouble} />
+    <${UpdateBanner} />
+    <${Page} query=${place.query} />
+    <${Tabs} page=${place.page} />`;
+}
+
+function Trouble() {
+  const { trouble } = useStore();
+  if (!trouble) return null;
+  return html`<div class="notice act" role="alert"><p>${trouble}</p>
+    <button type="button" class="plain-button" onClick=${() => update(() => ({ trouble: null }))}>${words.storage.understood}</button></div>`;
+}
+
+/** @param {{page: string}} props */
+function Tabs({ page }) {
+  const here = TAB_OF[page] ?? page;
+  return html`<nav class="tabs" aria-label=${words.tabs.main}>${TABS.map((tab) => html`<a key=${tab} href=${`/${tab}`}
+    aria-current=${tab === here ? "page" : undefined}><${Icon} name=${tab} /><span>${/** @type {any} */ (words.tabs)[tab]}</span></a>`)}</nav>`;
+}

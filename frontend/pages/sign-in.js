@@ -1,0 +1,56 @@
+// Sign in: a name and a passphrase. It never covers the round; it is where the sync line leads.
+import { html, useEffect, useState } from "../ui.js";
+import { TextField } from "../parts/text-field.js";
+import { go } from "../router.js";
+import { askStart, enter } from "../session.js";
+import { useStore } from "../store.js";
+import { errorSentence, words } from "../words.js";
+
+export function SignIn() {
+  const { start, person } = useStore();
+  const [name, typeName] = useState(person?.name ?? "");
+  const [passphrase, typePassphrase] = useState("");
+  const [error, fail] = useState("");
+  const [busy, work] = useState(false);
+  const send = async (/** @type {"/api/sign-in"|"/api/sign-in/example"} */ path, /** @type {Record<string, string>} */ fields) => {
+    work(true);
+    const answer = await enter(path, fields);
+    work(false);
+    if (answer.ok) go("/round", true);
+    else fail(errorSentence(answer));
+  };
+  const submit = (/** @type {Event} */ event) => {
+    event.preventDefault();
+    if (!name.trim() || !passphrase) fail(words.pond.required);
+    else send("/api/sign-in", { name: name.trim(), passphrase });
+  };
+  return html`<main class="page start">
+    <h1>${start.example ? words.start.welcome : words.start.sign_in_title}</h1>
+    <p>${start.example ? words.start.example_hint : words.start.sign_in_hint}</p>
+    ${start.example && html`<button type="button" class="wide-button" disabled=${busy}
+      onClick=${() => send("/api/sign-in/example", {})}>${words.start.example}</button>`}
+    <form class="form" onSubmit=${submit}>
+      <${TextField} label=${words.start.name} text=${name} onText=${typeName} autocomplete="username" maxlength=${80} />
+      <${TextField} label=${words.start.passphrase} type="password" text=${passphrase} onText=${typePassphrase}
+        autocomplete="current-password" maxlength=${200} />
+      ${error && html`<p class="form-error" role="alert">${error}</p>`}
+      <button type="submit" class=${start.example ? "plain-button" : "wide-button"} disabled=${busy}>${words.start.sign_in}</button>
+    </form>
+  </main>`;
+}
+
+/** Before the server has answered for the first time, and when it does not. */
+export function Waiting() {
+  const [asking, ask] = useState(true);
+  const again = async () => {
+    ask(true);
+    await askStart();
+    ask(false);
+  };
+  useEffect(() => void again(), []);
+  return html`<main class="page start"><h1>${words.start.welcome}</h1>
+    ${asking ? html`<p class="quiet" role="status">${words.start.waiting}</p>`
+      : html`<p role="alert">${words.start.no_server}</p>
+        <button type="button" class="wide-button" onClick=${again}>${words.start.again}</button>`}
+  </main>`;
+}

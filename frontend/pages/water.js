@@ -1,0 +1,68 @@
+// Water: the latest reading of each quantity with its age; readings in; the list out.
+import { html, useState } from "../ui.js";
+import { standing } from "../domain/fold.js";
+import { age, number, when } from "../formats.js";
+import { EntryLine } from "../parts/entry-line.js";
+import { Icon } from "../parts/icons.js";
+import { useNow } from "../parts/now.js";
+import { PondPick } from "../parts/pond-pick.js";
+import { useStore } from "../store.js";
+import { words } from "../words.js";
+import { AddReadings } from "./water-add.js";
+
+const PAGE = 30;
+/** Where a pond's own water comes first; the others are told apart by name. @type {Record<string, string>} */
+const POINTS = words.water.points;
+
+/** @param {{query: URLSearchParams}} props */
+export function Water({ query }) {
+  const { plan, seen, pond } = useStore();
+  const now_ms = useNow();
+  const here = plan?.ponds.find((one) => one.id === pond) ?? plan?.ponds[0];
+  if (query.has("add") && plan && here) return html`<${AddReadings} plan=${plan} pond=${here} />`;
+  const readings = standing(seen.values()).filter(({ entry }) => entry.kind === "reading" && entry.pond === here?.id).reverse();
+  const last = readings[0];
+  return html`<main class="page water">
+    <header class="page-head">
+      <div><h1>${words.water.title}</h1>
+        <p class="quiet">${last ? words.water.last(when(last.at, last.entry.zone, now_ms)) : ""}</p></div>
+      ${here && html`<a class="round-button" href="/water?add">${words.water.add}</a>`}
+    </header>
+    <${PondPick} />
+    ${readings.length === 0 && html`<div class="empty"><${Icon} name="water" /><p>${words.water.none}</p></div>`}
+    <${Latest} readings=${readings} plan=${plan} now_ms=${now_ms} />
+    <${All} readings=${readings} now_ms=${now_ms} />
+  </main>`;
+}
+
+/** @param {{readings: import("../domain/types.js").Seen[], plan: import("../store.js").Plan|null, now_ms: number}} props newest first */
+function Latest({ readings, plan, now_ms }) {
+  const first = new Map();
+  for (const one of readings) {
+    const key = `${one.entry.quantity}/${one.entry.point ?? "pond"}`;
+    if (!first.has(key)) first.set(key, one);
+  }
+  const order = plan?.quantities.map((one) => one.quantity) ?? [];
+  const cards = [...first.values()].sort((a, b) => order.indexOf(a.entry.quantity) - order.indexOf(b.entry.quantity));
+  if (cards.length === 0) return null;
+  return html`<section aria-label=${words.water.latest}><ul class="answers">${cards.map((one) => {
+    const known = plan?.quantities.find((quantity) => quantity.quantity === one.entry.quantity);
+    const point = one.entry.point && one.entry.point !== "pond" ? POINTS[one.entry.point] : "";
+    return html`<li class="answer-card" key=${one.id}>
+      <h2>${known?.label ?? one.entry.quantity}${point && html` <span class="quiet">${point}</span>`}</h2>
+      <p class="value"><b>${number(one.entry.value)}</b> <span class="unit">${known?.unit}</span></p>
+      <p class="quiet">${age(one.at, now_ms)}</p>
+    </li>`;
+  })}</ul></section>`;
+}
+
+/** @param {{readings: import("../domain/types.js").Seen[], now_ms: number}} props */
+function All({ readings, now_ms }) {
+  const [shown, show] = useState(PAGE);
+  if (readings.length === 0) return null;
+  return html`<section class="part"><h2>${words.water.all}</h2>
+    <ul class="entry-list">${readings.slice(0, shown).map((one) => html`<${EntryLine} key=${one.id} one=${one} now_ms=${now_ms} />`)}</ul>
+    ${readings.length > shown && html`<p class="centre"><button type="button" class="plain-button"
+      onClick=${() => show(shown + PAGE)}>${words.water.more}</button></p>`}
+  </section>`;
+}

@@ -1,0 +1,119 @@
+// A job, open: what to do, how much, why, one wide button; under it one quiet line of other ways.
+import { html, classes, useRef, useState } from "../ui.js";
+import { charted } from "../domain/today.js";
+import { amount, clock, number, parsed } from "../formats.js";
+import { words } from "../words.js";
+import { AmountForm, ReasonForm } from "./job-forms.js";
+import { NumberField, rangeError } from "./number-field.js";
+import { Workings } from "./workings.js";
+
+/** @typedef {import("../domain/types.js").Job} Job */
+/** @typedef {import("../domain/today.js").JobNow} JobNow */
+
+/**
+ * @typedef {object} JobActs                what a card can ask for
+ * @property {(extra?: {amount_g?: number, override_reason?: string}) => void} tick
+ * @property {(reason: string) => void} notDone
+ * @property {(text: string) => void} note
+ * @property {() => void} saveReading
+ * @property {(text: string) => void} type
+ *
+ * @typedef {object} CardReading            the reading the card asks for
+ * @property {string} text                  as typed, or as last saved today
+ * @property {boolean} dirty                typed and not saved
+ * @property {string} hint
+ * @property {number} start                 where − and + begin
+ * @property {{label: string, unit: string, low: number, high: number, step: number, decimals: number}} quantity
+ */
+
+/** "by 17:40", "late since 17:40", "from 21:00". @param {Job} job @param {JobNow["state"]} state @param {string} zone */
+export function whenWords(job, state, zone) {
+  if (state === "upcoming") return words.round.from(clock(job.opens_at, zone));
+  if (state === "late") return words.round.late(clock(job.closes_at, zone));
+  return words.round.by(clock(job.closes_at, zone));
+}
+
+/** How much, as big and small words; both empty for a job without an amount.
+ * @param {Job} job @param {number|null} amount_g @returns {{big: string, small: string}} */
+export function howMuch(job, amount_g) {
+  if (job.shape === "dose" && amount_g) return amount(amount_g, job.chart?.capful_g ?? null);
+  if (job.shape === "setting" && job.setting_c !== null) return { big: `${number(job.setting_c)} °C`, small: "" };
+  return { big: "", small: "" };
+}
+
+const BUTTON = { dose: words.card.given, setting: words.card.set, plain: words.card.done };
+
+/**
+ * @param {{job: Job, now: JobNow, zone: string, reading: CardReading|null, acts: JobActs, given: string[],
+ *   settled: {text: string, amount_g: number|null}|null, pond_name: string}} props
+ *   `settled`: just answered; it keeps its place until the hand is off the screen
+ */
+export function JobCard({ job, now, zone, reading, acts, given, settled, pond_name }) {
+  const [panel, show] = useState("");
+  const [tried, attempt] = useState(false);
+  const pressed = useRef(false);
+  const error = reading?.dirty && reading.text && (tried || reading.text.length > 1) ? rangeError(reading.text, reading.quantity) : "";
+  const much = howMuch(job, settled ? settled.amount_g : now.amount_g);
+  const typedValue = reading && !rangeError(reading.text, reading.quantity) ? parsed(reading.text) : null;
+  const stopped = now.state === "held_back" || now.state === "stood_down";
+  const close = () => show("");
+  const tick = () => {
+    attempt(true);
+    if (reading?.dirty && reading.text && rangeError(reading.text, reading.quantity)) return;
+    acts.tick();
+  };
+  // A touch that began before this card opened is not meant for it. A keyboard has no such past.
+  const guarded = (/** @type {MouseEvent} */ event) => {
+    if (event.detail === 0 || pressed.current) tick();
+    pressed.current = false;
+  };
+  return html`<article class=${classes("job-card", stopped && "stopped", settled && "settled")}
+    aria-label=${job.text} onPointerDown=${() => { pressed.current = true; }}>
+    <header><h3>${job.text}${pond_name && html` <span class="quiet">${pond_name}</span>`}</h3>
+      <span class=${classes("by", now.state)}>${whenWords(job, now.state, zone)}</span></header>
+    ${reading && html`<${NumberField} ...${reading.quantity} text=${reading.text} start=${reading.start} error=${error}
+      onText=${acts.type} onEnter=${acts.saveReading} disabled=${Boolean(settled)}
+      hint=${reading.dirty && typedValue !== null
+        ? html`<button type="button" class="text-button" onClick=${acts.saveReading}>${words.card.save_reading}</button>`
+        : reading.hint} />`}
+    ${stopped && !settled && html`<p class="stopped-word">${now.state === "held_back" ? words.card.held_back : words.card.stood_down}</p>`}
+    ${much.big && html`<p class="amount"><b>${much.big}</b> <span>${much.small}</span></p>`}
+    <p class="why">${now.reason}${tomorrowWords(job, typedValue, stopped)}</p>
+    ${given.map((line) => html`<p class="given" key=${line}>${line}</p>`)}
+    ${!stopped && job.cautions.map((line) => html`<p class="caution" key=${line}>${line}</p>`)}
+    ${!stopped && job.how && html`<p class="how quiet">${job.how}</p>`}
+    ${settled ? html`<p class="wide-button is-done">${settled.text}</p>` : !stopped && html`<button type="button"
+      class="wide-button" onClick=${guarded}>${BUTTON[job.shape]}</button>`}
+    ${!settled && html`<${QuietLine} job=${job} stopped=${stopped} now=${now} panel=${panel} show=${show} />`}
+    ${panel === "amount" && html`<${AmountForm} capful_g=${job.chart?.capful_g ?? null} amount_g=${now.amount_g}
+      limit_g=${job.limit_g_24h} reason=${stopped} onCancel=${close}
+      onSave=${(/** @type {number} */ amount_g, /** @type {string} */ why) =>
+        acts.tick(stopped ? { amount_g, override_reason: why } : { amount_g })} />`}
+    ${panel === "override" && html`<${ReasonForm} label=${words.card.override_why} onCancel=${close}
+      onSave=${(/** @type {string} */ why) => acts.tick({ override_reason: why })} />`}
+    ${panel === "not_done" && html`<${ReasonForm} label=${words.card.not_done_why} picks=${words.card.not_done_reasons}
+      onCancel=${close} onSave=${acts.notDone} />`}
+    ${panel === "note" && html`<${ReasonForm} label=${words.card.note_text} lines=${3} onCancel=${close}
+      onSave=${(/** @type {string} */ text) => { acts.note(text); close(); }} />`}
+    ${job.workings && html`<${Workings} workings=${job.workings} />`}
+  </article>`;
+}
+
+/** What the chart expects tomorrow at the reading on the card, or what the plan expects without one.
+ * @param {Job} job @param {number|null} value @param {boolean} stopped */
+function tomorrowWords(job, value, stopped) {
+  if (stopped || !job.chart) return "";
+  const band = value === null ? job.tomorrow : [charted(job.chart, value, 2), charted(job.chart, value, 3)];
+  return band ? ` ${words.card.tomorrow(number(band[0], 1), number(band[1], 1), "°dKH")}` : "";
+}
+
+/** @param {{job: Job, stopped: boolean, now: JobNow, panel: string, show: (panel: string) => void}} props */
+function QuietLine({ job, stopped, now, panel, show }) {
+  /** @type {[string, string][]} */
+  const ways = [["not_done", words.card.not_done], ["note", words.card.note]];
+  // Without a weight or a volume there is no amount to take responsibility for.
+  if (job.shape === "dose" && job.chart) ways.unshift(["amount", stopped ? words.card.override : words.card.other_amount]);
+  else if (stopped && job.shape !== "dose") ways.unshift(["override", now.state === "held_back" ? words.card.override : words.card.do_anyway]);
+  return html`<div class="quiet-line">${ways.map(([name, text]) => html`<button key=${name} type="button"
+    class="text-button" aria-expanded=${panel === name} onClick=${() => show(panel === name ? "" : name)}>${text}</button>`)}</div>`;
+}

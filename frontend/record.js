@@ -1,0 +1,74 @@
+// Recording what the keeper did. In this order: the local database and the outbox in one transaction,
+// then the screen, then the network.
+import { civilDate, withOffset } from "./domain/civil.js";
+import { entryId } from "./offline/ids.js";
+import { save } from "./offline/outbox.js";
+import { get, say, update } from "./store.js";
+import { words } from "./words.js";
+
+/** @typedef {import("./domain/types.js").Entry} Entry */
+
+let last_ms = 0;
+let askedToKeep = false;
+/** @type {() => void} */
+let onRecorded = () => {};
+
+/** @param {() => void} listener called after each save, to send it on */
+export function whenRecorded(listener) {
+  onRecorded = listener;
+}
+
+/** The pond's zone, or this device's while no pond is known. @param {string} [pond] */
+export function zoneOf(pond) {
+  const { plan } = get();
+  const own = Intl.DateTimeFormat().resolvedOptions().timeZone;
+  return plan?.ponds.find((one) => one.id === pond)?.zone ?? plan?.zone ?? own;
+}
+
+/** A new entry by the person at this device. Two made in one millisecond still stand in order: a reading
+ * before the dose that follows from it.
+ * @param {string} kind @param {string} pond @param {Record<string, any>} fields
+ * @param {number|null} [happened_ms] when it was not now @returns {Entry} */
+export function makeEntry(kind, pond, fields, happened_ms = null) {
+  const { person, device } = get();
+  const now = Date.now();
+  // A clock set back must not hold every later entry in the future it came from.
+  last_ms = now <= last_ms && last_ms - now < 1000 ? last_ms + 1 : now;
+  const zone = zoneOf(pond);
+  const ms = happened_ms ?? last_ms;
+  return {
+    id: entryId(last_ms), v: 1, pond, kind, happened_at: withOffset(zone, ms), local_date: civilDate(zone, ms), zone,
+    recorded_at: new Date(last_ms).toISOString(), device, author: person?.id ?? "", ...fields,
+  };
+}
+
+/** Save entries, all or none, and show them. @param {Entry[]} entries @param {string} [sentence] for the live region */
+export async function record(entries, sentence) {
+  const { seen, stored, why } = await save(entries, get().skew_s);
+  update((old) => ({
+    seen: new Map([...old.seen, ...seen.map((one) => /** @type {const} */ ([one.id, one]))]),
+    waiting: new Set([...old.waiting, ...seen.map((one) => one.id)]),
+    unstored: stored ? old.unstored : old.unstored + seen.length,
+    trouble: stored ? old.trouble : storageSentence(why),
+  }));
+  if (sentence) say(sentence);
+  if (entries.some((entry) => entry.kind === "tick")) keepStorage();
+  onRecorded();
+}
+
+/** @param {any} why */
+function storageSentence(why) {
+  return why?.name === "QuotaExceededError" ? words.storage.full : words.storage.broken;
+}
+
+/** Ask the browser, once, after the first tick, not to clear what is here. */
+function keepStorage() {
+  if (askedToKeep) return;
+  askedToKeep = true;
+  navigator.storage?.persist?.().catch(() => false);
+}
+
+/** Withdraw an entry. Both stay in the log. @param {import("./domain/types.js").Seen} one @param {string} [sentence] */
+export function takeBack(one, sentence) {
+  return record([makeEntry("take_back", one.entry.pond, { entry: one.id })], sentence ?? words.book.taken_back);
+}

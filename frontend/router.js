@@ -1,0 +1,48 @@
+// Which page is shown, kept in the address so that Back, reload and a link all work, offline too.
+import { useEffect, useState } from "./ui.js";
+
+const PAGES = new Set(["round", "water", "book", "device", "pond", "sign-in"]);
+
+/** @typedef {{page: string, query: URLSearchParams}} Place */
+
+/** @returns {Place} */
+export function here() {
+  const page = location.pathname.slice(1);
+  return { page: PAGES.has(page) ? page : "round", query: new URLSearchParams(location.search) };
+}
+
+/** @type {() => boolean} */
+let mayLeave = () => true;
+
+/** Ask before leaving what is half typed. @param {(() => boolean)|null} test */
+export function guardLeaving(test) {
+  mayLeave = test ?? (() => true);
+}
+
+/** @param {string} to a path of this app, "/water?add" @param {boolean} [saved] what was typed is kept already */
+export function go(to, saved = false) {
+  if (!saved && !mayLeave()) return;
+  history.pushState(null, "", to);
+  dispatchEvent(new Event("popstate"));
+  scrollTo(0, 0);
+}
+
+/** Follow a link inside the app without leaving the page. @param {MouseEvent} event */
+export function follow(event) {
+  const link = /** @type {HTMLElement} */ (event.target).closest("a");
+  if (!link || link.origin !== location.origin || link.target || event.metaKey || event.ctrlKey) return;
+  if (!PAGES.has(link.pathname.slice(1))) return;
+  event.preventDefault();
+  go(link.pathname + link.search);
+}
+
+/** @returns {Place} */
+export function usePlace() {
+  const [place, move] = useState(here);
+  useEffect(() => {
+    const listener = () => move(here());
+    addEventListener("popstate", listener);
+    return () => removeEventListener("popstate", listener);
+  }, []);
+  return place;
+}

@@ -1,0 +1,21 @@
+// The only door to Preact and htm. Everything on screen is made with what this file exports,
+// so that the day we change the library, one file changes.
+//
+// Two traps in htm that a test guards: every tag must be closed (<br /> not <br>), and HTML
+// entities are not decoded (write the character itself, not &nbsp;).
+import { h, render, Fragment } from "./vendor/preact.js";
+import {
+  useState, useEffect, useLayoutEffect, useRef, useMemo, useCallback, useId, useErrorBoundary,
+} from "./vendor/hooks.js";
+import htm from "./vendor/htm.js";
+
+/** @type {(strings: TemplateStringsArray, ...values: any[]) => any} */
+export const html = htm.bind(h);
+
+export { render, Fragment, useState, useEffect, useLayoutEffect, useRef, useMemo, useCallback, useId, useErrorBoundary };
+
+/** Join class names, leaving out what is false.
+ * @param {...(string|false|null|undefined)} names */
+export function classes(...names) {
+  return names.filter(Boolean).join(" ");
+}

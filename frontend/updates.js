@@ -1,0 +1,68 @@
+// The service worker: registered, listened to, and replaced only when a person says so.
+import { flush } from "./live.js";
+import { update } from "./store.js";
+import { isHalfTyped, letTypingGo } from "./typing.js";
+
+/** @type {ServiceWorkerRegistration|null} */
+let registration = null;
+let reloaded = false;
+let taken = false;
+let wanted = false;
+
+/** True where the app can open without signal. */
+export const canWorkOffline = "serviceWorker" in navigator && globalThis.isSecureContext;
+
+export async function watchForUpdates() {
+  if (!canWorkOffline) return;
+  // The very first worker takes this page under its care without a reload: nothing on it changes.
+  const cared = navigator.serviceWorker.controller !== null;
+  navigator.serviceWorker.addEventListener("controllerchange", () => {
+    if (!cared || reloaded) return;
+    // Another tab took the update while something is half typed here: all of this page's code is loaded,
+    // so it can go on until its person says so.
+    taken = true;
+    if (isHalfTyped() && !wanted) update(() => ({ update_ready: true }));
+    else reload();
+  });
+  registration = await navigator.serviceWorker.register("/sw.js", { updateViaCache: "none" }).catch(() => null);
+  if (!registration) return;
+  announce(registration.waiting);
+  registration.addEventListener("updatefound", () => {
+    const coming = registration?.installing;
+    coming?.addEventListener("statechange", () => coming.state === "installed" && announce(coming));
+  });
+  document.addEventListener("visibilitychange", () => {
+    if (document.visibilityState === "visible") registration?.update().catch(() => {});
+  });
+}
+
+function reload() {
+  reloaded = true;
+  location.reload();
+}
+
+/** @param {ServiceWorker|null} worker */
+function announce(worker) {
+  if (worker && navigator.serviceWorker.controller) update(() => ({ update_ready: true }));
+}
+
+/** Send what waits, then let the new version take over; every tab reloads once. */
+export async function takeUpdate() {
+  wanted = true;
+  letTypingGo();
+  await flush();
+  if (taken) reload();
+  else registration?.waiting?.postMessage({ type: "take-over" });
+}
+
+/** The build this device runs offline, or null. @returns {Promise<string|null>} */
+export function runningBuild() {
+  const worker = navigator.serviceWorker?.controller;
+  if (!worker) return Promise.resolve(null);
+  return new Promise((resolve) => {
+    const { port1, port2 } = new MessageChannel();
+    port1.onmessage = (event) => resolve(event.data);
+    setTimeout(() => resolve(null), 2000);
+    worker.postMessage({ type: "build" }, [port2]);
+  });
+}
