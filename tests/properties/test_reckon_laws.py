@@ -1,10 +1,11 @@
 """Laws of the water formulas that hold for every input in their ranges."""
 
-from evenwater.domain.units import HPA_PER_ATM
-from evenwater.domain.water import ammonia, buffer, oxygen
 from hypothesis import assume, given
 from hypothesis.strategies import floats, sampled_from
 from pytest import approx
+
+from evenwater.domain.units import HPA_PER_ATM
+from evenwater.domain.water import ammonia, buffer, oxygen
 
 
 def within(limits: tuple[float, float]):

@@ -1,5 +1,6 @@
-from evenwater.domain.reckon.buffer_dose import CALCULATOR, BufferDoseInput, reckon
 from msgspec.structs import replace
+
+from evenwater.domain.reckon.buffer_dose import CALCULATOR, BufferDoseInput, reckon
 
 POND = CALCULATOR.example
 
@@ -19,6 +20,7 @@ def test_a_target_below_the_present_kh_takes_nothing_and_says_so():
 
 def test_a_rise_of_a_day_is_not_warned_of_and_more_is():
     assert reckon(POND)[1].warnings == ()
+    assert "over 2 days" in reckon(replace(POND, kh_target_dkh=5.01))[1].warnings[0]
     (warning,) = reckon(replace(POND, kh_target_dkh=6.5))[1].warnings
     assert "Spread it over 3 days or more" in warning and "no source" in warning
 

@@ -8,12 +8,13 @@ from typing import Annotated, Any
 
 import msgspec
 import pytest
+from msgspec import Meta, Struct
+
 from evenwater.domain import reckon
 from evenwater.domain.errors import OutOfRange
 from evenwater.domain.reckon import CALCULATORS
 from evenwater.domain.reckon.calculator import LIST_ITEMS, OUTPUT_ROWS, Calculator, answer
 from evenwater.domain.workings import Workings
-from msgspec import Meta, Struct
 
 # A number's name ends in its unit; pH has none, capfuls count themselves.
 UNIT = re.compile(r"(_l|_dkh|_g|_c|_m|_hpa|_fraction|_(mg_n|mg|g|us)_per_(l|cm)|^ph|^capfuls)$")

@@ -1,7 +1,8 @@
 import pytest
+from msgspec.structs import replace
+
 from evenwater.domain.errors import Contradiction, Missing
 from evenwater.domain.reckon.oxygen_saturation import CALCULATOR, reckon
-from msgspec.structs import replace
 
 HERE = CALCULATOR.example
 

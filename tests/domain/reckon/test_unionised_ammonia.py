@@ -1,5 +1,6 @@
-from evenwater.domain.reckon.unionised_ammonia import CALCULATOR, reckon
 from msgspec.structs import replace
+
+from evenwater.domain.reckon.unionised_ammonia import CALCULATOR, reckon
 
 WATER = CALCULATOR.example
 

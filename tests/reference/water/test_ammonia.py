@@ -1,10 +1,12 @@
 """The toxic share of ammonia against printed tables and PHREEQC. Sources and tolerances stand in ammonia.json."""
 
 import json
+import math
 from pathlib import Path
 
 import phreeqpython
 import pytest
+
 from evenwater.domain.water.ammonia import equal_parts_ph, log10_activity, unionised_fraction
 
 CHECKS = json.loads(Path(__file__).with_name("ammonia.json").read_text(encoding="utf-8"))
@@ -41,6 +43,16 @@ def test_salts_lower_the_share_as_phreeqc_has_it(engine, temperature_c, strength
     pka = equal_parts_ph(temperature_c) - log10_activity(temperature_c, strength)
     ours = 1.0 / (1.0 + 10.0 ** (pka - 8.0))
     assert ours == pytest.approx(share_in(water), rel=CHECKS["salts"]["tolerance_fraction"])
+
+
+@pytest.mark.parametrize("temperature_c", CHECKS["activity"]["temperatures_c"])
+@pytest.mark.parametrize("sodium", CHECKS["activity"]["sodium_mmol_per_l"])
+def test_the_activity_of_an_ion_is_that_of_davies_in_phreeqc(engine, temperature_c, sodium):
+    salt = {"units": "mmol/kgw", "temp": temperature_c, "pH": 8.0, "Na": sodium, "S(6)": 0.1}
+    water = engine.add_solution(salt | {"Cl": f"{sodium} charge"})
+    theirs = math.log10(water.activity("HSO4-") / water.molality("HSO4-"))
+    ours = log10_activity(temperature_c, water.I)
+    assert ours == pytest.approx(theirs, rel=CHECKS["activity"]["tolerance_fraction"])
 
 
 @pytest.mark.parametrize("case", CHECKS["tap_water"]["cases"])

@@ -5,9 +5,10 @@ from pathlib import Path
 
 import phreeqpython
 import pytest
+from phreeqpython.utility import convert_units
+
 from evenwater.domain import units
 from evenwater.domain.water.buffer import bicarbonate_dose_g, rise_dkh
-from phreeqpython.utility import convert_units
 
 CHECKS = json.loads(Path(__file__).with_name("dose.json").read_text(encoding="utf-8"))
 FORMULAS = {"sodium_bicarbonate": "NaHCO3", "potassium_bicarbonate": "KHCO3"}

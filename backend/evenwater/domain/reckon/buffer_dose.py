@@ -33,11 +33,9 @@ Kh = Annotated[float, Meta(ge=KH_DKH[0], le=KH_DKH[1])]
 class BufferDoseInput(Struct, frozen=True, kw_only=True, forbid_unknown_fields=True):
     """The pond, its KH, the KH wanted, and the powder."""
 
-    volume_l: Annotated[
-        float, Meta(ge=VOLUME_L[0], le=VOLUME_L[1], description="Water volume [L].", examples=[20000.0])
-    ]
-    kh_now_dkh: Annotated[Kh, Meta(description="Carbonate hardness now [°dKH].", examples=[4.0])]
-    kh_target_dkh: Annotated[Kh, Meta(description="Carbonate hardness wanted [°dKH].", examples=[5.0])]
+    volume_l: Annotated[float, Meta(ge=VOLUME_L[0], le=VOLUME_L[1], description="Water volume [L].")]
+    kh_now_dkh: Annotated[Kh, Meta(description="Carbonate hardness now [°dKH].")]
+    kh_target_dkh: Annotated[Kh, Meta(description="Carbonate hardness wanted [°dKH].")]
     substance: Annotated[
         Literal["sodium_bicarbonate", "potassium_bicarbonate"],
         Meta(description="The powder. Baking soda is sodium bicarbonate; baking powder is not, it holds an acid."),
@@ -48,12 +46,9 @@ class BufferDoseInput(Struct, frozen=True, kw_only=True, forbid_unknown_fields=T
             ge=PURITY_FRACTION[0],
             le=PURITY_FRACTION[1],
             description="Share of the powder that is the substance [–]; food grade 0.99.",
-            examples=[0.99],
         ),
     ]
-    capful_g: Annotated[
-        float, Meta(ge=CAPFUL_G[0], le=CAPFUL_G[1], description="Weight of one capful [g].", examples=[27.0])
-    ]
+    capful_g: Annotated[float, Meta(ge=CAPFUL_G[0], le=CAPFUL_G[1], description="Weight of one capful [g].")]
 
 
 class BufferDoseOutput(Struct, frozen=True, kw_only=True):

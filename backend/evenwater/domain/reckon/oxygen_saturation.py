@@ -29,7 +29,7 @@ class OxygenSaturationInput(Struct, frozen=True, kw_only=True, forbid_unknown_fi
 
     temperature_c: Annotated[
         float,
-        Meta(ge=TEMPERATURE_C[0], le=TEMPERATURE_C[1], description="Water temperature [°C].", examples=[20.0]),
+        Meta(ge=TEMPERATURE_C[0], le=TEMPERATURE_C[1], description="Water temperature [°C]."),
     ]
     salinity_g_per_l: Annotated[
         float,
@@ -37,18 +37,16 @@ class OxygenSaturationInput(Struct, frozen=True, kw_only=True, forbid_unknown_fi
             ge=SALINITY_G_PER_L[0],
             le=SALINITY_G_PER_L[1],
             description="Salts in the water [g/L]; 0 for fresh water.",
-            examples=[0.0],
         ),
     ]
     altitude_m: Annotated[
         Annotated[float, Meta(ge=ALTITUDE_M[0], le=ALTITUDE_M[1])] | None,
-        Meta(description="Height above the sea [m]. Give this or pressure_hpa.", examples=[120.0]),
+        Meta(description="Height above the sea [m]. Give this or pressure_hpa."),
     ] = None
     pressure_hpa: Annotated[
         Annotated[float, Meta(ge=PRESSURE_HPA[0], le=PRESSURE_HPA[1])] | None,
         Meta(
             description="Air pressure at the pond [hPa], not reduced to sea level. Give this or altitude_m.",
-            examples=[1000.0],
         ),
     ] = None
 

@@ -34,14 +34,13 @@ class UnionisedAmmoniaInput(Struct, frozen=True, kw_only=True, forbid_unknown_fi
             ge=TAN_MG_N_PER_L[0],
             le=TAN_MG_N_PER_L[1],
             description="Total ammonia nitrogen [mg/L as N]. A kit may show NH₃ or NH₄ instead: convert first.",
-            examples=[0.5],
         ),
     ]
     temperature_c: Annotated[
         float,
-        Meta(ge=TEMPERATURE_C[0], le=TEMPERATURE_C[1], description="Water temperature [°C].", examples=[20.0]),
+        Meta(ge=TEMPERATURE_C[0], le=TEMPERATURE_C[1], description="Water temperature [°C]."),
     ]
-    ph: Annotated[float, Meta(ge=PH[0], le=PH[1], description="pH [–].", examples=[8.0])]
+    ph: Annotated[float, Meta(ge=PH[0], le=PH[1], description="pH [–].")]
     ec25_us_per_cm: Annotated[
         Annotated[float, Meta(ge=EC25_US_PER_CM[0], le=EC25_US_PER_CM[1])] | None,
         Meta(description="Conductivity at 25 °C [µS/cm], if known: salts lower the toxic share a little."),
