@@ -12,6 +12,7 @@ from datetime import date, datetime
 from typing import Any, TypeVar
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from evenwater.domain.entries import Dose, Entry, LoggedEntry, NotDone, Reading, Set, TakeBack, Tick
 from evenwater.domain.pond import Pond, StandingJob, setting_value
@@ -105,13 +106,7 @@ class Known(Struct, frozen=True):
                 and (entry.effective_from is None or entry.effective_from <= on)
             ):
                 values[entry.field] = setting_value(entry)
-        return _replaced(start, values)
-
-
-def _replaced(start: Of, values: dict[str, Any]) -> Of:
-    from msgspec.structs import replace
-
-    return replace(start, **values)
+        return replace(start, **values)
 
 
 def _target(one: Seen) -> str:

@@ -8,7 +8,7 @@ import datetime
 from typing import Annotated, Any, Literal
 
 import msgspec
-from msgspec import Meta, Struct
+from msgspec import Meta, Struct, field
 
 from evenwater.domain.entries import Line, Set, Slug, Substance, Words, zone_named
 from evenwater.domain.errors import NotOneOf
@@ -76,6 +76,10 @@ class Window(Struct, frozen=True, forbid_unknown_fields=True):
     closes: ClockOrSun
 
 
+def _all_day() -> dict[str, Window]:
+    return {"day": Window("midday", "08:00", "20:00")}
+
+
 class StandingJob(Struct, frozen=True, kw_only=True):
     """The rule that makes jobs: what, where, when, how much."""
 
@@ -85,9 +89,7 @@ class StandingJob(Struct, frozen=True, kw_only=True):
     texts: dict[Slug, Line] = {}
     place: Line = "At the water"
     recur: Recurrence = EveryDay()
-    windows: Annotated[dict[Slug, Window], Meta(min_length=1, max_length=6)] = {
-        "day": Window("midday", "08:00", "20:00")
-    }
+    windows: Annotated[dict[Slug, Window], Meta(min_length=1, max_length=6)] = field(default_factory=_all_day)
     shape: Shape = "plain"
     starts_on: datetime.date | None = None
     serious: bool = False
@@ -100,7 +102,7 @@ class StandingJob(Struct, frozen=True, kw_only=True):
 
 
 def _types(struct: type[Struct], fixed: set[str]) -> dict[str, Any]:
-    return {field.encode_name: field.type for field in msgspec.structs.fields(struct) if field.encode_name not in fixed}
+    return {one.encode_name: one.type for one in msgspec.structs.fields(struct) if one.encode_name not in fixed}
 
 
 SETTINGS: dict[str, dict[str, Any]] = {"pond": _types(Pond, {"id"}), "job": _types(StandingJob, {"id", "pond"})}

@@ -1,0 +1,182 @@
+"""How much buffer on each of the coming days, and the chart that turns a new reading into an amount without signal.
+
+A dose replaces what the pond loses until the next one and makes up part of the way to the target, within the limit on
+the rise in a day. A stale reading stops the second part: the learned loss alone is replaced,
+within bounds, for two weeks.
+"""
+
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+from math import sqrt
+
+from msgspec import Struct
+
+from evenwater.domain.entries import Reading
+from evenwater.domain.fold import Seen, buffer_doses, readings_of
+from evenwater.domain.learn.estimate import BAND_SIGMAS, Estimate, Event, Inflow, advance, dosed, estimate, with_level
+from evenwater.domain.pond import Pond
+from evenwater.domain.rounds.dose_words import reason_for, workings_for
+from evenwater.domain.rounds.hold_back import LOW_KH_DKH, LOW_REASON, Held, hold_back
+from evenwater.domain.rounds.jobs import Chart, HoldBelow
+from evenwater.domain.water.buffer import SUBSTANCES, bicarbonate_dose_g, rise_dkh
+from evenwater.domain.workings import Workings
+
+QUANTITY = "kh_dkh"
+CORRECTION_SHARE = 0.3
+"""Share of the way to the target made up in one day. Our own, from simulated ponds."""
+STALE_ENDS_AFTER = timedelta(days=14)
+STALE_MAX_DKH = 0.5
+STALE_UPPER_DKH = 10.0
+"""Bounds on replacing the loss without a fresh reading. Common practice, no source."""
+READING_GOOD_FOR_H = 24.0
+_HIGHEST_DKH = 25.0
+
+
+class DosePlan(Struct, frozen=True):
+    """One day's dose: `held` is a reason to give none whatever is read."""
+
+    reason: str
+    held: str | None
+    unrounded_g: float
+    limit_g: float
+    chart: Chart | None
+    tomorrow: tuple[float, float] | None
+    workings: Workings | None
+
+
+class Ask(Struct, frozen=True):
+    """A day's dose to be worked out: when it would be given, how long it must last, whether it has been answered."""
+
+    at: datetime
+    lasts_days: float
+    answered: bool
+
+
+def plan_doses(pond: Pond, facts: Sequence[Seen], asks: Sequence[Ask], now: datetime) -> list[DosePlan]:
+    """A dose for each ask, ascending in time; each supposes that the ones before were given."""
+    if pond.volume_l is None:
+        held = "The pond's volume is not known: set it under Pond book before any buffer is given."
+        return [DosePlan(held, held, 0.0, 0.0, None, None, None) for _ in asks]
+    state = kh_estimate(pond, facts, now)
+    rules = hold_back(facts, state.level_dkh if state else None, pond.kh_rise_limit_dkh, now)
+    plans: list[DosePlan] = []
+    for ask in asks:
+        state = advance(state, max(ask.at, now)) if state else None
+        plan, dose = _plan_one(pond, pond.volume_l, state, rules, ask)
+        plans.append(plan)
+        if state and not ask.answered:
+            state = dosed(state, dose)
+    return plans
+
+
+def kh_estimate(pond: Pond, facts: Sequence[Seen], now: datetime) -> Estimate | None:
+    """Where KH stands and how fast it falls, from the readings and doses in the log; None without any reading."""
+    if pond.volume_l is None:
+        return None
+    readings = [
+        Event(one.at, "reading", one.entry.value, one.entry.step or pond.kh_kit_step_dkh)
+        for one in readings_of(facts, QUANTITY)
+        if isinstance(one.entry, Reading)
+    ]
+    doses = [
+        Event(at, "dose", rise_dkh(pond.volume_l, grams, substance, pond.purity_fraction))
+        for at, grams, substance, _ in buffer_doses(facts)
+    ]
+    return estimate(sorted(readings + doses, key=lambda event: event.at), now, inflow_of(pond, pond.volume_l))
+
+
+def inflow_of(pond: Pond, volume_l: float) -> Inflow:
+    """The trickle, where its KH is known; otherwise its dilution is part of what the pond is seen to use."""
+    if pond.source_kh_dkh is None:
+        return Inflow()
+    return Inflow(pond.inflow_l_per_day / volume_l, pond.source_kh_dkh)
+
+
+def _plan_one(pond: Pond, volume_l: float, state: Estimate | None, rules: Held, ask: Ask) -> tuple[DosePlan, float]:
+    limit_g = _grams(pond, volume_l, rules.limit_dkh)
+    if rules.reason is not None:
+        return DosePlan(rules.reason, rules.reason, 0.0, limit_g, None, None, None), 0.0
+    no_reading = _no_reading_reason(state, rules, ask.at)
+    stale = state is not None and _age(state, ask.at) > timedelta(days=pond.kh_stale_after_days)
+    dose = 0.0 if state is None or no_reading else _dose_dkh(pond, state, rules.limit_dkh, ask.lasts_days, stale)
+    chart = _chart(pond, volume_l, state, rules, ask, no_reading)
+    plan = DosePlan(
+        no_reading or reason_for(pond, state, dose, ask.lasts_days, stale, ask.at),
+        None,
+        round(_grams(pond, volume_l, dose), 3),
+        round(limit_g, 3),
+        chart,
+        _tomorrow(state, dose, pond.kh_kit_step_dkh) if state and not no_reading else None,
+        workings_for(pond, volume_l, state, dose, rules.limit_dkh, limit_g, ask.lasts_days, stale) if state else None,
+    )
+    return plan, dose
+
+
+def _grams(pond: Pond, volume_l: float, rise: float) -> float:
+    return bicarbonate_dose_g(volume_l, rise, pond.substance, pond.purity_fraction)
+
+
+def _age(state: Estimate, at: datetime) -> timedelta:
+    return at - (state.last_reading_at or at)
+
+
+def _no_reading_reason(state: Estimate | None, rules: Held, at: datetime) -> str | None:
+    if state is None:
+        return "No KH has been measured yet: type a reading and the amount follows."
+    if _age(state, at) > STALE_ENDS_AFTER:
+        return f"KH was last measured {_age(state, at).days} days ago: measure it before any buffer is given."
+    return LOW_REASON if state.level_dkh < LOW_KH_DKH and rules.low_needs_test else None
+
+
+def _dose_dkh(pond: Pond, state: Estimate, limit_dkh: float, lasts_days: float, stale: bool) -> float:
+    loss = state.loss_at(state.level_dkh) * lasts_days
+    if stale:
+        upper = state.level_dkh + BAND_SIGMAS * state.level_sd
+        return min(loss, STALE_MAX_DKH * lasts_days, limit_dkh) if upper < STALE_UPPER_DKH else 0.0
+    return min(limit_dkh, max(0.0, loss + CORRECTION_SHARE * (pond.kh_target_dkh - state.level_dkh)))
+
+
+def _tomorrow(state: Estimate, dose: float, step: float) -> tuple[float, float]:
+    """The readings expected a day later, nine times in ten, as the keeper's kit reads [°dKH]."""
+    later = advance(dosed(state, dose), state.at + timedelta(days=1))
+    half = BAND_SIGMAS * sqrt(later.var_level + step * step / 6)
+    return round(max(0.0, later.level_dkh - half), 3), round(later.level_dkh + half, 3)
+
+
+def _chart(pond: Pond, volume_l: float, state: Estimate | None, rules: Held, ask: Ask, no_reading: str | None) -> Chart:
+    # Without any reading the filter's own start stands in for the pond's consumption.
+    start = state or estimate([Event(ask.at, "reading", pond.kh_target_dkh, 2.0)], ask.at, inflow_of(pond, volume_l))
+    assert start is not None
+    rows: list[tuple[float, float, float, float]] = []
+    for value in _knots(pond, start, rules.limit_dkh, ask.lasts_days):
+        at_value = with_level(start, value, pond.kh_kit_step_dkh)
+        dose = _dose_dkh(pond, at_value, rules.limit_dkh, ask.lasts_days, stale=False)
+        low, high = _tomorrow(at_value, dose, pond.kh_kit_step_dkh)
+        rows.append((round(value, 4), round(_grams(pond, volume_l, dose), 3), low, high))
+    return Chart(
+        quantity=QUANTITY,
+        substance=pond.substance,
+        capful_g=pond.capful_g,
+        step=pond.kh_kit_step_dkh,
+        good_for_h=READING_GOOD_FOR_H,
+        rows=tuple(rows),
+        equal_g={name: SUBSTANCES[pond.substance] / mass for name, mass in SUBSTANCES.items()},
+        hold_below=HoldBelow(LOW_KH_DKH, LOW_REASON) if rules.low_needs_test else None,
+        no_reading_reason=no_reading,
+        limit_reason=f"The most for 24 hours is given ({rules.limit_dkh:g} °dKH); more would raise KH too fast.",
+        enough_reason="KH is high enough: no buffer needed.",
+    )
+
+
+def _knots(pond: Pond, state: Estimate, limit_dkh: float, lasts_days: float) -> list[float]:
+    """Where the dose by reading changes its slope: a straight line runs between any two neighbours."""
+    share, source = state.inflow.share_per_day, state.inflow.source_kh_dkh
+    found = {0.0, _HIGHEST_DKH}
+    if share > 0:
+        found.add(source - state.use_dkh_per_day / share)
+    for slope, loss in ((share * lasts_days, (state.use_dkh_per_day - share * source) * lasts_days), (0.0, 0.0)):
+        if abs(CORRECTION_SHARE - slope) < 1e-9:
+            continue
+        for dose in (0.0, limit_dkh):
+            found.add((loss + CORRECTION_SHARE * pond.kh_target_dkh - dose) / (CORRECTION_SHARE - slope))
+    return sorted(value for value in found if 0.0 <= value <= _HIGHEST_DKH)

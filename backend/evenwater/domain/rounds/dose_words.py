@@ -1,0 +1,78 @@
+"""What the dose card says: its one line of why, and the workings behind its number."""
+
+from datetime import datetime
+
+from evenwater.domain.learn.estimate import BAND_SIGMAS, Estimate
+from evenwater.domain.pond import Pond
+from evenwater.domain.workings import Given, Step, Workings
+
+HOW_TO_DOSE = (
+    "Dissolve in a bucket of pond water; pour over the return with the air on, half now, half in an hour."
+    " Never into drum, skimmer or drain."
+)
+CAUTION = "Gloves and eye protection; keep from children; the packet's label comes first."
+_FEW_READINGS = 3
+
+
+def reason_for(
+    pond: Pond, state: Estimate | None, dose_dkh: float, lasts_days: float, stale: bool, at: datetime
+) -> str:
+    """Why this amount, in one line."""
+    if state is None:
+        return "No KH has been measured yet."
+    loss = state.loss_at(state.level_dkh)
+    age_days = (at - (state.last_reading_at or at)).days
+    if stale:
+        return f"KH was last measured {age_days} days ago: this replaces the {loss:.2f} a day it loses, no more."
+    lift = dose_dkh - loss * lasts_days
+    uses = f"The pond uses {loss:.2f} °dKH a day"
+    if state.readings < _FEW_READINGS:
+        uses = f"Few readings yet: a usual pond uses {loss:.2f} °dKH a day"
+    if lift > 0.05:
+        return f"{uses}; this replaces it and lifts KH {lift:.1f} towards {pond.kh_target_dkh:g}."
+    if lift < -0.05:
+        return f"{uses}; this lets KH come down to {pond.kh_target_dkh:g}."
+    return f"{uses}; this holds it near {pond.kh_target_dkh:g}."
+
+
+def workings_for(
+    pond: Pond,
+    volume_l: float,
+    state: Estimate,
+    dose_dkh: float,
+    limit_dkh: float,
+    limit_g: float,
+    lasts_days: float,
+    stale: bool,
+) -> Workings:
+    """Inputs, steps, result and source of one day's dose."""
+    loss = state.loss_at(state.level_dkh)
+    log, book = "learned from the log", "Pond book"
+    inputs = [
+        Given("KH expected then", f"{state.level_dkh:.1f} ± {BAND_SIGMAS * state.level_sd:.1f}", "°dKH", log),
+        Given("last reading", state.last_reading_dkh or 0.0, "°dKH", f"one of {state.readings} in the log"),
+        Given("loss", f"{loss:.2f} ± {state.loss_half_width:.2f}", "°dKH a day", log),
+        Given("target", pond.kh_target_dkh, "°dKH", book),
+        Given("volume", volume_l, "L", book),
+        Given("purity", f"{pond.purity_fraction:.0%}", "", book),
+    ]
+    gap = pond.kh_target_dkh - state.level_dkh
+    steps = [
+        Step(f"replace the loss: {loss:.2f} × {lasts_days:.2g} days", f"{loss * lasts_days:.2f} °dKH"),
+        Step("the reading is old: no correction towards the target", "0 °dKH")
+        if stale
+        else Step(f"three tenths of the way to the target: 0.3 × {gap:+.1f}", f"{0.3 * gap:+.2f} °dKH"),
+        Step(f"together, between 0 and the day's limit of {limit_dkh:g}", f"{dose_dkh:.2f} °dKH"),
+        Step(f"the limit as {pond.substance.replace('_', ' ')}", f"{limit_g:.0f} g in 24 h"),
+    ]
+    warnings: tuple[str, ...] = ()
+    if state.doubted_at is not None:
+        warnings = (f"The reading of {state.doubted_at:%d %b} is far from the others, not believed: test again.",)
+    return Workings(
+        title="Buffer",
+        inputs=tuple(inputs),
+        steps=tuple(steps),
+        result=f"{dose_dkh:.2f} °dKH",
+        source="Stoichiometry of bicarbonate (1 °dKH = 0.35665 meq/L); the loss is our own filter over this log.",
+        warnings=warnings,
+    )

@@ -1,0 +1,140 @@
+"""The plan: what the server works out and a device carries about, two weeks ahead.
+
+Plain records; JSON keys are these names. A device does five things with them and no other arithmetic (`today.py`).
+"""
+
+from datetime import date, datetime
+from typing import Literal
+
+from msgspec import Struct
+
+from evenwater.domain.pond import Contact, DayPart, Shape
+from evenwater.domain.quantities import Quantity
+from evenwater.domain.workings import Workings
+
+State = Literal["open", "stood_down", "held_back"]
+
+
+class HoldBelow(Struct, frozen=True):
+    """Readings under this are not dosed from at all, and why."""
+
+    reading: float
+    reason: str
+
+
+class Chart(Struct, frozen=True):
+    """Turns a reading into an amount where there is no signal.
+
+    `rows`: (reading, grams, lowest and highest reading expected tomorrow after that amount), ascending by reading;
+    straight lines between rows, flat outside. `equal_g`: grams of this chart's substance that one gram of another is
+    worth. A reading counts for `good_for_h` hours. `no_reading_reason`: why nothing is given without a new reading.
+    """
+
+    quantity: str
+    substance: str
+    capful_g: float | None
+    step: float
+    good_for_h: float
+    rows: tuple[tuple[float, float, float, float], ...]
+    equal_g: dict[str, float]
+    hold_below: HoldBelow | None
+    no_reading_reason: str | None
+    limit_reason: str
+    enough_reason: str
+
+
+class Job(Struct, frozen=True, kw_only=True):
+    """One thing to do, once, in a window.
+
+    `state` is what the plan knows: whether it is done, due or late is for whoever looks (`today.py`). `reason` says why
+    it is wanted, not needed or held back. `fixed` jobs stand even when the plan is past its end. `unrounded_g` is the
+    amount before it became capfuls. `next_windows`: for a job that comes so many days after it was done, the windows it
+    would have on each date.
+    """
+
+    id: str
+    standing_job: str
+    due_on: date
+    slot: str
+    pond: str
+    place: str
+    part: DayPart
+    text: str
+    opens_at: datetime
+    closes_at: datetime
+    state: State = "open"
+    reason: str = ""
+    serious: bool = False
+    fixed: bool = True
+    cautions: tuple[str, ...] = ()
+    how: str | None = None
+    shape: Shape = "plain"
+    minutes: int = 0
+    amount_g: float | None = None
+    unrounded_g: float | None = None
+    tomorrow: tuple[float, float] | None = None
+    setting_c: float | None = None
+    limit_g_24h: float | None = None
+    chart: Chart | None = None
+    after_done_days: int | None = None
+    next_windows: dict[date, tuple[datetime, datetime]] | None = None
+    workings: Workings | None = None
+
+
+class Day(Struct, frozen=True):
+    """One date's jobs in walking order; `tag` changes when anything in it does."""
+
+    date: date
+    tag: str
+    dawn_at: datetime | None
+    dusk_at: datetime | None
+    jobs: tuple[Job, ...]
+
+
+class PondInPlan(Struct, frozen=True):
+    """What a device needs to know of a pond."""
+
+    id: str
+    name: str
+    zone: str
+    volume_l: float | None
+    capful_g: float | None
+    substance: str
+
+
+class Trouble(Struct, frozen=True):
+    """Something is wrong: three first steps, then whom to ring."""
+
+    id: str
+    title: str
+    steps: tuple[str, str, str]
+
+
+class Setting(Struct, frozen=True):
+    """One `set` to begin with, offered to a household that has none yet."""
+
+    target: str
+    field: str
+    value: object
+
+
+class Plan(Struct, frozen=True, kw_only=True):
+    """Two weeks of rounds. Amounts are good until `good_until`; after it only fixed jobs stand."""
+
+    made_at: datetime
+    log_seq: int
+    good_until: datetime
+    zone: str
+    person_names: dict[str, str]
+    quantities: tuple[Quantity, ...]
+    ponds: tuple[PondInPlan, ...]
+    ring: tuple[Contact, ...]
+    troubles: tuple[Trouble, ...]
+    starter: tuple[Setting, ...]
+    days: tuple[Day, ...]
+
+
+class PlanNews(Plan, frozen=True, kw_only=True):
+    """A plan as it is sent: `days` are only those that changed, `dates` are all of them."""
+
+    dates: tuple[date, ...]

@@ -1,0 +1,236 @@
+"""Two weeks of rounds from all that is known: plan = f(entries, now)."""
+
+import hashlib
+from collections.abc import Sequence
+from datetime import date, datetime, time, timedelta
+from zoneinfo import ZoneInfo
+
+import msgspec
+from msgspec.structs import replace
+
+from evenwater.domain.entries import NotDone, Tick, zone_named
+from evenwater.domain.fold import Known, Seen
+from evenwater.domain.pond import AfterDone, Pond, StandingJob
+from evenwater.domain.quantities import QUANTITIES
+from evenwater.domain.rounds.dose_chart import Ask, plan_doses
+from evenwater.domain.rounds.jobs import Day, Job, Plan, PlanNews, PondInPlan
+from evenwater.domain.rounds.recurrence import Sun, dates_between, exists, last_before, moment, window_on
+from evenwater.domain.rounds.standing_jobs import STARTER, as_settings
+from evenwater.domain.rounds.today import rounded_g
+from evenwater.domain.rounds.troubles import TROUBLES
+from evenwater.domain.warmth.sun import dawn_and_dusk
+
+MODEL_VERSION = "kh-filter-1"
+DAYS_AHEAD = 14
+AMOUNTS_FOR_DAYS = 7
+_PARTS = ("morning", "midday", "dusk", "bedtime")
+
+
+def make_plan(known: Known, log_seq: int, person_names: dict[str, str], now: datetime) -> Plan:
+    """The round of today and of thirteen days more, for every pond.
+
+    Args:
+        known: All that stands in the log.
+        log_seq: The last entry counted.
+        person_names: Names by id, for "done by".
+        now: The moment, aware.
+    """
+    ponds = known.ponds(now.date())
+    zone = zone_named(ponds[0].zone if ponds else "UTC")
+    today = now.astimezone(zone).date()
+    ponds = known.ponds(today)
+    dates = [today + timedelta(days=ahead) for ahead in range(DAYS_AHEAD)]
+    rounds = [_PondRound(known, pond, dates, now) for pond in ponds]
+    return Plan(
+        made_at=now,
+        log_seq=log_seq,
+        good_until=moment(today + timedelta(days=AMOUNTS_FOR_DAYS), time(0), zone),
+        zone=zone.key,
+        person_names=person_names,
+        quantities=tuple(QUANTITIES.values()),
+        ponds=tuple(
+            PondInPlan(pond.id, pond.name, pond.zone, pond.volume_l, pond.capful_g, pond.substance) for pond in ponds
+        ),
+        ring=tuple(contact for pond in ponds for contact in pond.ring),
+        troubles=TROUBLES,
+        starter=() if ponds else tuple(setting for job in STARTER for setting in as_settings(job)),
+        days=tuple(_day(on, rounds) for on in dates),
+    )
+
+
+def news_since(plan: Plan, tags: dict[str, str]) -> PlanNews:
+    """The plan as it is sent to a device that has days with these tags already."""
+    parts = {name: getattr(plan, name) for name in plan.__struct_fields__ if name != "days"}
+    changed = tuple(day for day in plan.days if tags.get(day.date.isoformat()) != day.tag)
+    return PlanNews(**parts, days=changed, dates=tuple(day.date for day in plan.days))
+
+
+def _day(on: date, rounds: "Sequence[_PondRound]") -> Day:
+    jobs = [job for one in rounds for job in one.jobs.get(on, ())]
+    jobs.sort(key=lambda job: _PARTS.index(job.part))
+    sun = rounds[0].sun(on) if rounds else None
+    dawn_at, dusk_at = sun or (None, None)
+    tag = hashlib.sha256(msgspec.json.encode((jobs, dawn_at, dusk_at))).hexdigest()[:12]
+    return Day(on, tag, dawn_at, dusk_at, tuple(jobs))
+
+
+class _PondRound:
+    """The jobs of one pond by date, in walking order."""
+
+    def __init__(self, known: Known, pond: Pond, dates: Sequence[date], now: datetime) -> None:
+        self.pond = pond
+        self.zone: ZoneInfo = zone_named(pond.zone)
+        self.dates = [on for on in dates if exists(on, self.zone)]
+        self.now = now
+        self.facts = known.of_pond(pond.id)
+        self.answers = [one for one in self.facts if isinstance(one.entry, Tick | NotDone)]
+        self._suns: dict[date, Sun] = {}
+        self.jobs: dict[date, list[Job]] = {on: [] for on in self.dates}
+        self._place(known)
+        self._dose()
+
+    def sun(self, on: date) -> Sun:
+        """Dawn and dusk at the pond, None where the place is not known."""
+        if on not in self._suns:
+            latitude, longitude = self.pond.latitude, self.pond.longitude
+            known_place = latitude is not None and longitude is not None
+            self._suns[on] = dawn_and_dusk(on, latitude, longitude) if known_place else None  # type: ignore[arg-type]
+        return self._suns[on]
+
+    def _place(self, known: Known) -> None:
+        by_date = {on: {job.id: job for job in known.standing_jobs(self.pond.id, on)} for on in self.dates}
+        today = self.dates[0]
+        walking = sorted(by_date[today].values(), key=lambda job: (job.order, job.id))
+        later = [job for jobs in by_date.values() for job in jobs.values() if job.id not in by_date[today]]
+        for standing in [*walking, *{job.id: job for job in later}.values()]:
+            for slot in standing.windows:
+                for due_on in self._due_dates(standing, slot):
+                    shown_on = max(due_on, today)
+                    as_it_holds = by_date[shown_on].get(standing.id)
+                    if as_it_holds is not None and slot in as_it_holds.windows:
+                        self.jobs[shown_on].append(self._job(as_it_holds, slot, due_on))
+
+    def _due_dates(self, standing: StandingJob, slot: str) -> list[date]:
+        """Dates on which this job is shown: those to come, what is left from before, and what was answered today."""
+        today, last = self.dates[0], self.dates[-1]
+        mine = [one for one in self.answers if _about(one, standing, slot)]
+        ticked = [one.on for one in mine if isinstance(one.entry, Tick)]
+        done_on = max(ticked, default=None)
+        due = set(dates_between(standing.recur, today, last, standing.starts_on, done_on))
+        due |= {_due_on(one) for one in mine if one.on == today and _due_on(one) <= today}
+        missed = last_before(standing.recur, today, standing.starts_on)
+        if missed is not None and not any(_due_on(one) == missed for one in mine):
+            due.add(missed)
+        yesterday = today - timedelta(days=1)
+        if not isinstance(standing.recur, AfterDone) and exists(yesterday, self.zone):
+            window = window_on(standing.windows[slot], yesterday, self.zone, self.sun(yesterday))
+            if self.now <= window[1] and yesterday in set(
+                dates_between(standing.recur, yesterday, yesterday, standing.starts_on, None)
+            ):
+                due.add(yesterday)
+        return sorted(due & {on for on in due if on < today} | (due & set(self.dates)))
+
+    def _job(self, standing: StandingJob, slot: str, due_on: date) -> Job:
+        window = standing.windows[slot]
+        opens_at, closes_at = window_on(window, due_on, self.zone, self.sun(due_on))
+        after = standing.recur.days if isinstance(standing.recur, AfterDone) else None
+        job = Job(
+            id=f"{standing.id}/{due_on.isoformat()}/{slot}",
+            standing_job=standing.id,
+            due_on=due_on,
+            slot=slot,
+            pond=self.pond.id,
+            place=standing.place,
+            part=window.part,
+            text=standing.texts.get(slot, standing.text),
+            opens_at=opens_at,
+            closes_at=closes_at,
+            reason=self._why(standing, slot, due_on),
+            serious=standing.serious,
+            fixed=after is None and standing.shape == "plain",
+            cautions=standing.cautions,
+            how=standing.how,
+            shape=standing.shape,
+            minutes=standing.minutes,
+            after_done_days=after,
+            next_windows={on: window_on(window, on, self.zone, self.sun(on)) for on in self.dates} if after else None,
+        )
+        return self._with_setting(job, standing, slot) if standing.shape == "setting" else job
+
+    def _why(self, standing: StandingJob, slot: str, due_on: date) -> str:
+        if isinstance(standing.recur, AfterDone):
+            ticked = [one.on for one in self.answers if _about(one, standing, slot) and isinstance(one.entry, Tick)]
+            last = f"last done {_short(max(ticked))}" if ticked else "not done yet in this log"
+            return f"Every {standing.recur.days} days; {last}."
+        sun = self.sun(due_on)
+        edge = standing.windows[slot].opens + standing.windows[slot].closes
+        for name, at in (("dawn", sun and sun[0]), ("dusk", sun and sun[1])):
+            if name in edge and at is not None:
+                return f"{name.capitalize()} at the pond is {at.astimezone(self.zone):%H:%M}."
+        return ""
+
+    def _with_setting(self, job: Job, standing: StandingJob, slot: str) -> Job:
+        wanted = standing.setting_c
+        if wanted is None:
+            return replace(job, state="stood_down", reason="No setting is planned.")
+        job = replace(job, setting_c=wanted, text=f"{standing.text} to {wanted:g} °C")
+        ticks = [one for one in self.answers if _about(one, standing, slot) and isinstance(one.entry, Tick)]
+        set_last = [one for one in ticks if isinstance(one.entry, Tick) and one.entry.setting_c is not None]
+        if set_last and _due_on(set_last[-1]) != job.due_on and isinstance(set_last[-1].entry, Tick):
+            before = set_last[-1].entry.setting_c
+            if before == wanted:
+                return replace(job, state="stood_down", reason=f"Set to {wanted:g} °C on {_short(set_last[-1].on)}.")
+            return replace(job, reason=f"It stands at {before:g} °C since {_short(set_last[-1].on)}.")
+        return job
+
+    def _dose(self) -> None:
+        """Give every dose job its amount, in the order of time."""
+        spots = [
+            (on, place)
+            for on in self.dates
+            for place, job in enumerate(self.jobs[on])
+            if job.shape == "dose" and on < self.dates[0] + timedelta(days=AMOUNTS_FOR_DAYS)
+        ]
+        spots.sort(key=lambda spot: self.jobs[spot[0]][spot[1]].opens_at)
+        jobs = [self.jobs[on][place] for on, place in spots]
+        ids = {f"{_key(one)}" for one in self.answers}
+        asks = [Ask(job.opens_at, _days_until_next(jobs, nth), job.id in ids) for nth, job in enumerate(jobs)]
+        for (on, place), job, plan in zip(spots, jobs, plan_doses(self.pond, self.facts, asks, self.now), strict=True):
+            self.jobs[on][place] = replace(
+                job,
+                state="held_back" if plan.held else "open",
+                reason=plan.reason,
+                unrounded_g=plan.unrounded_g,
+                amount_g=rounded_g(plan.unrounded_g, plan.limit_g, self.pond.capful_g),
+                limit_g_24h=plan.limit_g,
+                chart=plan.chart,
+                tomorrow=plan.tomorrow,
+                workings=plan.workings,
+            )
+
+
+def _about(one: Seen, standing: StandingJob, slot: str) -> bool:
+    entry = one.entry
+    return isinstance(entry, Tick | NotDone) and entry.standing_job == standing.id and entry.slot == slot
+
+
+def _due_on(one: Seen) -> date:
+    assert isinstance(one.entry, Tick | NotDone)
+    return one.entry.due_on
+
+
+def _key(one: Seen) -> str:
+    assert isinstance(one.entry, Tick | NotDone)
+    return f"{one.entry.standing_job}/{one.entry.due_on.isoformat()}/{one.entry.slot}"
+
+
+def _days_until_next(jobs: Sequence[Job], nth: int) -> float:
+    """How long a dose must last [days]: whole civil days until the next one, at most a week."""
+    here = jobs[nth]
+    if nth + 1 < len(jobs):
+        return float(min(7, max(1, (jobs[nth + 1].due_on - here.due_on).days)))
+    return float(min(7, max(1, (here.due_on - jobs[nth - 1].due_on).days))) if nth else 1.0
+
+
+def _short(on: date) -> str:
+    return f"{on:%a} {on.day} {on:%b}"

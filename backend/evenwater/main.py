@@ -1,0 +1,119 @@
+"""The one file that knows every layer: reads the command line, joins the parts, runs the server."""
+
+import argparse
+import asyncio
+import secrets
+import socket
+import sys
+from datetime import UTC, datetime
+from pathlib import Path
+
+import platformdirs
+
+from evenwater import __version__
+from evenwater.serving import Stop, bind, serve
+from evenwater.settings import Settings
+
+_REPOSITORY = Path(__file__).resolve().parents[2]
+
+
+def folder_of(name: str, packaged: str) -> Path:
+    """A folder of the project: beside the backend in a checkout, inside the package after an install."""
+    beside = _REPOSITORY / name
+    return beside if beside.is_dir() else Path(__file__).parent / packaged
+
+
+FRONTEND = folder_of("frontend", "_frontend")
+SEED_SCENARIO = folder_of("seed_scenario", "_seed_scenario")
+
+
+def run(arguments: list[str] | None = None) -> None:
+    """The `evenwater` command."""
+    parser = _parser()
+    asked = parser.parse_args(arguments)
+    try:
+        asked.act(asked)
+    except Stop as stop:
+        print(f"evenwater: {stop}", file=sys.stderr)
+        raise SystemExit(1) from None
+    except KeyboardInterrupt:
+        raise SystemExit(130) from None
+
+
+def _parser() -> argparse.ArgumentParser:
+    parser = argparse.ArgumentParser(prog="evenwater", description="Upkeep of a heated, insulated koi pond.")
+    parser.add_argument("--version", action="version", version=f"evenwater {__version__}")
+    commands = parser.add_subparsers(required=True, metavar="COMMAND")
+    serving = commands.add_parser("serve", help="run the server")
+    serving.add_argument("--example", action="store_true", help="open an invented pond, in a data folder of its own")
+    serving.add_argument("--fresh", action="store_true", help="with --example: load it anew")
+    serving.add_argument("--host", default="127.0.0.1", help="address to listen on (default %(default)s)")
+    serving.add_argument("--port", type=int, default=8420, help="port to listen on (default %(default)s)")
+    serving.add_argument("--data", type=Path, help="data folder (default: the platform's user-data folder)")
+    serving.add_argument("--https", action="store_true", help="TLS with an authority made for this household")
+    serving.add_argument(
+        "--public-name", action="append", default=[], metavar="NAME", help="a host name it answers to; repeatable"
+    )
+    serving.add_argument(
+        "--trusted-proxy", action="append", default=[], metavar="ADDRESS", help="a reverse proxy; repeatable"
+    )
+    serving.set_defaults(act=_serve)
+    people = commands.add_parser("people", help="who may sign in")
+    people.add_argument("--data", type=Path, help="data folder (default: the platform's user-data folder)")
+    _add_people_commands(people)
+    return parser
+
+
+def _add_people_commands(parser: argparse.ArgumentParser) -> None:
+    from evenwater.people_command import add_commands
+
+    add_commands(parser, _data_folder)
+
+
+def _data_folder(asked: argparse.Namespace) -> Path:
+    default = Path(platformdirs.user_data_dir("evenwater", appauthor=False))
+    data: Path = asked.data or default
+    return data / "example" if getattr(asked, "example", False) else data
+
+
+def _serve(asked: argparse.Namespace) -> None:
+    if asked.fresh and not asked.example:
+        raise Stop("--fresh goes with --example: it would throw away a real pond's log.")
+    settings = Settings(
+        data=_data_folder(asked),
+        frontend=FRONTEND,
+        host=asked.host,
+        port=asked.port,
+        public_names=tuple(asked.public_name),
+        trusted_proxies=tuple(asked.trusted_proxy),
+        https=asked.https,
+        example=asked.example,
+    )
+    listener = bind(settings.host, settings.port)
+    with asyncio.Runner(loop_factory=_loop_factory()) as runner:
+        runner.run(_prepare_and_serve(settings, listener, asked.fresh))
+
+
+async def _prepare_and_serve(settings: Settings, listener: socket.socket, fresh: bool) -> None:
+    if settings.example:
+        from evenwater.example import load_example
+
+        await load_example(settings, SEED_SCENARIO, _now, fresh=fresh)
+    code = None if settings.on_loopback else "-".join(f"{secrets.randbelow(10_000):04}" for _ in range(3))
+    await serve(settings, listener, _now, code)
+
+
+def _now() -> datetime:
+    return datetime.now(UTC)
+
+
+def _loop_factory():  # type: ignore[no-untyped-def]
+    try:
+        import uvloop
+    except ImportError:  # not made for Windows
+        return None
+    return uvloop.new_event_loop
+
+
+if __name__ == "__main__":
+    run()

@@ -1,0 +1,52 @@
+"""The web application, joined from its parts. Every route is listed here and nowhere else."""
+
+from collections.abc import Callable
+from datetime import datetime
+
+from litestar import Litestar
+from litestar.di import Provide
+from litestar.openapi import OpenAPIConfig
+from litestar.openapi.plugins import JsonRenderPlugin
+
+from evenwater import __version__
+from evenwater.settings import Settings
+from evenwater.storage.database import Database
+from evenwater.web import errors
+from evenwater.web.assets import asset_routes, load_assets
+from evenwater.web.health import health
+from evenwater.web.planning import Planner
+from evenwater.web.reckon import reckon_routes
+from evenwater.web.security import SIGNED_IN, require_sign_in, secure
+from evenwater.web.sign_in import sign_in_routes
+from evenwater.web.sync import sync_routes
+
+MAX_BODY = 1_000_000
+
+
+def create_app(
+    database: Database, settings: Settings, clock: Callable[[], datetime], one_time_code: str | None = None
+) -> Litestar:
+    """An application over an open database.
+
+    `clock` gives the moment, aware, in UTC. `one_time_code` is asked of whoever begins the household from elsewhere.
+    """
+    planner = Planner(database)
+    app = Litestar(
+        route_handlers=[health, sign_in_routes, sync_routes, reckon_routes(clock), asset_routes],
+        guards=[require_sign_in],
+        dependencies={
+            "database": Provide(lambda: database, sync_to_thread=False),
+            "settings": Provide(lambda: settings, sync_to_thread=False),
+            "clock": Provide(lambda: clock, sync_to_thread=False),
+            "planner": Provide(lambda: planner, sync_to_thread=False),
+            **SIGNED_IN,
+        },
+        exception_handlers=errors.HANDLERS,
+        openapi_config=OpenAPIConfig(
+            title="evenwater", version=__version__, path="/schema", render_plugins=[JsonRenderPlugin()]
+        ),
+        request_max_body_size=MAX_BODY,
+    )
+    app.state.assets = load_assets(settings.frontend)
+    secure(app, database, settings, clock, one_time_code)
+    return app

@@ -1,0 +1,97 @@
+"""Serves the frontend folder as it stands, and stamps the service worker with what is in it.
+
+The worker's list of files is read off the folder: [path, "sha256-…"] each, and the build is the hash of that list. So a
+change in any file makes a new worker, and a file spoilt on the way (a hotel's sign-in page, say) is never kept.
+"""
+
+import base64
+import gzip
+import hashlib
+import mimetypes
+from pathlib import Path
+
+import msgspec
+from litestar import Request, Response, Router, get
+from litestar.datastructures import State
+from litestar.params import FromPath
+from msgspec import Struct
+
+from evenwater.web.errors import Refusal
+
+SHELL = "/index.html"
+WORKER = "/sw.js"
+_NOT_SERVED = frozenset({"jsconfig.json", "README.md"})
+_NOT_IN_WORKER = frozenset({WORKER, "/sw-retire.js"})
+_TYPES = {".js": "text/javascript", ".webmanifest": "application/manifest+json", ".svg": "image/svg+xml"}
+_COMPRESSED = (".js", ".css", ".html", ".svg", ".webmanifest", ".json")
+
+
+class Asset(Struct, frozen=True):
+    """One file as it is served."""
+
+    content: bytes
+    gzipped: bytes | None
+    media_type: str
+    etag: str
+
+
+def load_assets(folder: Path) -> dict[str, Asset]:
+    """Every served file by its path on the site ("/main.js"), the worker stamped, the shell told its modules."""
+    files = {
+        "/" + file.relative_to(folder).as_posix(): file.read_bytes()
+        for file in sorted(folder.rglob("*"))
+        if file.is_file() and file.name not in _NOT_SERVED and not file.name.startswith(".")
+    }
+    modules = "".join(
+        f'<link rel="modulepreload" href="{path}">'
+        for path in files
+        if path.endswith(".js") and path not in _NOT_IN_WORKER and b"export " in files[path]
+    )
+    if SHELL in files:
+        files[SHELL] = files[SHELL].replace(b"<!--MODULES-->", modules.encode())
+    if WORKER in files:
+        files[WORKER] = _stamped(files)
+    return {path: _asset(path, content) for path, content in files.items()}
+
+
+def _stamped(files: dict[str, bytes]) -> bytes:
+    listed = [
+        ["/" if path == SHELL else path, "sha256-" + base64.b64encode(hashlib.sha256(content).digest()).decode()]
+        for path, content in files.items()
+        if path not in _NOT_IN_WORKER
+    ]
+    listing = msgspec.json.encode(listed)
+    build = hashlib.sha256(listing + files[WORKER]).hexdigest()[:16]
+    return files[WORKER].replace(b"__MANIFEST__", listing).replace(b"__BUILD__", build.encode())
+
+
+def _asset(path: str, content: bytes) -> Asset:
+    suffix = Path(path).suffix
+    media_type = _TYPES.get(suffix) or mimetypes.types_map.get(suffix, "application/octet-stream")
+    if media_type.startswith("text/"):
+        media_type += "; charset=utf-8"
+    gzipped = gzip.compress(content, 9, mtime=0) if suffix in _COMPRESSED else None
+    return Asset(content, gzipped, media_type, f'"{hashlib.sha256(content).hexdigest()[:32]}"')
+
+
+@get(["/", "/{path:path}"], include_in_schema=False, name="asset")
+async def asset(request: Request[object, object, State], path: FromPath[str] = "") -> Response[bytes]:
+    """A file of the frontend; a path without an ending is a deep link and gets the shell."""
+    assets: dict[str, Asset] = request.app.state.assets
+    name = "/" + path.lstrip("/")
+    found = assets.get(SHELL if _is_deep_link(name) else name)
+    if found is None:
+        raise Refusal(404, "not_found", f"nothing at {name}", where="path", right="see /schema/openapi.json")
+    headers = {"ETag": found.etag, "Cache-Control": "no-cache", "Vary": "Accept-Encoding"}
+    if request.headers.get("if-none-match") == found.etag:
+        return Response(b"", status_code=304, headers=headers)
+    if found.gzipped is not None and "gzip" in request.headers.get("accept-encoding", ""):
+        return Response(found.gzipped, media_type=found.media_type, headers=headers | {"Content-Encoding": "gzip"})
+    return Response(found.content, media_type=found.media_type, headers=headers)
+
+
+def _is_deep_link(name: str) -> bool:
+    return "." not in name.rsplit("/", 1)[-1] and not name.startswith(("/api/", "/schema"))
+
+
+asset_routes = Router(path="/", route_handlers=[asset])

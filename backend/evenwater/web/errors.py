@@ -1,0 +1,102 @@
+"""Whatever goes wrong, one answer: {code, what, where, right} with the status that fits.
+
+`what` says what is wrong, `where` names the field or header, `right` says what would be right. `code` is stable.
+"""
+
+import logging
+import re
+import sqlite3
+from collections.abc import Callable
+from typing import Any
+
+import msgspec
+from litestar import Request, Response
+from litestar.exceptions import HTTPException
+from msgspec import Struct
+
+from evenwater.domain.errors import DomainError
+from evenwater.storage.errors import StorageUnavailable
+
+log = logging.getLogger("evenwater.web")
+
+_CODES = {400: "malformed", 401: "sign_in", 403: "forbidden", 404: "not_found", 405: "wrong_method"} | {
+    413: "too_large",
+    415: "wrong_media_type",
+    429: "slow_down",
+    503: "busy",
+}
+_AT = re.compile(r"^(?P<what>.*?)(?: - at `(?P<where>.*)`)?$", re.DOTALL)
+
+
+class Problem(Struct, frozen=True):
+    """The one shape of every refusal."""
+
+    code: str
+    what: str
+    where: str
+    right: str
+
+
+class Refusal(HTTPException):
+    """An answer other than yes, with its code."""
+
+    def __init__(
+        self, status_code: int, code: str, what: str, *, where: str = "", right: str = "", **headers: str
+    ) -> None:
+        super().__init__(
+            detail=what, status_code=status_code, headers={k.replace("_", "-"): v for k, v in headers.items()}
+        )
+        self.problem = Problem(code, what, where, right)
+
+
+def problem_of(error: Exception) -> Problem:
+    """The problem an error of the domain or of decoding describes."""
+    if isinstance(error, DomainError):
+        return Problem(error.code, error.what, error.where, error.right)
+    found = _AT.match(str(error))
+    what, where = (found["what"], found["where"] or "$") if found else (str(error), "$")
+    code = "not_right" if isinstance(error, msgspec.ValidationError) else "malformed"
+    return Problem(code, what, where, "see /schema/openapi.json")
+
+
+def answer(status_code: int, problem: Problem, headers: dict[str, str] | None = None) -> Response[Problem]:
+    """A problem as a response, never kept by any cache."""
+    return Response(problem, status_code=status_code, headers={"Cache-Control": "no-store"} | (headers or {}))
+
+
+def _refused(_: Request[Any, Any, Any], error: DomainError | msgspec.MsgspecError) -> Response[Problem]:
+    return answer(400, problem_of(error))
+
+
+def _http(_: Request[Any, Any, Any], error: HTTPException) -> Response[Problem]:
+    if isinstance(error, Refusal):
+        return answer(error.status_code, error.problem, dict(error.headers or {}))
+    cause = error.__cause__ or error.__context__
+    if isinstance(cause, msgspec.MsgspecError):
+        return answer(error.status_code, problem_of(cause))
+    extra: Any = error.extra
+    where = str(extra[0].get("key", "")) if isinstance(extra, list) and extra else ""
+    what = str(extra[0].get("message", error.detail)) if where and isinstance(extra, list) else error.detail
+    code = _CODES.get(error.status_code, "not_possible")
+    return answer(error.status_code, Problem(code, what, where, "see /schema/openapi.json"))
+
+
+def _storage(_: Request[Any, Any, Any], error: Exception) -> Response[Problem]:
+    log.error("storage: %s", error)
+    problem = Problem("storage", "the server could not keep this: disk full or file locked", "", "try again later")
+    return answer(503, problem, {"Retry-After": "30"})
+
+
+def _unforeseen(request: Request[Any, Any, Any], error: Exception) -> Response[Problem]:
+    log.exception("unforeseen at %s %s", request.method, request.url.path, exc_info=error)
+    return answer(500, Problem("unforeseen", "a fault in the server; it is in its log", "", "try again later"))
+
+
+HANDLERS: dict[type[Exception] | int, Callable[..., Response[Problem]]] = {
+    DomainError: _refused,
+    msgspec.MsgspecError: _refused,
+    HTTPException: _http,
+    StorageUnavailable: _storage,
+    sqlite3.OperationalError: _storage,
+    Exception: _unforeseen,
+}

@@ -1,0 +1,194 @@
+"""POST /api/sync: take a device's entries, give back those it lacks, and the plan.
+
+- A verdict per entry, same order and length as sent; a refused one holds up no other.
+- Sending again is always safe: an entry already here, with the same content, says so.
+- Nothing is confirmed before it is on the disk.
+"""
+
+from collections.abc import Callable
+from datetime import date, datetime, timedelta
+from typing import Annotated, Any, Literal
+
+import msgspec
+from litestar import Router, post
+from litestar.di import NamedDependency
+from litestar.params import RawBody
+from msgspec import UNSET, Meta, Struct, UnsetType
+
+from evenwater.domain.entries import Deferred, Entry, Set, Uuid, place, read_entry
+from evenwater.domain.errors import DomainError
+from evenwater.domain.people import SignedIn
+from evenwater.domain.pond import setting_value
+from evenwater.domain.rounds.plan import PlanNews
+from evenwater.storage.database import Database
+from evenwater.storage.entry_log import Arrival, Kept, LoggedContent, Postponed, append, page_since, same_json
+from evenwater.web.errors import problem_of
+from evenwater.web.planning import Planner
+
+MAX_ENTRIES = 500
+MAX_BODY = 1_000_000
+PAGE = 500
+KEPT_ON_DEVICE = timedelta(days=90)
+
+
+class SyncRequest(Struct, frozen=True, forbid_unknown_fields=True):
+    """What a device sends. `plan_tags`: the tag of each day of the plan it has."""
+
+    device: Uuid
+    device_now: Annotated[datetime, Meta(tz=True)]
+    app_version: Annotated[str, Meta(max_length=40)]
+    epoch: Annotated[str, Meta(max_length=64)] | None
+    cursor: Annotated[int, Meta(ge=0)]
+    entries: Annotated[list[msgspec.Raw], Meta(max_length=MAX_ENTRIES)]
+    want_plan: bool = True
+    plan_tags: dict[str, str] = {}
+
+
+class Verdict(Struct, frozen=True, omit_defaults=True):
+    """What became of one entry. Refusals carry code, what, where and right; the others their place in the log."""
+
+    id: str | None
+    verdict: Literal["accepted", "already_here", "refused", "deferred"]
+    seq: int | UnsetType = UNSET
+    received_at: datetime | UnsetType = UNSET
+    placed_at: datetime | UnsetType = UNSET
+    placed_on: date | UnsetType = UNSET
+    skew_s: float | UnsetType = UNSET
+    time_doubtful: bool | UnsetType = UNSET
+    code: str | UnsetType = UNSET
+    what: str | UnsetType = UNSET
+    where: str | UnsetType = UNSET
+    right: str | UnsetType = UNSET
+
+
+class SyncAnswer(Struct, frozen=True):
+    """What a device gets back."""
+
+    server_now: datetime
+    epoch: str
+    verdicts: list[Verdict]
+    entries: list[LoggedContent]
+    cursor: int
+    more: bool
+    plan: PlanNews | None
+
+
+@post("/api/sync", status_code=200, request_max_body_size=MAX_BODY, summary="Send entries, get entries and the plan")
+async def sync(
+    body: RawBody,
+    signed_in: NamedDependency[SignedIn],
+    database: NamedDependency[Database],
+    clock: NamedDependency[Callable[[], datetime]],
+    planner: NamedDependency[Planner],
+) -> SyncAnswer:
+    """Keep what is new, answer each entry, hand on what this device lacks."""
+    data = _decode_request(body)
+    now = clock()
+    skew_s = round((now - data.device_now).total_seconds(), 3)
+    read = [_read(raw, signed_in, data.device, now, skew_s) for raw in data.entries]
+    arrivals = [one for one in read if isinstance(one, Arrival)]
+    postponed = [one for one in read if isinstance(one, Postponed)]
+    kept = await append(database, arrivals, postponed, now, skew_s) if arrivals or postponed else {}
+    epoch = await database.epoch()
+    cursor = _past_own(data.cursor, kept) if data.epoch == epoch else 0
+    entries, cursor, more = await page_since(database, cursor, now - KEPT_ON_DEVICE, PAGE)
+    return SyncAnswer(
+        server_now=now,
+        epoch=epoch,
+        verdicts=_verdicts(read, kept),
+        entries=[one for one in entries if one.seq not in {k.seq for k in kept.values()}],
+        cursor=cursor,
+        more=more,
+        plan=await planner.news(now, data.plan_tags) if data.want_plan and not more else None,
+    )
+
+
+_decode_request = msgspec.json.Decoder(SyncRequest).decode
+
+
+def _read(
+    raw: msgspec.Raw, signed_in: SignedIn, device: str, now: datetime, skew_s: float
+) -> Arrival | Postponed | Verdict:
+    content = bytes(raw)
+    try:
+        entry = read_entry(content)
+        if isinstance(entry, Deferred):
+            return Postponed(entry, signed_in.person_id, device, content)
+        _check_sender(entry, signed_in, device)
+        if isinstance(entry, Set):
+            setting_value(entry)
+        return Arrival(entry, place(entry, now, skew_s), content)
+    except (DomainError, msgspec.MsgspecError) as error:
+        problem = problem_of(error)
+        return Verdict(
+            _id_of(content), "refused", code=problem.code, what=problem.what, where=problem.where, right=problem.right
+        )
+
+
+def _check_sender(entry: Entry, signed_in: SignedIn, device: str) -> None:
+    if entry.author != signed_in.person_id:
+        raise NotSender("author is not the person signed in", where="author", right=signed_in.person_id)
+    if entry.device != device:
+        raise NotSender("device is not the one that sends", where="device", right=device)
+
+
+class NotSender(DomainError):
+    """An entry sent by somebody or something else than its own author and device."""
+
+    code = "not_sender"
+
+
+def _id_of(content: bytes) -> str | None:
+    try:
+        found: Any = msgspec.json.decode(content)
+    except msgspec.MsgspecError:
+        return None
+    found = found.get("id") if isinstance(found, dict) else None  # pyright: ignore[reportUnknownVariableType, reportUnknownMemberType]
+    return found if isinstance(found, str) and len(found) <= 64 else None
+
+
+def _past_own(cursor: int, kept: dict[str, Kept]) -> int:
+    """The cursor past the entries just kept, when nothing of others stands before them."""
+    fresh = {one.seq for one in kept.values() if not one.was_here}
+    return max(fresh) if fresh and min(fresh) == cursor + 1 else cursor
+
+
+def _verdicts(read: list[Arrival | Postponed | Verdict], kept: dict[str, Kept]) -> list[Verdict]:
+    first: dict[str, bytes] = {}
+    verdicts: list[Verdict] = []
+    for one in read:
+        if isinstance(one, Verdict):
+            verdicts.append(one)
+        elif isinstance(one, Postponed):
+            verdicts.append(Verdict(one.head.id, "deferred"))
+        else:
+            entry_id = one.entry.id
+            again = entry_id in first
+            same = kept[entry_id].same_content and same_json(first.setdefault(entry_id, one.content), one.content)
+            verdicts.append(_verdict(entry_id, kept[entry_id], again, same))
+    return verdicts
+
+
+def _verdict(entry_id: str, kept: Kept, again: bool, same: bool) -> Verdict:
+    if not same:
+        return Verdict(
+            entry_id,
+            "refused",
+            code="id_reused",
+            what="this id is in the log with other content",
+            where="id",
+            right="a new id for a new entry",
+        )
+    return Verdict(
+        entry_id,
+        "already_here" if kept.was_here or again else "accepted",
+        seq=kept.seq,
+        received_at=kept.received_at,
+        placed_at=kept.placed.at,
+        placed_on=kept.placed.on,
+        skew_s=kept.skew_s,
+        time_doubtful=kept.placed.time_doubtful,
+    )
+
+
+sync_routes = Router(path="/", route_handlers=[sync])

@@ -1,0 +1,121 @@
+"""What tests share: an empty database, a server over it, people signed in, a clock that stands still."""
+
+from collections.abc import AsyncIterator
+from datetime import UTC, datetime
+from pathlib import Path
+from uuid import UUID
+
+import httpx
+import pytest
+from litestar import Litestar
+
+from evenwater.settings import Settings
+from evenwater.storage.database import Database
+from evenwater.web.app import create_app
+
+ROOT = Path(__file__).parents[1]
+START = datetime(2026, 11, 3, 16, 30, tzinfo=UTC)
+PASSPHRASE = "four small words here"
+
+
+class Clock:
+    """A clock that stands where it was put."""
+
+    def __init__(self, now: datetime = START) -> None:
+        self.now = now
+
+    def __call__(self) -> datetime:
+        return self.now
+
+
+@pytest.fixture
+def clock() -> Clock:
+    return Clock()
+
+
+@pytest.fixture
+def settings(tmp_path: Path) -> Settings:
+    return Settings(data=tmp_path / "data", frontend=ROOT / "frontend")
+
+
+@pytest.fixture
+async def database(settings: Settings) -> AsyncIterator[Database]:
+    opened = await Database.open(settings.database)
+    yield opened
+    await opened.close()
+
+
+@pytest.fixture
+def app(database: Database, settings: Settings, clock: Clock) -> Litestar:
+    return create_app(database, settings, clock)
+
+
+@pytest.fixture
+async def client(app: Litestar) -> AsyncIterator[httpx.AsyncClient]:
+    async with page_of(app) as client:
+        yield client
+
+
+@pytest.fixture
+async def phone(app: Litestar) -> AsyncIterator["Phone"]:
+    async with page_of(app) as client:
+        yield await Phone.begin(client)
+
+
+def page_of(app: Litestar) -> httpx.AsyncClient:
+    """A client that behaves as a page of our own does, from this machine."""
+    transport = httpx.ASGITransport(app, client=("127.0.0.1", 50_000))  # type: ignore[arg-type]
+    return httpx.AsyncClient(transport=transport, base_url="http://localhost", headers={"Origin": "http://localhost"})
+
+
+class Phone:
+    """A person signed in on one device, who can write entries and sync them."""
+
+    def __init__(self, client: httpx.AsyncClient, person: str, device: str) -> None:
+        self.client, self.person, self.device = client, person, device
+        self.cursor, self.epoch, self._count = 0, None, 0
+
+    @classmethod
+    async def begin(cls, client: httpx.AsyncClient, name: str = "Marit") -> "Phone":
+        device = str(UUID(int=len(name) << 64 | 7))
+        told = {"name": name, "passphrase": PASSPHRASE, "device": device, "device_label": "test"}
+        answer = await client.post("/api/people/first", json=told)
+        if answer.status_code == 409:
+            answer = await client.post("/api/sign-in", json=told)
+        answer.raise_for_status()
+        return cls(client, answer.json()["person"]["id"], device)
+
+    def entry(self, kind: str, happened_at: datetime, *, pond: str = "main", **fields: object) -> dict[str, object]:
+        """An entry as this phone would write it, in UTC."""
+        self._count += 1
+        return {
+            "id": str(UUID(int=UUID(self.device).int + (self._count << 70))),
+            "v": 1,
+            "pond": pond,
+            "kind": kind,
+            "happened_at": happened_at.isoformat(),
+            "local_date": happened_at.date().isoformat(),
+            "zone": "UTC",
+            "recorded_at": happened_at.isoformat(),
+            "device": self.device,
+            "author": self.person,
+            **fields,
+        }
+
+    async def sync(self, *entries: object, now: datetime = START, **more: object) -> dict[str, object]:
+        """One call; the device's clock says `now`."""
+        asked = {
+            "device": self.device,
+            "device_now": now.isoformat(),
+            "app_version": "test",
+            "epoch": self.epoch,
+            "cursor": self.cursor,
+            "entries": list(entries),
+            "want_plan": False,
+            **more,
+        }
+        answer = await self.client.post("/api/sync", json=asked)
+        assert answer.status_code == 200, answer.text
+        told = answer.json()
+        self.cursor, self.epoch = told["cursor"], told["epoch"]
+        return told
