@@ -58,16 +58,7 @@ def _parser() -> argparse.ArgumentParser:
         "--trusted-proxy", action="append", default=[], metavar="ADDRESS", help="a reverse proxy; repeatable"
     )
     serving.set_defaults(act=_serve)
-    people = commands.add_parser("people", help="who may sign in")
-    people.add_argument("--data", type=Path, help="data folder (default: the platform's user-data folder)")
-    _add_people_commands(people)
     return parser
-
-
-def _add_people_commands(parser: argparse.ArgumentParser) -> None:
-    from evenwater.people_command import add_commands
-
-    add_commands(parser, _data_folder)
 
 
 def _data_folder(asked: argparse.Namespace) -> Path:
