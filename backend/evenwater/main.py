@@ -95,7 +95,8 @@ async def _prepare_and_serve(settings: Settings, listener: socket.socket, fresh:
 
 
 def _now() -> datetime:
-    return datetime.now(UTC)
+    now = datetime.now(UTC)
+    return now.replace(microsecond=now.microsecond // 1000 * 1000)  # a browser knows milliseconds, no finer
 
 
 def _loop_factory():  # type: ignore[no-untyped-def]

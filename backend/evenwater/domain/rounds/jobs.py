@@ -62,6 +62,7 @@ class Job(Struct, frozen=True, kw_only=True):
     text: str
     opens_at: datetime
     closes_at: datetime
+    lapses_at: datetime | None = None
     state: State = "open"
     reason: str = ""
     serious: bool = False

@@ -145,6 +145,7 @@ class _PondRound:
             text=standing.texts.get(slot, standing.text),
             opens_at=opens_at,
             closes_at=closes_at,
+            lapses_at=self._lapses_at(standing, due_on, opens_at),
             reason=self._why(standing, slot, due_on),
             serious=standing.serious,
             fixed=after is None and standing.shape == "plain",
@@ -156,6 +157,11 @@ class _PondRound:
             next_windows={on: window_on(window, on, self.zone, self.sun(on)) for on in self.dates} if after else None,
         )
         return self._with_setting(job, standing, slot) if standing.shape == "setting" else job
+
+    def _lapses_at(self, standing: StandingJob, due_on: date, opens_at: datetime) -> datetime | None:
+        """When the next slot of the same standing job opens on that date, if there is one."""
+        others = [window_on(window, due_on, self.zone, self.sun(due_on))[0] for window in standing.windows.values()]
+        return min((at for at in others if at > opens_at), default=None)
 
     def _why(self, standing: StandingJob, slot: str, due_on: date) -> str:
         if isinstance(standing.recur, AfterDone):

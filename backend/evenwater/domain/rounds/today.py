@@ -4,7 +4,7 @@
 days after it was done moves when it is done; (d) an amount follows a reading the plan has not seen, less what was given
 since; (e) held back when the day's limit leaves nothing.
 
-Both copies answer every case of tests/reference/device_cases.json alike, to the last bit: keep the order of operations.
+Both copies answer every case of tests/reference/rounds/device_cases.json alike, to the last bit: keep the order of operations.
 """
 
 from collections.abc import Iterable, Sequence
@@ -20,7 +20,7 @@ from evenwater.domain.entries import Dose, NotDone, Reading, Tick
 from evenwater.domain.fold import Seen, fold, job_key
 from evenwater.domain.rounds.jobs import Chart, Day, Job
 
-NowState = Literal["upcoming", "due", "late", "done", "not_done", "stood_down", "held_back"]
+NowState = Literal["upcoming", "due", "late", "lapsed", "done", "not_done", "stood_down", "held_back"]
 _A_DAY = timedelta(hours=24)
 _SLACK = 1e-9
 
@@ -147,7 +147,9 @@ def job_now(job: Job, facts: Sequence[Seen], log_seq: int, now: datetime, fresh:
         return JobNow(job.id, "not_done", None, job.reason, None, ids)
     if job.state != "open":
         return JobNow(job.id, job.state, None, job.reason, None, ids)
-    state: NowState = "upcoming" if now < job.opens_at else "due" if now <= job.closes_at else "late"
+    state = _by_clock(job, now)
+    if state == "lapsed":
+        return JobNow(job.id, state, None, job.reason, None, ids)
     if job.chart is None or job.unrounded_g is None or not fresh:
         return JobNow(job.id, state, None, job.reason, None, ids)
     amount = amount_now(job.chart, job, facts, log_seq, now)
@@ -156,6 +158,14 @@ def job_now(job: Job, facts: Sequence[Seen], log_seq: int, now: datetime, fresh:
     if amount.enough is not None:
         return JobNow(job.id, "stood_down", 0.0, amount.enough, amount.given_g, ids)
     return JobNow(job.id, state, amount.amount_g, job.reason, amount.given_g, ids)
+
+
+def _by_clock(job: Job, now: datetime) -> NowState:
+    if now < job.opens_at:
+        return "upcoming"
+    if now <= job.closes_at:
+        return "due"
+    return "lapsed" if job.lapses_at is not None and now >= job.lapses_at else "late"
 
 
 def amount_now(chart: Chart, job: Job, facts: Sequence[Seen], log_seq: int, now: datetime) -> Amount:
