@@ -26,9 +26,9 @@ export function shortDate(date) {
   return `${of("weekday")} ${of("day")} ${of("month")}`;
 }
 
-/** "Tuesday" @param {string} date civil */
-export function weekday(date) {
-  return dates("UTC", { weekday: "long" }).format(Date.parse(date));
+/** "3 Nov" @param {string} date civil */
+export function dayAndMonth(date) {
+  return shortDate(date).split(" ").slice(1).join(" ");
 }
 
 /** {weekday: "Tue", day: "3"} for the day strip. @param {string} date civil */
@@ -41,7 +41,7 @@ export function when(at, zone, now_ms) {
   const then = civilDate(zone, Date.parse(at));
   if (then === civilDate(zone, now_ms)) return clock(at, zone);
   const near = now_ms - Date.parse(at) < 6 * 86400000;
-  return `${near ? dayParts(then).weekday : shortDate(then).split(" ").slice(1).join(" ")} ${clock(at, zone)}`;
+  return `${near ? dayParts(then).weekday : dayAndMonth(then)} ${clock(at, zone)}`;
 }
 
 /** How long ago, in the largest unit that fits. @param {string} at @param {number} now_ms */

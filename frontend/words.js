@@ -14,7 +14,7 @@ export const words = {
     today: "Today's round",
     tonight: "Tonight's round",
     dusk: (/** @type {string} */ at) => `dusk ${at}`,
-    minutes: (/** @type {number} */ n) => some(n, "minute", "minutes"),
+    minutes: (/** @type {number} */ n) => `${n} min`,
     all_done: "all done",
     until: (/** @type {string} */ at) => `until ${at}`,
     from: (/** @type {string} */ at) => `from ${at}`,
@@ -56,6 +56,7 @@ export const words = {
     reading_saved: (/** @type {string} */ at) => `reading saved ${at}`,
     from_reading: (/** @type {string} */ at) => `last reading ${at}`,
     no_reading: "no reading today: without one, only what the pond uses up",
+    by_reading: "Worked out from this reading.",
     tomorrow: (/** @type {string} */ low, /** @type {string} */ high, /** @type {string} */ unit) =>
       low === high ? `Expected tomorrow: ${low} ${unit}.` : `Expected tomorrow: ${low} to ${high} ${unit}.`,
     how_much_capfuls: "How many capfuls?",

@@ -143,6 +143,7 @@ function amountNow(chart, job, facts, log_seq, now_ms) {
   const reading = newestReading(job.pond, chart, facts, log_seq, now_ms);
   let wanted_g;
   if (reading === null) {
+    if (chart.no_reading_reason !== null) return { amount_g: 0, given_g, held: chart.no_reading_reason, enough: null };
     wanted_g = (job.unrounded_g ?? 0) - sum(doses.filter((dose) => !counted(dose.one, log_seq)));
   } else {
     const hold = chart.hold_below;

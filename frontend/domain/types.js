@@ -55,6 +55,7 @@
  * @property {[number, number, number, number][]} rows   [reading, unrounded_g, tomorrow_low, tomorrow_high], ascending
  * @property {Record<string, number>} equal_g  grams of this substance that one gram of another is worth
  * @property {{reading: number, reason: string}|null} hold_below
+ * @property {string|null} no_reading_reason   why nothing is given without a reading
  * @property {string} limit_reason
  * @property {string} enough_reason
  */
@@ -62,8 +63,9 @@
 /**
  * @typedef {object} Workings
  * @property {string} title
- * @property {{name: string, value: string, source: string}[]} inputs
- * @property {string[]} steps
+ * @property {{name: string, value: number|string, unit: string, from: string}[]} inputs
+ * @property {{text: string, value: string}[]} steps
+ * @property {string[]} [warnings]
  * @property {string} result
  * @property {string} source
  */

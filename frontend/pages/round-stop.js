@@ -2,7 +2,7 @@
 import { html, classes, useRef } from "../ui.js";
 import { civilDate } from "../domain/civil.js";
 import { standing } from "../domain/fold.js";
-import { amount, clock, number, when } from "../formats.js";
+import { amount, clock, number, parsed, when } from "../formats.js";
 import { Icon } from "../parts/icons.js";
 import { JobCard } from "../parts/job-card.js";
 import { DoneLine, JobLine } from "../parts/job-line.js";
@@ -67,6 +67,7 @@ function cardReading(job, state, now_ms) {
   const hint = today ? words.card.reading_saved(clock(today.at, zone)) : before
     ? words.card.from_reading(`${number(before.entry.value)} ${known.unit}, ${when(before.at, zone, now_ms)}`) : "";
   return {
+    governs: parsed(draft ?? "") >= 0 || (today !== null && (today.seq === null || today.seq > (state.plan?.log_seq ?? 0))),
     text: draft ?? (today ? today.entry.value.toFixed(known.decimals) : ""), dirty: draft !== undefined, hint,
     start: before?.entry.value ?? chart.rows[Math.floor(chart.rows.length / 2)][0],
     quantity: { label: known.label, unit: known.unit, low: known.low, high: known.high, step: chart.step, decimals: known.decimals },
@@ -93,7 +94,7 @@ function settledWords(answers, zone) {
   const last = answers[answers.length - 1];
   const at = clock(last.at, zone);
   const text = last.entry.kind === "tick" ? words.card.done_at(at) : words.card.not_done_at(at);
-  return { text, amount_g: last.entry.amount_g ?? null };
+  return { text, amount_g: last.entry.amount_g ?? null, takeBack: () => takeBack(last) };
 }
 
 /** Two people, one dose each: both stand, and both are told. @param {Job} job @param {Seen[]} answers */

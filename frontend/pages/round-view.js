@@ -45,7 +45,7 @@ export function leftFromYesterday(plan, seen, drafts, today, now_ms, known) {
 }
 
 /** @typedef {{place: string, stops: Stop[]}} Place */
-/** @typedef {{part: string, closes_at: string, opens_at: string, upcoming: boolean, places: Place[]}} Part */
+/** @typedef {{part: string, closes_at: string, opens_at: string, upcoming: boolean, answered: boolean, places: Place[]}} Part */
 
 /** Stops by part of the day, then by place as one walks past it. @param {Stop[]} stops @returns {Part[]} */
 export function walk(stops) {
@@ -60,13 +60,27 @@ export function walk(stops) {
     }
     const opens_at = here.reduce((at, { job }) => (at && at < job.opens_at ? at : job.opens_at), "");
     const closes_at = here.reduce((at, { job }) => (at > job.closes_at ? at : job.closes_at), "");
-    return { part, places, opens_at, closes_at, upcoming: here.every((stop) => stop.now.state === "upcoming") };
+    const every = (/** @type {(now: JobNow) => boolean} */ holds) => here.every((stop) => holds(stop.now));
+    return { part, places, opens_at, closes_at, upcoming: every((now) => now.state === "upcoming"), answered: every((now) => now.answers.length > 0) };
   }).filter((part) => part.places.length > 0);
 }
 
 /** @param {Stop} stop */
 export function isOpen({ now }) {
   return now.state === "due" || now.state === "late" || now.state === "upcoming";
+}
+
+/** Whether the stop is stood down, and so one tap away. A dose stays in its place: it waits for a reading to change it.
+ * @param {Stop} stop */
+export function isAway({ job, now }) {
+  return now.state === "stood_down" && job.chart === null;
+}
+
+/** Whether the stop wants the keeper now: due or late, or waiting for nothing but a reading.
+ * @param {Stop} stop @param {number} now_ms */
+export function isWanted({ job, now }, now_ms) {
+  if (now.state === "due" || now.state === "late") return true;
+  return now.state === "held_back" && job.chart !== null && now.reason === job.chart.no_reading_reason && now_ms >= Date.parse(job.opens_at);
 }
 
 /** What was recorded on a date and stands, oldest first. @param {Map<string, Seen>} seen @param {string} date */

@@ -2,7 +2,7 @@
 import { html, useMemo, useState } from "../ui.js";
 import { daysBetween, civilDate } from "../domain/civil.js";
 import { standing } from "../domain/fold.js";
-import { clock, shortDate, when } from "../formats.js";
+import { clock, dayAndMonth, shortDate, when } from "../formats.js";
 import { DayStrip } from "../parts/day-strip.js";
 import { EntryLine } from "../parts/entry-line.js";
 import { Icon } from "../parts/icons.js";
@@ -14,7 +14,7 @@ import { useStore } from "../store.js";
 import { useHalfTyped } from "../typing.js";
 import { words } from "../words.js";
 import { RoundStop } from "./round-stop.js";
-import { isOpen, leftFromYesterday, recordedOn, stopsOn, walk } from "./round-view.js";
+import { isAway, isOpen, isWanted, leftFromYesterday, recordedOn, stopsOn, walk } from "./round-view.js";
 import { Wrong } from "./wrong.js";
 
 /** @param {{query: URLSearchParams}} props */
@@ -33,9 +33,11 @@ export function Round({ query }) {
     ${shown < today ? html`<${PastDay} date=${shown} now_ms=${now_ms} />`
       : html`<${Walk} key=${shown} plan=${plan} date=${shown} today=${today} now_ms=${now_ms} zone=${zone} />`}
     ${shown !== today && html`<p class="centre"><a class="plain-button" href="/round">${words.round.back_to_today}</a></p>`}
-    ${shown === today && html`<${AllWell} today=${today} zone=${zone} />`}
-    <a class="wrong-row" href="/round?wrong"><${Icon} name="warn" />
-      <span>${words.wrong.title}<small>${words.wrong.hint}</small></span></a>
+    <div class="beside">
+      ${shown === today && html`<${AllWell} today=${today} zone=${zone} />`}
+      <a class="wrong-row" href="/round?wrong"><${Icon} name="warn" />
+        <span>${words.wrong.title}<small>${words.wrong.hint}</small></span></a>
+    </div>
   </main>`;
 }
 
@@ -48,7 +50,7 @@ function Head({ plan, today, shown, now_ms, zone }) {
   const dusk_near = day?.dusk_at && now_ms > Date.parse(day.dusk_at) - 2 * 3600000;
   const ahead = daysBetween(today, shown);
   const title = ahead !== 0 ? shortDate(shown) : dusk_near ? words.round.tonight : words.round.today;
-  const more = [ahead === 0 && shortDate(today), day?.dusk_at && words.round.dusk(clock(day.dusk_at, zone)),
+  const more = [ahead === 0 && dayAndMonth(today), day?.dusk_at && words.round.dusk(clock(day.dusk_at, zone)),
     ahead >= 0 && plan && (minutes > 0 ? words.round.minutes(minutes) : stops.length === 0 && day && words.round.all_done)];
   return html`<header class="page-head">
     <div><h1>${title}</h1><p class="quiet">${more.filter(Boolean).join(" · ")}</p></div>
@@ -64,9 +66,12 @@ function Walk({ plan, date, today, now_ms, zone }) {
   const live = date === today;
   const stops = plan ? stopsOn(plan, seen, drafts, date, now_ms) : [];
   if (plan && live) stops.unshift(...leftFromYesterday(plan, seen, drafts, today, now_ms, stops));
-  const next = live ? stops.find(({ now }) => now.state === "due" || now.state === "late")?.job.id ?? null : null;
+  const next = live ? stops.find((stop) => isWanted(stop, now_ms))?.job.id ?? null : null;
   const wanted = stops.some(({ job, now }) => job.id === chosen && now.answers.length === 0) ? chosen : next;
   const [open, openNow] = useSettled(wanted);
+  const walked = walk(stops.filter((stop) => stop.job.id === open || !isAway(stop)));
+  // A part that is over folds its places away; like the next card, only once the hand is off the screen.
+  const [over] = useSettled(walked.filter((part) => part.answered).map((part) => part.part).join(" "));
   if (!plan || stops.length === 0) return html`<${NoStops} plan=${plan} date=${date} now_ms=${now_ms} />`;
   const pick = (/** @type {string} */ id) => {
     choose(id);
@@ -75,17 +80,21 @@ function Walk({ plan, date, today, now_ms, zone }) {
   const draw = (/** @type {import("./round-view.js").Stop} */ stop) => html`<${RoundStop} key=${stop.job.id} stop=${stop}
     open=${open === stop.job.id} next=${next === stop.job.id} live=${live} zone=${zone} now_ms=${now_ms}
     onOpen=${() => pick(stop.job.id)} />`;
-  const down = stops.filter((stop) => stop.now.state === "stood_down" && stop.job.id !== open);
-  const parts = walk(stops.filter((stop) => !down.includes(stop)));
+  const down = stops.filter((stop) => stop.job.id !== open && isAway(stop));
   return html`<${StaleWords} plan=${plan} today=${today} now_ms=${now_ms} zone=${zone} />
-    ${parts.map((part) => html`<section key=${part.part} class="part">
-      <h2>${/** @type {any} */ (words.parts)[part.part]} <span class="quiet">${part.upcoming
-        ? words.round.from(clock(part.opens_at, zone)) : words.round.until(clock(part.closes_at, zone))}</span></h2>
+    ${walked.map((part) => ({ ...part, answered: over.includes(part.part) })).map((part) => html`<section key=${part.part} class="part">
+      <h2>${/** @type {any} */ (words.parts)[part.part]} <span class="quiet">${partWords(part, zone)}</span></h2>
       <ol class="path">${part.places.flatMap((place) => [
-        html`<li class="place" key=${`at ${place.place}`}><h3>${place.place}</h3></li>`, ...place.stops.map(draw)])}</ol>
+        !part.answered && html`<li class="place" key=${`at ${place.place}`}><h3>${place.place}</h3></li>`, ...place.stops.map(draw)])}</ol>
     </section>`)}
     ${down.length > 0 && html`<details class="stood-down"><summary>${words.round.stood_down(down.length)}</summary>
       <ol class="path">${down.map(draw)}</ol></details>`}`;
+}
+
+/** @param {import("./round-view.js").Part} part @param {string} zone */
+function partWords(part, zone) {
+  if (part.answered) return words.round.all_done;
+  return part.upcoming ? words.round.from(clock(part.opens_at, zone)) : words.round.until(clock(part.closes_at, zone));
 }
 
 /** @param {{plan: import("../store.js").Plan, today: string, now_ms: number, zone: string}} props */

@@ -1,5 +1,5 @@
 // A job, open: what to do, how much, why, one wide button; under it one quiet line of other ways.
-import { html, classes, useRef, useState } from "../ui.js";
+import { html, classes, useLayoutEffect, useRef, useState } from "../ui.js";
 import { charted } from "../domain/today.js";
 import { amount, clock, number, parsed } from "../formats.js";
 import { words } from "../words.js";
@@ -22,6 +22,7 @@ import { Workings } from "./workings.js";
  * @property {string} text                  as typed, or as last saved today
  * @property {boolean} dirty                typed and not saved
  * @property {string} hint
+ * @property {boolean} governs             the amount follows from it and not from the plan
  * @property {number} start                 where − and + begin
  * @property {{label: string, unit: string, low: number, high: number, step: number, decimals: number}} quantity
  */
@@ -45,13 +46,14 @@ const BUTTON = { dose: words.card.given, setting: words.card.set, plain: words.c
 
 /**
  * @param {{job: Job, now: JobNow, zone: string, reading: CardReading|null, acts: JobActs, given: string[],
- *   settled: {text: string, amount_g: number|null}|null, pond_name: string}} props
+ *   settled: {text: string, amount_g: number|null, takeBack: () => void}|null, pond_name: string}} props
  *   `settled`: just answered; it keeps its place until the hand is off the screen
  */
 export function JobCard({ job, now, zone, reading, acts, given, settled, pond_name }) {
   const [panel, show] = useState("");
   const [tried, attempt] = useState(false);
   const pressed = useRef(false);
+  const card = useKeptHeight(Boolean(settled));
   const error = reading?.dirty && reading.text && (tried || reading.text.length > 1) ? rangeError(reading.text, reading.quantity) : "";
   const much = howMuch(job, settled ? settled.amount_g : now.amount_g);
   const typedValue = reading && !rangeError(reading.text, reading.quantity) ? parsed(reading.text) : null;
@@ -67,7 +69,7 @@ export function JobCard({ job, now, zone, reading, acts, given, settled, pond_na
     if (event.detail === 0 || pressed.current) tick();
     pressed.current = false;
   };
-  return html`<article class=${classes("job-card", stopped && "stopped", settled && "settled")}
+  return html`<article ref=${card} class=${classes("job-card", stopped && "stopped", settled && "settled")}
     aria-label=${job.text} onPointerDown=${() => { pressed.current = true; }}>
     <header><h3>${job.text}${pond_name && html` <span class="quiet">${pond_name}</span>`}</h3>
       <span class=${classes("by", now.state)}>${whenWords(job, now.state, zone)}</span></header>
@@ -78,13 +80,14 @@ export function JobCard({ job, now, zone, reading, acts, given, settled, pond_na
         : reading.hint} />`}
     ${stopped && !settled && html`<p class="stopped-word">${now.state === "held_back" ? words.card.held_back : words.card.stood_down}</p>`}
     ${much.big && html`<p class="amount"><b>${much.big}</b> <span>${much.small}</span></p>`}
-    <p class="why">${now.reason}${tomorrowWords(job, typedValue, stopped)}</p>
+    <p class="why">${reading?.governs && !stopped ? words.card.by_reading : now.reason}${tomorrowWords(job, typedValue, stopped)}</p>
     ${given.map((line) => html`<p class="given" key=${line}>${line}</p>`)}
     ${!stopped && job.cautions.map((line) => html`<p class="caution" key=${line}>${line}</p>`)}
-    ${!stopped && job.how && html`<p class="how quiet">${job.how}</p>`}
     ${settled ? html`<p class="wide-button is-done">${settled.text}</p>` : !stopped && html`<button type="button"
       class="wide-button" onClick=${guarded}>${BUTTON[job.shape]}</button>`}
-    ${!settled && html`<${QuietLine} job=${job} stopped=${stopped} now=${now} panel=${panel} show=${show} />`}
+    ${settled ? html`<div class="quiet-line"><button type="button" class="text-button"
+        aria-label=${`${words.card.take_back}: ${job.text}`} onClick=${settled.takeBack}>${words.card.take_back}</button></div>`
+      : html`<${QuietLine} job=${job} stopped=${stopped} now=${now} panel=${panel} show=${show} />`}
     ${panel === "amount" && html`<${AmountForm} capful_g=${job.chart?.capful_g ?? null} amount_g=${now.amount_g}
       limit_g=${job.limit_g_24h} reason=${stopped} onCancel=${close}
       onSave=${(/** @type {number} */ amount_g, /** @type {string} */ why) =>
@@ -95,8 +98,21 @@ export function JobCard({ job, now, zone, reading, acts, given, settled, pond_na
       onCancel=${close} onSave=${acts.notDone} />`}
     ${panel === "note" && html`<${ReasonForm} label=${words.card.note_text} lines=${3} onCancel=${close}
       onSave=${(/** @type {string} */ text) => { acts.note(text); close(); }} />`}
+    ${!stopped && job.how && html`<p class="how quiet">${job.how}</p>`}
     ${job.workings && html`<${Workings} workings=${job.workings} />`}
   </article>`;
+}
+
+/** A card just answered stays as tall as it was, so that nothing below it moves under the hand. @param {boolean} settled */
+function useKeptHeight(settled) {
+  const card = useRef(/** @type {HTMLElement|null} */ (null));
+  const height = useRef(0);
+  useLayoutEffect(() => {
+    if (!card.current) return;
+    if (!settled) height.current = card.current.offsetHeight;
+    card.current.style.minHeight = settled ? `${height.current}px` : "";
+  });
+  return card;
 }
 
 /** What the chart expects tomorrow at the reading on the card, or what the plan expects without one.

@@ -8,7 +8,8 @@ import { howMuch, whenWords } from "./job-card.js";
 
 /** @param {{job: Job, now: JobNow, zone: string, pond_name: string, onOpen: (() => void)|null}} props */
 export function JobLine({ job, now, zone, pond_name, onOpen }) {
-  const { big } = howMuch(job, now.amount_g);
+  // A setting stands in the job's own words already.
+  const { big } = job.shape === "setting" ? { big: "" } : howMuch(job, now.amount_g);
   const stopped = now.state === "held_back" || now.state === "stood_down";
   const small = stopped
     ? `${now.state === "held_back" ? words.card.held_back : words.card.stood_down}: ${now.reason}`
