@@ -34,10 +34,11 @@ class Person(Struct, frozen=True):
 
 
 class Credential(Struct, frozen=True):
-    """A person and what their passphrase is checked against."""
+    """A person, what their passphrase is checked against, and whether they used the device at hand before."""
 
     person: Person
     passphrase_hash: str
+    knows_device: bool
 
 
 class Session(Struct, frozen=True):

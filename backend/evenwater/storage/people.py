@@ -59,14 +59,16 @@ async def _insert(database: Database, person: Person, passphrase_hash: str, cond
         return cursor.rowcount == 1
 
 
-async def credential(database: Database, name: str) -> Credential | None:
+async def credential(database: Database, name: str, device: str = "") -> Credential | None:
     """The person of that name, however it is written, with the hash to check a passphrase against."""
     rows = await _rows(
         database,
-        "SELECT id, name, created_at, passphrase_hash FROM person WHERE name_key = ?",
+        "SELECT id, name, created_at, passphrase_hash,"
+        " EXISTS (SELECT 1 FROM session WHERE person_id = person.id AND device = ?) FROM person WHERE name_key = ?",
+        device,
         name_key(name),
     )
-    return next((Credential(_person(row), row[3]) for row in rows), None)
+    return next((Credential(_person(row), row[3], bool(row[4])) for row in rows), None)
 
 
 async def set_passphrase(database: Database, person_id: str, passphrase_hash: str, now: datetime) -> int:
@@ -148,13 +150,6 @@ async def open_sessions(database: Database, now: datetime) -> list[Session]:
         in_text(now),
     )
     return [Session(*row[:4], *map(datetime.fromisoformat, row[4:])) for row in rows]
-
-
-async def has_used(database: Database, person_id: str, device: str) -> bool:
-    """Whether this person was ever signed in on this device."""
-    return bool(
-        await _rows(database, "SELECT 1 FROM session WHERE person_id = ? AND device = ? LIMIT 1", person_id, device)
-    )
 
 
 async def _revoke(connection: aiosqlite.Connection, now: datetime, condition: str, *values: str) -> int:

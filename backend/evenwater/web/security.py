@@ -1,0 +1,128 @@
+"""Who may call what. Every route needs a session unless it stands in OPEN.
+
+In `create_app`:
+
+    app = Litestar(..., guards=[require_sign_in], dependencies={..., **SIGNED_IN})
+    secure(app, database, settings, clock, one_time_code)
+
+A handler then takes `signed_in: NamedDependency[SignedIn]`. The check comes before the body is read.
+"""
+
+from collections.abc import Callable
+from datetime import datetime
+from typing import Any, cast
+
+from litestar import Litestar, Request
+from litestar.connection import ASGIConnection
+from litestar.datastructures import Cookie
+from litestar.di import Provide
+from litestar.handlers import BaseRouteHandler
+from litestar.types import HTTPScope
+
+from evenwater.domain.people import SESSION_LIFE, SignedIn
+from evenwater.settings import Settings
+from evenwater.storage.database import Database
+from evenwater.storage.people import use_session
+from evenwater.web.errors import Refusal
+from evenwater.web.gate import COOKIE, Gate, require_own_page
+from evenwater.web.sign_in_desk import SignInDesk
+from evenwater.web.visit import Visit
+
+Connection = ASGIConnection[Any, Any, Any, Any]
+Clock = Callable[[], datetime]
+
+OPEN = frozenset(
+    {
+        ("GET", "/health"),
+        ("GET", "/schema/openapi.json"),
+        ("GET", "/"),
+        ("GET", "/{path}"),
+        ("GET", "/api/start"),
+        ("POST", "/api/people/first"),
+        ("POST", "/api/sign-in"),
+        ("POST", "/api/sign-in/example"),
+        ("GET", "/api/reckon"),
+        ("POST", "/api/reckon/{name}"),
+        ("GET", "/trust"),
+        ("GET", "/trust/authority.crt"),
+    }
+)
+
+
+def secure(
+    app: Litestar, database: Database, settings: Settings, clock: Clock, one_time_code: str | None = None
+) -> None:
+    """Put the gate around an application, and tell its guards where sessions are kept.
+
+    `one_time_code`: what the terminal shows; without it nobody begins a household from elsewhere.
+    """
+    app.state.sessions = (database, clock)
+    app.state.desk = SignInDesk(one_time_code)
+    app.asgi_handler = Gate(app.asgi_handler, settings)
+
+
+async def require_sign_in(connection: Connection, _: BaseRouteHandler) -> None:
+    """Guard of the whole application.
+
+    Raises:
+        Refusal: 401 sign_in, when the route is not open and the request brings no session that is.
+    """
+    scope = cast("HTTPScope", connection.scope)  # the gate lets nothing else in
+    if (scope["method"], scope["path_template"]) in OPEN:
+        return
+    connection.state.signed_in = await find_signed_in(connection)
+    if connection.state.signed_in is None:
+        raise _sign_in_first()
+
+
+async def from_own_page(connection: Connection, _: BaseRouteHandler) -> None:
+    """Guard of routes that make a session: as strict as for writes that carry one, so nobody is signed in unawares."""
+    require_own_page(connection.scope["headers"], visit_of(connection))
+
+
+async def find_signed_in(connection: Connection) -> SignedIn | None:
+    """Whose session the request brings, if any. One indexed read; once an hour the session and its cookie live on."""
+    token = connection.cookies.get(COOKIE)
+    if not token:
+        return None
+    database, clock = connection.app.state.sessions
+    used = await use_session(database, token, clock())
+    if used is None:
+        return None
+    signed_in, lives_on = used
+    if lives_on:
+        connection.state.cookies.append(session_cookie(token, visit_of(connection)).to_header(header="").encode())
+    return signed_in
+
+
+def signed_in(request: Request[Any, Any, Any]) -> SignedIn:
+    """Who is asking; found by the guard."""
+    found: SignedIn | None = request.state.get("signed_in")
+    if found is None:
+        raise _sign_in_first()
+    return found
+
+
+def visit_of(connection: Connection) -> Visit:
+    """Where the request comes from; read at the gate."""
+    visit: Visit = connection.state.visit
+    return visit
+
+
+def session_cookie(token: str, visit: Visit) -> Cookie:
+    """The cookie that carries a session; an empty token takes it away."""
+    return Cookie(
+        COOKIE,
+        value=token,
+        max_age=int(SESSION_LIFE.total_seconds()) if token else 0,
+        httponly=True,
+        samesite="lax",
+        secure=visit.scheme == "https",
+    )
+
+
+def _sign_in_first() -> Refusal:
+    return Refusal(401, "sign_in", "nobody is signed in on this device", where=COOKIE, right="sign in first")
+
+
+SIGNED_IN = {"signed_in": Provide(signed_in, sync_to_thread=False)}

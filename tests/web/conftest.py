@@ -1,0 +1,80 @@
+"""Whole households behind the real gate, over a real file, and callers of every kind."""
+
+from collections.abc import AsyncIterator, Awaitable, Callable
+from contextlib import AsyncExitStack
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from typing import Any
+from uuid import uuid4
+
+import httpx
+import pytest
+
+from evenwater.settings import Settings
+from evenwater.storage.database import Database
+from evenwater.web.app import create_app
+
+DEVICE = "0a4d2c1e-6f5b-4c3d-8e9f-001122334455"
+PASSPHRASE = "eight koi in the dusk"
+
+
+class Household:
+    """One server: its application, its file, its clock, and how to call it."""
+
+    def __init__(self, database: Database, settings: Settings, one_time_code: str | None) -> None:
+        self.database, self.settings = database, settings
+        self.now = datetime(2026, 11, 25, 17, 2, 3, 120_000, tzinfo=UTC)
+        self.app = create_app(database, settings, lambda: self.now, one_time_code)
+        self.callers = AsyncExitStack()
+
+    def caller(self, base_url: str = "http://localhost", peer: str = "127.0.0.1", **headers: str) -> httpx.AsyncClient:
+        """A browser's page of this server: it sends Origin with each call, and keeps cookies."""
+        transport = httpx.ASGITransport(self.app, client=(peer, 40_000))  # type: ignore[arg-type]
+        caller = httpx.AsyncClient(transport=transport, base_url=base_url, headers={"Origin": base_url} | headers)
+        self.callers.push_async_callback(caller.aclose)
+        return caller
+
+    def person(self, **more: Any) -> dict[str, Any]:
+        """What a sign-in form sends."""
+        return {"name": "Aki", "passphrase": PASSPHRASE, "device": DEVICE, "device_label": "Aki's phone"} | more
+
+    async def begin(self, caller: httpx.AsyncClient, **more: Any) -> httpx.Response:
+        return await caller.post("/api/people/first", json=self.person(**more))
+
+    def later(self, **span: float) -> None:
+        self.now += timedelta(**span)
+
+
+MakeHousehold = Callable[..., Awaitable[Household]]
+
+
+@pytest.fixture
+async def make_household(tmp_path: Path) -> AsyncIterator[MakeHousehold]:
+    """Makes households: `await make_household(one_time_code=…, public_names=…, …)`."""
+    frontend = tmp_path / "frontend"
+    frontend.mkdir()
+    (frontend / "index.html").write_text("<!doctype html><title>evenwater</title>")
+    async with AsyncExitStack() as opened:
+
+        async def make(*, one_time_code: str | None = None, **more: Any) -> Household:
+            settings = Settings(**({"data": tmp_path / str(uuid4()), "frontend": frontend} | more))
+            database = await Database.open(settings.database)
+            opened.push_async_callback(database.close)
+            household = Household(database, settings, one_time_code)
+            opened.push_async_callback(household.callers.aclose)
+            return household
+
+        yield make
+
+
+@pytest.fixture
+async def household(make_household: MakeHousehold) -> Household:
+    return await make_household()
+
+
+@pytest.fixture
+async def keeper(household: Household) -> httpx.AsyncClient:
+    """A caller who began the household and is signed in."""
+    caller = household.caller()
+    assert (await household.begin(caller)).status_code == 200
+    return caller
