@@ -20,7 +20,7 @@ export const words = {
     from: (/** @type {string} */ at) => `from ${at}`,
     by: (/** @type {string} */ at) => `by ${at}`,
     late: (/** @type {string} */ at) => `late since ${at}`,
-    yesterday: "Still open from yesterday",
+    lapsed: (/** @type {string} */ at) => `missed, was due by ${at}`,
     nothing: "Nothing to do here today.",
     nothing_recorded: "Nothing was recorded on this day.",
     recorded: "What was recorded",

@@ -1,5 +1,5 @@
 // Entries, in any order, to what stands: nothing withdrawn, oldest first. Mirrors the server's
-// domain/fold.py, of which tests/reference/device_cases.json holds both to one answer.
+// domain/fold.py, of which tests/reference/rounds/device_cases.json holds both to one answer.
 
 /** @typedef {import("./types.js").Seen} Seen */
 /** @typedef {import("./types.js").Entry} Entry */
@@ -35,10 +35,10 @@ export function placed(logged) {
 export function withdrawnIds(entries) {
   const targetOf = new Map();
   const takersOf = new Map();
-  for (const { id, entry } of entries) {
+  for (const { entry } of entries) {
     if (entry.kind !== "take_back" && entry.kind !== "set") continue;
-    targetOf.set(id, entry.entry);
-    takersOf.set(entry.entry, [...(takersOf.get(entry.entry) ?? []), id]);
+    targetOf.set(entry.id, entry.entry);
+    takersOf.set(entry.entry, [...(takersOf.get(entry.entry) ?? []), entry.id]);
   }
   /** @type {Map<string, boolean>} */
   const counts = new Map();
@@ -70,14 +70,14 @@ export function standing(entries) {
   /** @type {Map<string, Seen>} */
   const byId = new Map();
   for (const one of entries) {
-    const before = byId.get(one.id);
-    if (!before || (before.seq === null && one.seq !== null)) byId.set(one.id, one);
+    const before = byId.get(one.entry.id);
+    if (!before || (before.seq === null && one.seq !== null)) byId.set(one.entry.id, one);
   }
   const all = [...byId.values()];
   const gone = withdrawnIds(all);
   return all
-    .filter(({ id, entry }) => !gone.has(id) && entry.kind !== "take_back" && entry.kind !== "set")
-    .sort((a, b) => Date.parse(a.at) - Date.parse(b.at) || (a.id < b.id ? -1 : 1));
+    .filter(({ entry }) => !gone.has(entry.id) && entry.kind !== "take_back" && entry.kind !== "set")
+    .sort((a, b) => Date.parse(a.at) - Date.parse(b.at) || (a.entry.id < b.entry.id ? -1 : 1));
 }
 
 /** `standing_job/due_on/slot`: the job an answer is about. @param {Entry} entry */

@@ -5,7 +5,7 @@
 // so many days after it was done moves when it is done; (d) an amount follows a reading the plan has not seen,
 // less what was given since; (e) held back when the day's limit leaves nothing.
 //
-// Both copies answer every case of tests/reference/device_cases.json alike, to the last bit: keep the order of
+// Both copies answer every case of tests/reference/rounds/device_cases.json alike, to the last bit: keep the order of
 // operations.
 import { addDays } from "./civil.js";
 import { jobKey, standing } from "./fold.js";
@@ -18,7 +18,7 @@ import { jobKey, standing } from "./fold.js";
 /**
  * @typedef {object} JobNow      a job as it stands this moment
  * @property {string} id
- * @property {"upcoming"|"due"|"late"|"done"|"not_done"|"stood_down"|"held_back"} state
+ * @property {"upcoming"|"due"|"late"|"lapsed"|"done"|"not_done"|"stood_down"|"held_back"} state
  * @property {number|null} amount_g
  * @property {string} reason
  * @property {number|null} given_g      given in the last 24 h
@@ -117,17 +117,24 @@ function answersTo(job, facts) {
  * @returns {JobNow} */
 export function jobNow(job, facts, log_seq, now_ms, fresh) {
   const about = answersTo(job, facts);
-  const plain = { id: job.id, amount_g: null, reason: job.reason, given_g: null, answers: about.map((one) => one.id) };
+  const plain = { id: job.id, amount_g: null, reason: job.reason, given_g: null, answers: about.map((one) => one.entry.id) };
   if (about.some((one) => one.entry.kind === "tick")) return { ...plain, state: "done" };
   if (about.length) return { ...plain, state: "not_done" };
   if (job.state !== "open") return { ...plain, state: job.state };
-  const early = now_ms < Date.parse(job.opens_at);
-  const state = early ? "upcoming" : now_ms <= Date.parse(job.closes_at) ? "due" : "late";
+  const state = byClock(job, now_ms);
+  if (state === "lapsed") return { ...plain, state };
   if (!job.chart || job.unrounded_g === null || !fresh) return { ...plain, state };
   const { amount_g, given_g, held, enough } = amountNow(job.chart, job, facts, log_seq, now_ms);
   if (held !== null) return { ...plain, state: "held_back", amount_g: 0, reason: held, given_g };
   if (enough !== null) return { ...plain, state: "stood_down", amount_g: 0, reason: enough, given_g };
   return { ...plain, state, amount_g, given_g };
+}
+
+/** @param {Job} job @param {number} now_ms @returns {"upcoming"|"due"|"late"|"lapsed"} */
+function byClock(job, now_ms) {
+  if (now_ms < Date.parse(job.opens_at)) return "upcoming";
+  if (now_ms <= Date.parse(job.closes_at)) return "due";
+  return job.lapses_at && now_ms >= Date.parse(job.lapses_at) ? "lapsed" : "late";
 }
 
 /** (d) and (e): the amount by the newest reading the plan has not counted, or by the plan.

@@ -82,6 +82,7 @@
  * @property {string} text
  * @property {string} opens_at
  * @property {string} closes_at
+ * @property {string|null} lapses_at   from then on it is no longer worth doing
  * @property {"open"|"stood_down"|"held_back"} state
  * @property {string} reason
  * @property {boolean} serious

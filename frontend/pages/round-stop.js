@@ -10,13 +10,13 @@ import { takeBack } from "../record.js";
 import { useStore } from "../store.js";
 import { words } from "../words.js";
 import { notDone, noteOn, readingToday, saveCardReading, setDraft, tickJob } from "./round-acts.js";
-import { givenLately, isOpen } from "./round-view.js";
+import { givenLately } from "./round-view.js";
 
 /** @typedef {import("../domain/types.js").Job} Job */
 /** @typedef {import("../domain/types.js").Seen} Seen */
 
 /** @type {Record<string, string>} */
-const MARKS = { done: "done", not_done: "skipped", held_back: "held", stood_down: "held" };
+const MARKS = { done: "done", not_done: "skipped", lapsed: "skipped", held_back: "held", stood_down: "held" };
 
 /** @param {{stop: import("./round-view.js").Stop, open: boolean, next: boolean, live: boolean, zone: string,
  *   now_ms: number, onOpen: () => void}} props */
@@ -29,7 +29,7 @@ export function RoundStop({ stop, open, next, live, zone, now_ms, onOpen }) {
   if (answers.length === 0) last.current = now;
   const pond_name = (state.plan?.ponds.length ?? 0) > 1 ? state.plan?.ponds.find((pond) => pond.id === job.pond)?.name ?? "" : "";
   const mark = MARKS[now.state] ?? (next ? "next" : "todo");
-  const card = open && live && (isOpen(stop) || answers.length > 0 || now.state === "held_back" || now.state === "stood_down");
+  const card = open && live;
   return html`<li class=${classes("stop", now.state, next && "next", card && "open")}>
     <span class=${`mark mark-${mark}`}><${Icon} name=${mark} /></span>
     ${card ? html`<${JobCard} job=${job} now=${last.current} zone=${zone} pond_name=${pond_name}

@@ -20,7 +20,7 @@ function typedReadings(plan, drafts, at) {
     const job = jobs.find((one) => one.id === id);
     const value = parsed(text);
     if (!job?.chart || Number.isNaN(value)) return [];
-    const entry = /** @type {any} */ ({ id: "typed", pond: job.pond, kind: "reading", quantity: job.chart.quantity, value, point: "pond" });
+    const entry = /** @type {any} */ ({ id: "typed", v: 1, pond: job.pond, kind: "reading", quantity: job.chart.quantity, value, point: "pond" });
     return [{ id: "typed", entry, seq: null, at, on: at.slice(0, 10) }];
   });
 }

@@ -30,6 +30,7 @@ import { Workings } from "./workings.js";
 /** "by 17:40", "late since 17:40", "from 21:00". @param {Job} job @param {JobNow["state"]} state @param {string} zone */
 export function whenWords(job, state, zone) {
   if (state === "upcoming") return words.round.from(clock(job.opens_at, zone));
+  if (state === "lapsed") return words.round.lapsed(clock(job.closes_at, zone));
   if (state === "late") return words.round.late(clock(job.closes_at, zone));
   return words.round.by(clock(job.closes_at, zone));
 }
