@@ -10,6 +10,7 @@ from datetime import datetime, timedelta
 from math import sqrt
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from evenwater.domain.entries import Reading
 from evenwater.domain.fold import Seen, buffer_doses, readings_of
@@ -61,7 +62,8 @@ def plan_doses(pond: Pond, facts: Sequence[Seen], asks: Sequence[Ask], now: date
     rules = hold_back(facts, state.level_dkh if state else None, pond.kh_rise_limit_dkh, now)
     plans: list[DosePlan] = []
     for ask in asks:
-        state = advance(state, max(ask.at, now)) if state else None
+        ask = replace(ask, at=max(ask.at, now))
+        state = advance(state, ask.at) if state else None
         plan, dose = _plan_one(pond, pond.volume_l, state, rules, ask)
         plans.append(plan)
         if state and not ask.answered:

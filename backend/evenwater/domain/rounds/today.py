@@ -4,7 +4,8 @@
 days after it was done moves when it is done; (d) an amount follows a reading the plan has not seen, less what was given
 since; (e) held back when the day's limit leaves nothing.
 
-Both copies answer every case of tests/reference/rounds/device_cases.json alike, to the last bit: keep the order of operations.
+Both copies answer every case of tests/reference/rounds/device_cases.json alike, to the last bit: keep the order of
+operations.
 """
 
 from collections.abc import Iterable, Sequence

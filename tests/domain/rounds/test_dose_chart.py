@@ -1,0 +1,146 @@
+"""The buffer dose: what it replaces, how far it lifts, what limits it."""
+
+from datetime import timedelta
+
+from written_log import NOW, jobs_of, starter
+
+from evenwater.domain.fold import fold
+from evenwater.domain.rounds.dose_chart import kh_estimate
+from evenwater.domain.rounds.today import charted
+from evenwater.domain.water.buffer import bicarbonate_dose_g
+
+
+def tonight(log):
+    return jobs_of(log.plan(), 0, "buffer")[0]
+
+
+def a_pond(log, **settings):
+    log.pond(**({"volume_l": 20_000, "capful_g": 27} | settings))
+    log.job(starter("buffer"))
+    return log
+
+
+def test_a_pond_at_its_target_gets_back_what_it_lost(measured):
+    # Dosed 0.2 °dKH an evening and always read at 5.0: it loses 0.2 a day, about 121 g.
+    job = tonight(measured)
+    assert abs(job.unrounded_g - 121) < 25
+    assert job.amount_g % 6.75 == 0
+    assert abs(job.amount_g - job.unrounded_g) <= 6.75 / 2
+
+
+def test_tomorrow_s_reading_is_expected_about_where_it_is(measured):
+    low, high = tonight(measured).tomorrow
+    assert low < 5.0 < high
+    assert high - low < 1.2
+
+
+def test_the_chart_agrees_with_a_plan_made_after_that_reading(measured):
+    job = tonight(measured)
+    for value in (3.0, 4.5, 5.0, 5.5, 7.0, 12.0):
+        by_chart = charted(job.chart, value, 1)
+        start = kh_estimate_of(measured)
+        wanted = start.loss_at(start.level_dkh) + 0.3 * (5.0 - value)
+        by_hand = bicarbonate_dose_g(20_000, min(1.0, max(0.0, wanted)), "sodium_bicarbonate", 0.99)
+        assert abs(by_chart - by_hand) < 1.0, value
+
+
+def kh_estimate_of(log):
+    known = fold(log.entries)
+    return kh_estimate(known.ponds(NOW.date())[0], known.of_pond("main"), NOW)
+
+
+def test_the_limit_on_the_rise_is_never_passed(log):
+    a_pond(log).kh(3.0, NOW - timedelta(hours=1))
+    log.write("set", NOW, target="pond", field="kh_rise_limit_dkh", value=0.5)
+    job = tonight(log)
+    limit = bicarbonate_dose_g(20_000, 0.5, "sodium_bicarbonate", 0.99)
+    assert abs(job.limit_g_24h - limit) < 0.01
+    assert job.amount_g <= limit
+    assert max(row[1] for row in job.chart.rows) <= limit + 0.01
+
+
+def test_without_a_volume_nothing_is_given_whatever_is_read(log):
+    a_pond(log, volume_l=20_000)
+    log.entries = [one for one in log.entries if getattr(one.entry, "field", "") != "volume_l"]
+    job = tonight(log)
+    assert job.state == "held_back"
+    assert "volume" in job.reason
+    assert job.chart is None
+
+
+def test_without_any_reading_the_card_waits_for_one_and_the_chart_is_there(log):
+    job = tonight(a_pond(log))
+    assert job.chart.no_reading_reason.startswith("No KH has been measured yet")
+    assert charted(job.chart, 4.0, 1) > charted(job.chart, 5.0, 1) > 0
+
+
+def test_an_old_reading_stops_the_correction_and_keeps_the_loss_replaced(measured):
+    later = NOW + timedelta(days=6)  # the last reading is then nine days old
+    for day in range(6):
+        at = NOW + timedelta(days=day)
+        given = {"amount_g": 54.0, "substance": "sodium_bicarbonate"}
+        measured.tick("buffer", at.date(), "dusk", at, **given)
+    job = jobs_of(measured.plan(later), 0, "buffer")[0]
+    state = kh_estimate_of(measured)
+    assert "measured 9 days ago" in job.reason
+    assert job.unrounded_g <= bicarbonate_dose_g(20_000, 0.5, "sodium_bicarbonate", 0.99)
+    assert abs(job.unrounded_g - bicarbonate_dose_g(20_000, state.loss_at(5), "sodium_bicarbonate", 0.99)) < 40
+
+
+def test_after_two_weeks_without_a_reading_nothing_is_given(measured):
+    job = jobs_of(measured.plan(NOW + timedelta(days=13)), 0, "buffer")[0]
+    assert "measure it before" in job.chart.no_reading_reason
+    assert job.unrounded_g == 0.0
+
+
+def test_a_very_low_kh_asks_for_an_ammonia_test_before_anything(log):
+    a_pond(log).kh(2.0, NOW - timedelta(hours=1))
+    job = tonight(log)
+    assert "ammonia" in job.chart.no_reading_reason
+    assert job.chart.hold_below.reading == 2.5
+
+
+def test_a_very_low_kh_tested_clean_today_is_raised_in_small_steps(log):
+    a_pond(log).kh(2.0, NOW - timedelta(hours=1))
+    log.write("reading", NOW - timedelta(hours=1), quantity="tan_mg_n_per_l", value=0.0)
+    job = tonight(log)
+    small = bicarbonate_dose_g(20_000, 0.5, "sodium_bicarbonate", 0.99)
+    assert job.chart.hold_below is None
+    assert 0 < job.unrounded_g <= small + 0.01
+
+
+def test_ammonia_that_buffer_would_set_free_holds_it_back(log):
+    a_pond(log).kh(3.0, NOW - timedelta(hours=1))
+    for quantity, value in (("tan_mg_n_per_l", 4.0), ("ph", 7.4), ("temperature_c", 15.0)):
+        log.write("reading", NOW - timedelta(hours=1), quantity=quantity, value=value)
+    job = tonight(log)
+    assert job.state == "held_back"
+    assert job.reason.startswith("Ammonia")
+
+
+def test_a_low_ph_asks_for_an_ammonia_test(log):
+    a_pond(log).kh(5.0, NOW - timedelta(hours=1))
+    log.write("reading", NOW - timedelta(hours=1), quantity="ph", value=6.6)
+    job = tonight(log)
+    assert (job.state, job.reason[:9]) == ("held_back", "pH is 6.6")
+
+
+def test_the_workings_name_what_went_in_and_what_came_out(measured):
+    workings = tonight(measured).workings
+    given = {one.name: one for one in workings.inputs}
+    assert given["volume"].value == 20_000
+    assert given["last reading"].value == 5.0
+    assert workings.steps[0].text.startswith("replace the loss")
+    assert workings.source
+
+
+def test_a_mistyped_reading_is_named_in_the_workings(measured):
+    measured.kh(20.0, NOW - timedelta(minutes=5))
+    job = tonight(measured)
+    assert "not believed" in job.workings.warnings[0]
+    assert job.amount_g > 0
+
+
+def test_high_kh_needs_nothing(log):
+    a_pond(log).kh(9.0, NOW - timedelta(hours=1))
+    assert tonight(log).amount_g == 0.0

@@ -1,0 +1,143 @@
+"""Two weeks of rounds: which jobs, when, in what order, and why not."""
+
+from datetime import date, datetime, timedelta
+
+import pytest
+from written_log import NOW, jobs_of, starter
+
+from evenwater.domain.rounds.plan import news_since
+
+TODAY = NOW.date()
+
+
+def test_a_household_without_a_pond_is_offered_the_starter_jobs(log):
+    plan = log.plan()
+    assert plan.ponds == ()
+    assert {setting.target for setting in plan.starter} == {"job/cover", "job/buffer", "job/heater", "job/agitate"}
+    assert all(day.jobs == () for day in plan.days)
+
+
+def test_a_plan_runs_two_weeks_and_its_amounts_one(measured):
+    plan = measured.plan()
+    assert [day.date for day in plan.days] == [TODAY + timedelta(days=n) for n in range(14)]
+    assert [bool(jobs_of(plan, n, "buffer")[0].amount_g) for n in range(14)] == [True] * 7 + [False] * 7
+    assert plan.good_until.date() == TODAY + timedelta(days=7)
+
+
+def test_jobs_stand_in_walking_order_within_the_part_of_the_day(measured):
+    measured.tick("agitate", TODAY - timedelta(days=9), "midday", NOW - timedelta(days=9))
+    order = [(job.part, job.standing_job) for job in measured.plan().days[0].jobs]
+    assert order == [
+        ("morning", "cover"),
+        ("midday", "agitate"),
+        ("dusk", "cover"),
+        ("dusk", "buffer"),
+        ("dusk", "heater"),
+    ]
+
+
+def test_a_job_every_few_days_counts_from_when_it_was_done(log):
+    log.pond()
+    log.job(starter("agitate"))
+    log.tick("agitate", TODAY - timedelta(days=6), "midday", NOW - timedelta(days=4))
+    plan = log.plan()
+    due = [day.date for day in plan.days if day.jobs]
+    assert due == [TODAY + timedelta(days=5)]
+    assert "last done Fri 30 Oct" in jobs_of(plan, 5, "agitate")[0].reason
+
+
+def test_a_job_missed_for_weeks_comes_back_once_under_its_own_date(log):
+    log.pond()
+    log.job(starter("agitate"))
+    log.tick("agitate", TODAY - timedelta(days=40), "midday", NOW - timedelta(days=40))
+    (job,) = jobs_of(log.plan(), 0, "agitate")
+    assert job.due_on == TODAY - timedelta(days=31)
+    assert job.closes_at < NOW
+
+
+def test_what_was_done_today_stays_on_today_s_list(log):
+    log.pond()
+    log.job(starter("agitate"))
+    log.tick("agitate", TODAY, "midday", NOW - timedelta(hours=2))
+    plan = log.plan()
+    assert [job.id for job in jobs_of(plan, 0, "agitate")] == [f"agitate/{TODAY}/midday"]
+    assert jobs_of(plan, 9, "agitate")[0].due_on == TODAY + timedelta(days=9)
+
+
+def test_a_weekday_job_missed_waits_until_its_next_day(log):
+    log.pond()
+    log.job(starter("agitate"), recur={"every": "weekdays", "days": ["sun"]})
+    plan = log.plan()  # a Tuesday
+    assert [job.due_on for job in jobs_of(plan, 0, "agitate")] == [date(2026, 11, 1)]
+    assert [day.date for day in plan.days if day.jobs][1:] == [date(2026, 11, 8), date(2026, 11, 15)]
+
+
+def test_a_daily_job_of_yesterday_is_not_carried_over(log):
+    log.pond()
+    log.job(starter("cover"))
+    assert {job.due_on for job in log.plan().days[0].jobs} == {TODAY}
+
+
+def test_after_midnight_a_window_still_open_belongs_to_the_evening_before(log):
+    log.pond()
+    log.job(starter("cover"), windows={"late": {"part": "bedtime", "opens": "22:00", "closes": "01:30"}})
+    at_one = datetime(2026, 11, 4, 1, 0, tzinfo=NOW.tzinfo)
+    assert [job.due_on for job in log.plan(at_one).days[0].jobs] == [TODAY, date(2026, 11, 4)]
+
+
+def test_covers_off_lapses_when_it_is_time_for_covers_on(measured):
+    off, on = jobs_of(measured.plan(), 0, "cover")
+    assert off.lapses_at == on.opens_at
+    assert on.lapses_at is None
+
+
+def test_the_heater_is_asked_for_when_its_setting_changes_and_stood_down_while_it_does_not(log):
+    log.pond()
+    log.job(starter("heater"), setting_c=19)
+    log.write(
+        "set", NOW, target="job/heater", field="setting_c", value=18.5, effective_from=str(TODAY + timedelta(days=2))
+    )
+    log.tick("heater", TODAY - timedelta(days=3), "dusk", NOW - timedelta(days=3), setting_c=19)
+    plan = log.plan()
+    states = [jobs_of(plan, n, "heater")[0] for n in range(3)]
+    assert [(job.state, job.setting_c) for job in states] == [("stood_down", 19), ("stood_down", 19), ("open", 18.5)]
+    assert states[0].reason == "Set to 19 °C on Sat 31 Oct."
+    assert states[2].reason == "It stands at 19 °C since Sat 31 Oct."
+    assert states[2].text == "Heater setting to 18.5 °C"
+
+
+def test_a_quarantine_tank_is_a_pond_with_a_round_of_its_own(measured):
+    measured.pond(pond="quarantine", volume_l=800)
+    measured.job(starter("buffer"), pond="quarantine")
+    plan = measured.plan()
+    assert [pond.id for pond in plan.ponds] == ["main", "quarantine"]
+    assert [job.pond for job in jobs_of(plan, 0, "buffer")] == ["main", "quarantine"]
+
+
+def test_a_closed_pond_has_no_round(measured):
+    measured.write("set", NOW, target="pond", field="closed", value=True)
+    assert measured.plan().ponds == ()
+
+
+def test_only_days_that_changed_are_sent(measured):
+    plan = measured.plan()
+    tags = {day.date.isoformat(): day.tag for day in plan.days}
+    assert news_since(plan, tags).days == ()
+    tags[TODAY.isoformat()] = "old"
+    news = news_since(plan, tags)
+    assert [day.date for day in news.days] == [TODAY]
+    assert len(news.dates) == 14
+
+
+def test_the_same_log_and_moment_make_the_same_plan(measured):
+    assert measured.plan() == measured.plan()
+
+
+@pytest.mark.parametrize("hours", [23, 25])
+def test_the_day_the_clock_changes_is_one_day(log, hours):
+    log.pond(zone="Europe/Brussels")
+    log.job(starter("cover"), windows={"day": {"part": "midday", "opens": "00:30", "closes": "23:30"}})
+    noon = datetime(2026, 3 if hours == 23 else 10, 29 if hours == 23 else 25, 11, 0, tzinfo=NOW.tzinfo)
+    (job,) = log.plan(noon).days[0].jobs
+    assert job.closes_at - job.opens_at == timedelta(hours=hours - 1)
+    assert job.due_on == noon.date()
