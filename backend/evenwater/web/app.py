@@ -15,6 +15,7 @@ from evenwater.web import errors
 from evenwater.web.assets import asset_routes, load_assets
 from evenwater.web.health import health
 from evenwater.web.planning import Planner
+from evenwater.web.print_round import print_routes
 from evenwater.web.reckon import reckon_routes
 from evenwater.web.security import SIGNED_IN, require_sign_in, secure
 from evenwater.web.sign_in import sign_in_routes
@@ -32,7 +33,7 @@ def create_app(
     """
     planner = Planner(database)
     app = Litestar(
-        route_handlers=[health, sign_in_routes, sync_routes, reckon_routes(clock), asset_routes],
+        route_handlers=[health, sign_in_routes, sync_routes, reckon_routes(clock), print_routes, asset_routes],
         guards=[require_sign_in],
         dependencies={
             "database": Provide(lambda: database, sync_to_thread=False),
@@ -42,6 +43,7 @@ def create_app(
             **SIGNED_IN,
         },
         exception_handlers=errors.HANDLERS,
+        logging_config=None,
         openapi_config=OpenAPIConfig(
             title="evenwater", version=__version__, path="/schema", render_plugins=[JsonRenderPlugin()]
         ),

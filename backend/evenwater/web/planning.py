@@ -23,12 +23,18 @@ class Planner:
 
     async def plan(self, now: datetime) -> Plan:
         """The two weeks from today, from all that is in the log."""
+        plan, _ = await self.plan_and_facts(now)
+        return plan
+
+    async def plan_and_facts(self, now: datetime) -> tuple[Plan, tuple[Seen, ...]]:
+        """The plan, and the standing facts it was made from."""
         horizon = now - REMEMBERED
         fresh = await read_for_plan(self._database, self._log_seq, horizon)
         if fresh:
             self._entries.extend(seen(one) for one in fresh)
             self._log_seq = fresh[-1].seq
-        return make_plan(fold(self._entries), self._log_seq, await person_names(self._database), now)
+        known = fold(self._entries)
+        return make_plan(known, self._log_seq, await person_names(self._database), now), known.facts
 
     async def news(self, now: datetime, tags: dict[str, str]) -> PlanNews:
         """The plan less the days the device has already; today's is kept as shown when it is new."""

@@ -43,6 +43,8 @@ OPEN = frozenset(
         ("POST", "/api/sign-in/example"),
         ("GET", "/api/reckon"),
         ("POST", "/api/reckon/{name}"),
+        ("GET", "/print"),
+        ("POST", "/print"),
         ("GET", "/trust"),
         ("GET", "/trust/authority.crt"),
     }

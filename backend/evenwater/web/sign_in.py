@@ -136,11 +136,22 @@ async def sign_in(
     desk: NamedDependency[SignInDesk],
 ) -> Response[SignedInAs]:
     """Slowed down by name and by address."""
-    now = clock()
+    return await sign_in_person(data, request, database, clock(), desk)
+
+
+async def sign_in_person(
+    given: PersonSignIn, request: AnyRequest, database: Database, now: datetime, desk: SignInDesk
+) -> Response[SignedInAs]:
+    """Check name and passphrase, and make the session.
+
+    Raises:
+        Refusal: 401 not_recognised, or 429 slow_down.
+        DomainError: a name or passphrase that cannot be one.
+    """
     desk.admit_address(visit_of(request).source, now)
-    name, passphrase = person_name(data.name), passphrase_text(data.passphrase)
-    found = await people.credential(database, name, data.device)
-    desk.admit_name(name, data.device, found, now)
+    name, passphrase = person_name(given.name), passphrase_text(given.passphrase)
+    found = await people.credential(database, name, given.device)
+    desk.admit_name(name, given.device, found, now)
     if not await desk.accepts(found, passphrase) or found is None:
         raise Refusal(
             401,
@@ -149,7 +160,7 @@ async def sign_in(
             where="passphrase",
             right="both as they were given; `evenwater people reset NAME` on the server gives a new passphrase",
         )
-    return await _signed_in(request, database, found.person, data, now)
+    return await _signed_in(request, database, found.person, given, now)
 
 
 @post("/api/sign-in/example", status_code=200, guards=[from_own_page], summary="Open the example with one tap")
@@ -230,7 +241,8 @@ def _already_begun() -> Refusal:
     return Refusal(409, "already_begun", "somebody runs this server already", right="sign in with name and passphrase")
 
 
-def _desk(state: State) -> SignInDesk:
+def desk_of(state: State) -> SignInDesk:
+    """The application's one desk."""
     desk: SignInDesk = state.desk
     return desk
 
@@ -238,6 +250,6 @@ def _desk(state: State) -> SignInDesk:
 sign_in_routes = Router(
     path="/",
     route_handlers=[start, add_first, sign_in, sign_in_to_example, sign_out, devices, remove_device],
-    dependencies={"desk": Provide(_desk, sync_to_thread=False)},
+    dependencies={"desk": Provide(desk_of, sync_to_thread=False)},
     request_max_body_size=_MAX_BODY,
 )

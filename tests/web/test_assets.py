@@ -1,0 +1,76 @@
+"""The frontend as it is served, and the worker's list of it."""
+
+import base64
+import gzip
+import hashlib
+import json
+import re
+from pathlib import Path
+
+import pytest
+
+from evenwater.web.assets import load_assets
+
+
+@pytest.fixture
+def folder(tmp_path: Path) -> Path:
+    (tmp_path / "parts").mkdir()
+    (tmp_path / "index.html").write_text("<!doctype html><head><!--MODULES--></head>")
+    (tmp_path / "main.js").write_text("export const a = 1;")
+    (tmp_path / "parts" / "card.js").write_text("export const b = 2;")
+    (tmp_path / "sw.js").write_text('const FILES = __MANIFEST__; const BUILD = "__BUILD__";')
+    (tmp_path / ".hidden").write_text("x")
+    (tmp_path / "jsconfig.json").write_text("{}")
+    return tmp_path
+
+
+def worker(folder: Path) -> tuple[dict[str, str], str]:
+    text = load_assets(folder)["/sw.js"].content.decode()
+    return dict(json.loads(re.search(r"FILES = (.*?);", text)[1])), re.search(r'BUILD = "(.*?)"', text)[1]
+
+
+def test_the_worker_lists_every_file_with_its_sum_and_not_itself(folder):
+    files, _ = worker(folder)
+    assert set(files) == {"/", "/main.js", "/parts/card.js"}
+    digest = hashlib.sha256((folder / "main.js").read_bytes()).digest()
+    assert files["/main.js"] == "sha256-" + base64.b64encode(digest).decode()
+
+
+def test_a_change_in_any_file_makes_another_build(folder):
+    _, before = worker(folder)
+    (folder / "parts" / "card.js").write_text("export const b = 3;")
+    _, after = worker(folder)
+    assert before != after
+
+
+def test_the_shell_names_its_modules_for_the_browser_to_fetch_at_once(folder):
+    shell = load_assets(folder)["/index.html"].content.decode()
+    assert '<link rel="modulepreload" href="/parts/card.js">' in shell
+    assert "sw.js" not in shell
+
+
+async def test_a_deep_link_gets_the_shell_and_an_unknown_file_does_not(client):
+    shell = await client.get("/")
+    assert shell.headers["content-type"].startswith("text/html")
+    assert (await client.get("/water")).content == shell.content
+    missing = await client.get("/nothing.js")
+    assert (missing.status_code, missing.json()["code"]) == (404, "not_found")
+
+
+async def test_a_path_out_of_the_folder_finds_nothing(client):
+    for path in ("/../pyproject.toml", "/%2e%2e/pyproject.toml", "/..%2fpyproject.toml"):
+        assert (await client.get(path)).status_code in (400, 404)
+
+
+async def test_text_goes_out_compressed_and_unchanged_files_not_at_all(client):
+    answer = await client.get("/main.js", headers={"Accept-Encoding": "gzip"})
+    assert answer.headers["content-encoding"] == "gzip"
+    assert len(gzip.compress(answer.content, 9)) <= len(answer.content)
+    again = await client.get("/main.js", headers={"If-None-Match": answer.headers["etag"]})
+    assert (again.status_code, again.content) == (304, b"")
+
+
+async def test_the_worker_is_asked_for_anew_each_time(client):
+    answer = await client.get("/sw.js")
+    assert answer.headers["cache-control"] == "no-cache"
+    assert answer.headers["content-type"].startswith("text/javascript")

@@ -1,0 +1,75 @@
+"""The plan over the wire: counted, sent once, kept as it was shown."""
+
+from datetime import UTC, datetime, timedelta
+
+import pytest
+
+from evenwater.domain.rounds.standing_jobs import STARTER, as_settings
+from evenwater.storage.database import Database
+
+START = datetime(2026, 11, 3, 16, 30, tzinfo=UTC)
+SOME_WEEKS_AGO = START - timedelta(days=30)
+
+
+@pytest.fixture
+async def pond(phone):
+    """A phone whose household has a pond with the starter jobs, measured this afternoon."""
+    settings = {"volume_l": 20_000, "capful_g": 27, "zone": "UTC"}
+    entries = [phone.entry("set", SOME_WEEKS_AGO, target="pond", field=f, value=v) for f, v in settings.items()]
+    for job in STARTER:
+        for one in as_settings(job):
+            entries.append(phone.entry("set", SOME_WEEKS_AGO, target=one.target, field=one.field, value=one.value))
+    entries.append(phone.entry("reading", START - timedelta(hours=2), quantity="kh_dkh", value=4.5, step=0.5))
+    told = await phone.sync(*entries)
+    assert {verdict["verdict"] for verdict in told["verdicts"]} == {"accepted"}
+    return phone
+
+
+def tags(plan) -> dict[str, str]:
+    return {day["date"]: day["tag"] for day in plan["days"]}
+
+
+async def test_a_first_call_gets_two_weeks(pond):
+    plan = (await pond.sync(want_plan=True))["plan"]
+    assert len(plan["days"]) == len(plan["dates"]) == 14
+    assert plan["log_seq"] == pond.cursor
+    buffer = next(job for job in plan["days"][0]["jobs"] if job["standing_job"] == "buffer")
+    assert buffer["amount_g"] > 0
+    assert buffer["chart"]["rows"][0][0] == 0
+
+
+async def test_a_second_call_gets_only_what_changed(pond):
+    plan = (await pond.sync(want_plan=True))["plan"]
+    again = (await pond.sync(want_plan=True, plan_tags=tags(plan)))["plan"]
+    assert again["days"] == []
+    cover = next(job for job in plan["days"][0]["jobs"] if job["standing_job"] == "cover")
+    tick = pond.entry("tick", START, standing_job="cover", due_on=cover["due_on"], slot=cover["slot"])
+    after = (await pond.sync(tick, want_plan=True, plan_tags=tags(plan)))["plan"]
+    assert after["days"] == []  # whether it is done is for whoever looks: the plan is the same
+
+
+async def test_a_dose_changes_the_days_to_come(pond):
+    plan = (await pond.sync(want_plan=True))["plan"]
+    dose = pond.entry("dose", START, substance="sodium_bicarbonate", amount_g=500)
+    after = (await pond.sync(dose, want_plan=True, plan_tags=tags(plan)))["plan"]
+    first = after["days"][0]
+    old = next(job for job in plan["days"][0]["jobs"] if job["standing_job"] == "buffer")
+    new = next(job for job in first["jobs"] if job["standing_job"] == "buffer")
+    assert new["unrounded_g"] < old["unrounded_g"]
+
+
+async def test_no_plan_is_worked_out_when_none_is_wanted(pond):
+    assert (await pond.sync(want_plan=False))["plan"] is None
+
+
+async def test_today_is_kept_as_it_was_shown_once(pond, database: Database):
+    await pond.sync(want_plan=True)
+    await pond.sync(want_plan=True)
+    rows = list(await database.reader.execute_fetchall("SELECT subject, model_version, log_seq FROM shown"))
+    assert [row[0] for row in rows] == ["day/2026-11-03"]
+    assert rows[0][2] == pond.cursor
+
+
+async def test_the_names_behind_the_ids_come_along(pond):
+    plan = (await pond.sync(want_plan=True))["plan"]
+    assert plan["person_names"] == {pond.person: "Marit"}
