@@ -90,8 +90,8 @@ def ionic_strength_mol_per_l(ec25_us_per_cm: float) -> float:
         OutOfRange: The conductivity is outside its range, or is NaN.
 
     Source:
-        Our own rule of thumb, between the 1.3e-5 and 1.6e-5 of textbooks (from memory: Griffin & Jurinak 1973;
-        Snoeyink & Jenkins 1980). Water salted with sodium chloride has less (about 0.9e-5).
+        Our own rule of thumb. PHREEQC (phreeqpython 1.6.2) gives 1.1e-5 for sodium bicarbonate water, 1.4e-5 for
+        soft and 1.6e-5 for hard calcium water; sodium chloride has about 0.9e-5.
 
     >>> round(ionic_strength_mol_per_l(500.0), 4)
     0.007
