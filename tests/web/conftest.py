@@ -1,7 +1,9 @@
 """Whole households behind the real gate, over a real file, and callers of every kind."""
 
+import asyncio
+import socket
 from collections.abc import AsyncIterator, Awaitable, Callable
-from contextlib import AsyncExitStack
+from contextlib import AsyncExitStack, asynccontextmanager
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
@@ -9,6 +11,7 @@ from uuid import uuid4
 
 import httpx
 import pytest
+import uvicorn
 
 from evenwater.settings import Settings
 from evenwater.storage.database import Database
@@ -78,3 +81,30 @@ async def keeper(household: Household) -> httpx.AsyncClient:
     caller = household.caller()
     assert (await household.begin(caller)).status_code == 200
     return caller
+
+
+@asynccontextmanager
+async def running(app: Any, listener: socket.socket, **more: Any) -> AsyncIterator[uvicorn.Config]:
+    config = uvicorn.Config(
+        app, log_config=None, access_log=False, proxy_headers=False, lifespan="off", timeout_graceful_shutdown=3, **more
+    )
+    server = uvicorn.Server(config)
+    task = asyncio.create_task(server.serve(sockets=[listener]))
+    try:
+        yield config
+    finally:
+        server.should_exit = True
+        await task
+
+
+@pytest.fixture
+async def serve() -> AsyncIterator[Callable[..., Awaitable[tuple[int, uvicorn.Config]]]]:
+    """Runs an application in a real uvicorn: `port, config = await serve(app, ssl_certfile=…)`."""
+    async with AsyncExitStack() as servers:
+
+        async def start(app: Any, **more: Any) -> tuple[int, uvicorn.Config]:
+            listener = socket.create_server(("127.0.0.1", 0))  # listening already: who comes early waits
+            config = await servers.enter_async_context(running(app, listener, **more))
+            return listener.getsockname()[1], config
+
+        yield start

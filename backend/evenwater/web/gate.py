@@ -15,12 +15,11 @@ from litestar.types import ASGIApp, HTTPScope, Receive, Scope, Send
 from evenwater.settings import Settings
 from evenwater.web.errors import Problem, Refusal
 from evenwater.web.headers import with_headers
-from evenwater.web.visit import Visit, host_name, networks, read_visit
+from evenwater.web.visit import Visit, networks, own_hosts, read_visit
 
 COOKIE = "evenwater_session"
 _SAFE_METHODS = frozenset({"GET", "HEAD", "OPTIONS"})
 _OWN_PAGE = frozenset({"same-origin", "none"})
-_EVERY_ADDRESS = frozenset({"0.0.0.0", "[::]", ""})
 
 
 class Gate:
@@ -28,7 +27,7 @@ class Gate:
 
     def __init__(self, app: ASGIApp, settings: Settings) -> None:
         self._app = app
-        self._hosts = {host_name(name) for name in settings.host_names} - _EVERY_ADDRESS
+        self._hosts = own_hosts(settings)
         self._trusted = networks(settings.trusted_proxies)
 
     async def __call__(self, scope: Scope, receive: Receive, send: Send) -> None:

@@ -56,7 +56,7 @@ class SignInDesk:
         """Let the one through who can read the terminal.
 
         Raises:
-            Refusal: 403 wrong_code; after ten of them 403 code_spent, whatever is given; 403 no_code when none was made.
+            Refusal: 403 wrong_code; after ten of them 403 code_spent, whatever is given; no_code when none was made.
         """
         if not self._code:
             raise _no_code("no_code", "the server made no one-time code", "begin on the machine it runs on")

@@ -12,11 +12,14 @@ from ipaddress import IPv4Address, IPv4Network, IPv6Address, IPv6Network, ip_add
 from litestar.types import HTTPScope
 from msgspec import Struct
 
+from evenwater.settings import Settings
+
 Network = IPv4Network | IPv6Network
 
 _AUTHORITY = re.compile(r"(\[[0-9a-f:.]+\]|[a-z0-9._-]+)(?::([0-9]{1,5}))?", re.ASCII)
 _DEFAULT_PORTS = {"http": 80, "https": 443}
 _LOOPBACK_NAMES = frozenset({"localhost", "127.0.0.1", "[::1]"})
+_EVERY_ADDRESS = frozenset({"0.0.0.0", "[::]", ""})
 _ADDED_BY_PROXIES = frozenset(
     {b"forwarded", b"via", b"x-real-ip", b"x-client-ip", b"true-client-ip", b"cf-connecting-ip"}
 )
@@ -56,6 +59,11 @@ def host_name(name: str) -> str:
     if ":" in plain and not plain.startswith("["):
         return f"[{plain}]"
     return plain if plain.isascii() else plain.encode("idna").decode()
+
+
+def own_hosts(settings: Settings) -> frozenset[str]:
+    """The names this server goes by, as they are compared. "Every address" is no name."""
+    return frozenset(host_name(name) for name in settings.host_names) - _EVERY_ADDRESS
 
 
 def networks(proxies: Iterable[str]) -> tuple[Network, ...]:
