@@ -1,10 +1,12 @@
 """Loads the invented pond into a data folder of its own, through the same door a phone uses."""
 
 import importlib.util
+import logging
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
 from types import ModuleType
+from typing import Any, cast
 
 import httpx
 
@@ -28,8 +30,9 @@ async def load_example(settings: Settings, scenario: Path, clock: Callable[[], d
     _clear(draft.data)
     database = await open_database(draft)
     try:
+        logging.getLogger("httpx").setLevel(logging.WARNING)  # else a line in the terminal for every call
         # The server's own clock may stand still or run ahead in a test; the story ends when it says "now".
-        transport = httpx.ASGITransport(create_app(database, draft, clock), client=("127.0.0.1", 1))
+        transport = httpx.ASGITransport(cast(Any, create_app(database, draft, clock)), client=("127.0.0.1", 1))
         async with httpx.AsyncClient(transport=transport, base_url="http://127.0.0.1") as client:
             await loader.pour(client, clock())
     finally:

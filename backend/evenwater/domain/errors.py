@@ -31,7 +31,9 @@ class OutOfRange(DomainError):
 
     def __init__(self, quantity: str, value: float, low: float, high: float, unit: str = "") -> None:
         suffix = f" {unit}" if unit else ""
-        super().__init__(f"{quantity} is {value:g}{suffix}", where=quantity, right=f"{low:g} to {high:g}{suffix}")
+        super().__init__(
+            f"{quantity} is {value:.10g}{suffix}", where=quantity, right=f"{low:.10g} to {high:.10g}{suffix}"
+        )
         self.quantity, self.value, self.low, self.high, self.unit = quantity, value, low, high, unit
 
 

@@ -7,7 +7,7 @@ import logging
 import re
 import sqlite3
 from collections.abc import Callable
-from typing import Any
+from typing import Any, cast
 
 import msgspec
 from litestar import Request, Response
@@ -55,6 +55,7 @@ def problem_of(error: Exception) -> Problem:
         return Problem(error.code, error.what, error.where, error.right)
     found = _AT.match(str(error))
     what, where = (found["what"], found["where"] or "$") if found else (str(error), "$")
+    where = where.removeprefix("$.data.").removeprefix("$.")
     code = "not_right" if isinstance(error, msgspec.ValidationError) else "malformed"
     return Problem(code, what, where, "see /schema/openapi.json")
 
@@ -68,17 +69,28 @@ def _refused(_: Request[Any, Any, Any], error: DomainError | msgspec.MsgspecErro
     return answer(400, problem_of(error))
 
 
+def _unreadable(_: Request[Any, Any, Any], error: Exception) -> Response[Problem]:
+    """Text that is not UTF-8, or nested deeper than anybody writes."""
+    return answer(400, Problem("malformed", str(error)[:200], "$", "JSON in UTF-8"))
+
+
 def _http(_: Request[Any, Any, Any], error: HTTPException) -> Response[Problem]:
     if isinstance(error, Refusal):
         return answer(error.status_code, error.problem, dict(error.headers or {}))
     cause = error.__cause__ or error.__context__
     if isinstance(cause, msgspec.MsgspecError):
         return answer(error.status_code, problem_of(cause))
-    extra: Any = error.extra
-    where = str(extra[0].get("key", "")) if isinstance(extra, list) and extra else ""
-    what = str(extra[0].get("message", error.detail)) if where and isinstance(extra, list) else error.detail
+    where, what = _first_detail(error)
     code = _CODES.get(error.status_code, "not_possible")
     return answer(error.status_code, Problem(code, what, where, "see /schema/openapi.json"))
+
+
+def _first_detail(error: HTTPException) -> tuple[str, str]:
+    """Where and what, from the framework's own list of what was wrong."""
+    details = cast("list[dict[str, Any]]", error.extra) if isinstance(error.extra, list) else []
+    if not details:
+        return "", error.detail
+    return str(details[0].get("key", "")), str(details[0].get("message", error.detail))
 
 
 def _storage(_: Request[Any, Any, Any], error: Exception) -> Response[Problem]:
@@ -96,6 +108,8 @@ HANDLERS: dict[type[Exception] | int, Callable[..., Response[Problem]]] = {
     DomainError: _refused,
     msgspec.MsgspecError: _refused,
     HTTPException: _http,
+    UnicodeDecodeError: _unreadable,
+    RecursionError: _unreadable,
     StorageUnavailable: _storage,
     sqlite3.OperationalError: _storage,
     Exception: _unforeseen,

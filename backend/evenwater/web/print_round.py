@@ -1,4 +1,4 @@
-"""GET /print: today's round as plain HTML, for paper and for phones too old for the app; POST signs in without script."""
+"""GET /print: today's round as plain HTML, for paper and for phones too old for the app; POST: sign in for it."""
 
 from collections.abc import Callable
 from datetime import datetime
