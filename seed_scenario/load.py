@@ -1,0 +1,213 @@
+"""Pours this folder's story into an empty household, through the API a phone uses.
+
+Days count from today (0), clock times are the pond's own; what would lie in the future is not sent. Each device signs
+in and sends what was written on it. An entry's id follows from its place in the files and its moment, so the same story
+poured on the same day has the same ids.
+"""
+
+import csv
+import hashlib
+import json
+import secrets
+from collections.abc import Iterator
+from datetime import date, datetime, time, timedelta
+from pathlib import Path
+from typing import Any
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+import httpx
+from msgspec import Struct
+
+from evenwater.domain.quantities import QUANTITIES
+from evenwater.domain.rounds.standing_jobs import STARTER, as_settings
+
+HERE = Path(__file__).parent
+BATCH = 200
+Row = dict[str, str]
+
+
+class NotTaken(Exception):
+    """The server did not accept an entry of the story."""
+
+
+class Draft(Struct, frozen=True):
+    """An entry before anybody signed in: where it stands in the files, on which device, when, and what it says."""
+
+    source: str
+    device: str
+    pond: str
+    happened_at: datetime
+    recorded_at: datetime
+    says: dict[str, Any]
+
+    @property
+    def id(self) -> str:
+        """A UUIDv7: the moment in milliseconds, then digits that follow from the source."""
+        moment_ms = int(self.recorded_at.timestamp() * 1000)
+        digits = int.from_bytes(hashlib.sha256(self.source.encode()).digest()[:10])
+        return str(UUID(int=moment_ms << 80 | 7 << 76 | (digits >> 4 & 0xFFF) << 64 | 2 << 62 | digits >> 18))
+
+    def entry(self, author: str, device: dict[str, Any]) -> dict[str, Any]:
+        """The entry as this device would write it, its clock as wrong as it is."""
+        ahead = timedelta(days=device["clock_ahead_days"])
+        happened_at = self.happened_at + ahead
+        return {
+            "id": self.id,
+            "v": 1,
+            "pond": self.pond,
+            "happened_at": happened_at.isoformat(timespec="milliseconds"),
+            "local_date": happened_at.date().isoformat(),
+            "zone": str(happened_at.tzinfo),
+            "recorded_at": (self.recorded_at + ahead).isoformat(timespec="milliseconds"),
+            "device": device["id"],
+            "author": author,
+            **self.says,
+        }
+
+
+async def pour(client: httpx.AsyncClient, now: datetime) -> None:
+    """Begin the household and send the whole story up to `now`.
+
+    Raises:
+        NotTaken: an entry was not accepted.
+        httpx.HTTPStatusError: a call was refused.
+    """
+    story = _json("pond.json")
+    drafts = [draft for draft in read_story(story, now) if draft.recorded_at <= now]
+    client.headers["Origin"] = f"{client.base_url.scheme}://{client.base_url.netloc.decode()}"
+    keeper = {"name": story["keeper"], "passphrase": secrets.token_urlsafe(24)}
+    for device in story["devices"]:
+        # The first device begins the household; a cookie sent along would end the session it belongs to.
+        path = "/api/sign-in" if client.cookies else "/api/people/first"
+        client.cookies.clear()
+        told = {**keeper, "device": device["id"], "device_label": device["label"]}
+        signed_in = (await client.post(path, json=told)).raise_for_status().json()
+        mine = [one.entry(signed_in["person"]["id"], device) for one in drafts if one.device == device["name"]]
+        for start in range(0, len(mine), BATCH):
+            await _send(client, device, mine[start : start + BATCH], now)
+
+
+async def _send(
+    client: httpx.AsyncClient, device: dict[str, Any], entries: list[dict[str, Any]], now: datetime
+) -> None:
+    call = {
+        "device": device["id"],
+        "device_now": (now + timedelta(days=device["clock_ahead_days"])).isoformat(),
+        "app_version": "seed",
+        "epoch": None,
+        "cursor": 0,
+        "entries": entries,
+        "want_plan": False,
+    }
+    answer = (await client.post("/api/sync", json=call)).raise_for_status().json()
+    for entry, verdict in zip(entries, answer["verdicts"], strict=True):
+        if verdict["verdict"] != "accepted":
+            raise NotTaken(f"{entry}: {verdict}")
+
+
+class Calendar(Struct, frozen=True):
+    """Turns the files' days and clock times into moments: `today` is the civil date at the ponds."""
+
+    today: date
+    zone: ZoneInfo
+
+    def on(self, day: str | int) -> date:
+        """The date of a day of the story."""
+        return self.today + timedelta(days=int(day))
+
+    def moment(self, day: str | int, clock: str) -> datetime:
+        """A clock time at the ponds."""
+        return datetime.combine(self.on(day), time.fromisoformat(clock), self.zone)
+
+    def draft(self, source: str, row: dict[str, Any], says: dict[str, Any]) -> Draft:
+        """An entry of a row; one noted later than it happened says when."""
+        happened_at = self.moment(row["day"], row["clock"])
+        noted_at = self.moment(row["noted_day"], row["noted_clock"]) if row.get("noted_day") else happened_at
+        return Draft(source, row["device"], row["pond"], happened_at, noted_at, says)
+
+
+def read_story(story: dict[str, Any], now: datetime) -> list[Draft]:
+    """Every entry of the files, oldest first, with days counted from the civil date of `now` at the ponds."""
+    zone = ZoneInfo(story["zone"])
+    calendar = Calendar(now.astimezone(zone).date(), zone)
+    readings, slips = _readings(calendar)
+    drafts = [*_first_settings(calendar, story), *_settings(calendar), *readings, *_round(calendar)]
+    return sorted([*drafts, *_journal(calendar, slips)], key=lambda draft: draft.recorded_at)
+
+
+def _first_settings(calendar: Calendar, story: dict[str, Any]) -> Iterator[Draft]:
+    """The ponds as they were first set up, and their standing jobs; those of the starter keep what is not set here."""
+    starter = {job.id: {one.field: one.value for one in as_settings(job)} for job in STARTER}
+    since = {pond["id"]: pond["known_since"] for pond in story["ponds"]}
+    wanted = [(pond["id"], "pond", {**pond["set"], "zone": story["zone"]}) for pond in story["ponds"]]
+    for job in _json("standing_jobs.json"):
+        wanted.append((job["pond"], f"job/{job['id']}", starter.get(job["id"], {}) | job["set"]))
+    for pond, target, fields in wanted:
+        for name, value in fields.items():
+            says = {"kind": "set", "target": target, "field": name, "value": value, "effective_from": None}
+            yield calendar.draft(f"{pond}/{target}/{name}", {**since[pond], "pond": pond}, says)
+
+
+def _settings(calendar: Calendar) -> Iterator[Draft]:
+    for nth, row in enumerate(_table("settings.csv")):
+        from_day = calendar.on(row["from_day"]).isoformat() if row["from_day"] else None
+        says = {"kind": "set", "target": row["target"], "field": row["field"], "value": json.loads(row["value"])}
+        yield calendar.draft(f"settings/{nth}", row, {**says, "effective_from": from_day})
+
+
+def _readings(calendar: Calendar) -> tuple[list[Draft], dict[str, str]]:
+    """The readings, one for each filled column, and the ids of those that have a name."""
+    drafts: list[Draft] = []
+    names: dict[str, str] = {}
+    for nth, row in enumerate(_table("readings.csv")):
+        for quantity in (column for column in row if column in QUANTITIES and row[column]):
+            says = {"kind": "reading", "quantity": quantity, "value": float(row[quantity]), "point": row["point"]}
+            says["step"] = QUANTITIES[quantity].step
+            drafts.append(calendar.draft(f"readings/{nth}/{quantity}", row, says))
+            names[row["name"]] = drafts[-1].id
+    return drafts, names
+
+
+def _round(calendar: Calendar) -> Iterator[Draft]:
+    for nth, row in enumerate(_table("round.csv")):
+        yield calendar.draft(f"round/{nth}", row, _answer(row, calendar.on(row["day"]).isoformat()))
+
+
+def _journal(calendar: Calendar, slips: dict[str, str]) -> Iterator[Draft]:
+    for nth, row in enumerate(_table("journal.csv")):
+        yield calendar.draft(f"journal/{nth}", row, _JOURNAL[row["kind"]](row, slips))
+
+
+def _answer(row: Row, due_on: str) -> dict[str, Any]:
+    about = {"standing_job": row["job"], "due_on": due_on, "slot": row["slot"]}
+    if row["not_done_because"]:
+        return {"kind": "not_done", **about, "reason": row["not_done_because"]}
+    if row["amount_g"]:
+        about |= {"amount_g": float(row["amount_g"]), "substance": "sodium_bicarbonate"}
+    if row["setting_c"]:
+        about |= {"setting_c": float(row["setting_c"])}
+    return {"kind": "tick", **about}
+
+
+def _look(row: Row, _: dict[str, str]) -> dict[str, Any]:
+    wrong = row["wrong"].split()
+    more = {"trouble": row["trouble"] or None, "text": row["words"] or None}
+    return {"kind": "look", "all_well": not wrong, "wrong": wrong, **{k: v for k, v in more.items() if v}}
+
+
+_JOURNAL = {
+    "look": _look,
+    "note": lambda row, _: {"kind": "note", "text": row["words"]},
+    "dose": lambda row, _: {"kind": "dose", "substance": "sodium_bicarbonate", "amount_g": float(row["amount_g"])},
+    "take_back": lambda row, slips: {"kind": "take_back", "entry": slips[row["takes_back"]]},
+}
+
+
+def _table(name: str) -> list[Row]:
+    with (HERE / name).open(encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))
+
+
+def _json(name: str) -> Any:
+    return json.loads((HERE / name).read_text(encoding="utf-8"))
