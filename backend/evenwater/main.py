@@ -10,7 +10,7 @@ from pathlib import Path
 
 import platformdirs
 
-from evenwater import __version__
+from evenwater import __version__, people_command
 from evenwater.serving import Stop, bind, serve
 from evenwater.settings import Settings
 
@@ -58,6 +58,9 @@ def _parser() -> argparse.ArgumentParser:
         "--trusted-proxy", action="append", default=[], metavar="ADDRESS", help="a reverse proxy; repeatable"
     )
     serving.set_defaults(act=_serve)
+    people = commands.add_parser("people", help="who may sign in")
+    people.add_argument("--data", type=Path, help="data folder (default: the platform's user-data folder)")
+    people_command.add_commands(people, _data_folder)
     return parser
 
 
