@@ -1,9 +1,10 @@
 // Keeps what is on the screen true to the database on this device, and both to the server.
 import { civilDate } from "./domain/civil.js";
-import { forgetOld, keptStarter } from "./offline/apply.js";
+import { skewMs } from "./domain/fold.js";
+import { forgetOld, keptStarter, putBack } from "./offline/apply.js";
 import { deviceId } from "./offline/ids.js";
 import { readAll, whenClosed, writeMeta } from "./offline/local-db.js";
-import { heldCount, put } from "./offline/outbox.js";
+import { heldCount } from "./offline/outbox.js";
 import { makeSync, whenHopeful } from "./offline/sync.js";
 import { whenTabsTell } from "./offline/tabs.js";
 import { clock } from "./formats.js";
@@ -89,16 +90,17 @@ function merged(old, news) {
   return { ...news, starter: keptStarter(old, news), days: sorted(days) };
 }
 
-/** The browser cleared our storage while we were open. What this page still knows goes back in. */
+/** The browser cleared our storage while we were open. What this page still knows goes back in; the cursor does
+ * not, so that everything is fetched anew. */
 async function recover() {
   const before = get();
   try {
     const { meta } = await readAll();
     if (meta.device === before.device) return;
     const unsent = [...before.seen.values()].filter((one) => before.waiting.has(one.id));
-    await writeMeta({ device: before.device, person: before.person });
-    await put(unsent);
-    update(() => ({ trouble: words.storage.cleared(clock(new Date().toISOString(), zoneOf()), unsent.length) }));
+    await putBack(before, unsent);
+    const at = new Date(Date.now() + skewMs(before.skew_s)).toISOString();
+    update(() => ({ trouble: words.storage.cleared(clock(at, zoneOf()), unsent.length) }));
     await readDevice();
   } catch {
     update(() => ({ trouble: words.storage.broken }));

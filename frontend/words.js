@@ -73,7 +73,7 @@ export const words = {
     source: "Source",
     result: "Result",
     open: (/** @type {string} */ text) => `Open: ${text}`,
-    given_already: (/** @type {string} */ who, /** @type {string} */ at, /** @type {string} */ much) => `${who} gave ${much} at ${at}`,
+    given_already: (/** @type {string} */ who, /** @type {string} */ at, /** @type {string} */ much) => `In the last 24 h: ${who} gave ${much}, ${at}`,
     twice: "Given twice. Both count; the next dose takes it into account.",
     less: (/** @type {string} */ label, /** @type {string} */ step) => `${label} ${step} less`,
     more: (/** @type {string} */ label, /** @type {string} */ step) => `${label} ${step} more`,

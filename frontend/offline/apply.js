@@ -105,6 +105,21 @@ async function writePlan(store, plan) {
   for (const key of await store.getAllKeys()) if (key !== "head" && key < first) store.delete(key);
 }
 
+/** Write what a page still knows into a database that was emptied under it.
+ * @param {{device: string, person: any, set_aside: any[], seen: Map<string, Seen>, plan: any}} known @param {Seen[]} unsent */
+export function putBack(known, unsent) {
+  return transact(["entries", "outbox", "set_aside", "plan", "meta"], "readwrite", async (store) => {
+    for (const one of known.seen.values()) store("entries").put(one);
+    for (const one of unsent) {
+      if (!(await store("outbox").index("id").getKey(one.id))) store("outbox").add({ id: one.id, author: one.entry.author });
+    }
+    for (const one of known.set_aside) store("set_aside").put(one);
+    if (known.plan) await writePlan(store("plan"), known.plan);
+    store("meta").put(known.device, "device");
+    if (known.person) store("meta").put(known.person, "person");
+  });
+}
+
 /** The jobs a new household is offered stop coming as soon as it has a pond; until it has jobs too, they are kept.
  * @param {{starter?: any[]}|null|undefined} old @param {{starter?: any[]}} news */
 export function keptStarter(old, news) {

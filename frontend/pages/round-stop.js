@@ -109,7 +109,7 @@ function givenWords(job, state, answers, zone, now_ms) {
   if (job.shape !== "dose") return [];
   const own = new Set(answers.map((one) => one.id));
   return givenLately(state.seen, job.pond, now_ms)
-    .filter((one) => !own.has(one.id) && one.on === civilDate(zone, now_ms))
+    .filter((one) => !own.has(one.id))
     .map((one) => words.card.given_already(state.plan?.person_names[one.entry.author] ?? state.person?.name ?? "",
-      clock(one.at, zone), amount(one.entry.amount_g ?? 0, job.chart?.capful_g ?? null).big));
+      when(one.at, zone, now_ms), amount(one.entry.amount_g ?? 0, job.chart?.capful_g ?? null).big));
 }

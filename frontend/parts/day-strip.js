@@ -19,8 +19,8 @@ export function DayStrip({ today, shown, onPick }) {
     ${dates.map((date) => {
       const { weekday, day } = dayParts(date);
       return html`<button key=${date} type="button" class=${classes("day", date === today && "today")}
-        aria-label=${shortDate(date)} aria-current=${date === shown ? "date" : undefined}
-        onClick=${() => onPick(date)}><span>${weekday}</span><b>${day}</b></button>`;
+        aria-current=${date === shown ? "date" : undefined}
+        onClick=${() => onPick(date)}><span>${weekday} </span><b>${day}</b><span class="unseen"> ${shortDate(date).split(" ")[2]}</span></button>`;
     })}
   </nav>`;
 }
