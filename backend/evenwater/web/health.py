@@ -6,6 +6,7 @@ from msgspec import Struct
 
 from evenwater import __version__
 from evenwater.storage.database import Database
+from evenwater.web.openapi import with_examples
 
 
 class Health(Struct, frozen=True):
@@ -16,7 +17,10 @@ class Health(Struct, frozen=True):
     schema_number: int
 
 
-@get("/health", summary="Whether the server answers")
+_SHOWN = Health("ok", "0.1.0", 1)
+
+
+@get("/health", summary="Whether the server answers", operation_class=with_examples(answered=_SHOWN))
 async def health(database: NamedDependency[Database]) -> Health:
     """Answers without sign-in; reads the file, so a lost disk shows."""
     return Health("ok", __version__, await database.schema_number())

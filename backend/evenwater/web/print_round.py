@@ -18,6 +18,7 @@ from evenwater.domain.errors import DomainError
 from evenwater.domain.rounds.today import jobs_on, round_now
 from evenwater.storage.database import Database
 from evenwater.web.errors import Refusal
+from evenwater.web.openapi import with_examples
 from evenwater.web.planning import Planner
 from evenwater.web.security import find_signed_in, from_own_page
 from evenwater.web.sign_in import PersonSignIn, desk_of, sign_in_person
@@ -34,7 +35,16 @@ class SignInForm(Struct, frozen=True):
     passphrase: Annotated[str, Meta(max_length=1000)] = ""
 
 
-@get("/print", media_type=MediaType.HTML, summary="Today's round as plain HTML")
+_SHOWN = "<!doctype html><html lang=en>…<h1>Round for Tuesday 3 November</h1>…"
+_FILLED_IN = {"name": "Marit", "passphrase": "four small words here"}
+
+
+@get(
+    "/print",
+    media_type=MediaType.HTML,
+    summary="Today's round as plain HTML",
+    operation_class=with_examples(answered=_SHOWN),
+)
 async def print_round(
     request: AnyRequest,
     database: NamedDependency[Database],
@@ -51,7 +61,13 @@ async def print_round(
     return _page(printable_round(plan, jobs_on(plan.days, facts, plan.log_seq, on), round_, on))
 
 
-@post("/print", status_code=303, guards=[from_own_page], summary="Sign in without script")
+@post(
+    "/print",
+    status_code=303,
+    guards=[from_own_page],
+    summary="Sign in without script",
+    operation_class=with_examples(given=_FILLED_IN),
+)
 async def sign_in_to_print(
     data: URLEncodedBody[SignInForm],
     request: AnyRequest,

@@ -1,18 +1,19 @@
 """The calculators' part of the OpenAPI schema, from their own types, so that it cannot lag behind them."""
 
 import re
-from dataclasses import dataclass, field
-from typing import Any, Final, cast
+from dataclasses import dataclass
+from typing import Any, Final
 
 import msgspec
 from litestar.openapi import ResponseSpec
-from litestar.openapi.spec import Example, OpenAPIMediaType, OpenAPIResponse, Operation, Reference, RequestBody, Schema
+from litestar.openapi.spec import Example, OpenAPIMediaType, OpenAPIResponse, Operation, RequestBody
 from msgspec import Struct
 
 from evenwater.domain.reckon import CALCULATORS
 from evenwater.domain.reckon.calculator import Calculator, answer
 from evenwater.domain.workings import Workings
 from evenwater.web.errors import Problem
+from evenwater.web.openapi import JSON, media, schema_of
 
 REFUSALS: Final = {
     status: ResponseSpec(Problem, generate_examples=False, description=text)
@@ -24,7 +25,6 @@ REFUSALS: Final = {
         503: "It took too long",
     }.items()
 }
-_JSON = "application/json"
 _FIELD = re.compile(r"(?:missing required|contains unknown) field `(.*)`", re.DOTALL)
 
 
@@ -45,23 +45,6 @@ def listed(one: Calculator[Any, Any]) -> Listed:
     return Listed(one.name, one.title, one.source, schema_of(one.input), schema_of(one.output), example)
 
 
-def schema_of(struct: type[Struct]) -> dict[str, Any]:
-    """JSON Schema of a type, whole in itself: nothing refers to another place."""
-    schema = msgspec.json.schema(struct)
-    return cast(dict[str, Any], _whole(schema, schema.get("$defs", {})))
-
-
-def _whole(part: Any, definitions: dict[str, Any]) -> Any:
-    if isinstance(part, list):
-        return [_whole(one, definitions) for one in cast(list[Any], part)]
-    if not isinstance(part, dict):
-        return part
-    found = cast(dict[str, Any], part)
-    if "$ref" in found:
-        return _whole(definitions[found["$ref"].rpartition("/")[2]], definitions)
-    return {key: _whole(value, definitions) for key, value in found.items() if key != "$defs"}
-
-
 def whose_field(problem: Problem) -> str:
     """The field a problem of decoding is about; "$" for the object itself."""
     named = _FIELD.search(problem.what)
@@ -80,23 +63,6 @@ def right_for(struct: type[Struct], where: str) -> str:
     return f"{limits}{words}{found.get('description', '')}".strip()
 
 
-@dataclass
-class _Inline(Schema):
-    """A schema made elsewhere, put in as it stands."""
-
-    made: dict[str, Any] = field(default_factory=dict[str, Any])
-
-    def to_schema(self) -> dict[str, Any]:
-        return self.made
-
-
-def _media(made: dict[str, Any], examples: dict[str, Any]) -> OpenAPIMediaType:
-    shown: dict[str, Example | Reference] = {
-        name: Example(value=msgspec.to_builtins(value)) for name, value in examples.items()
-    }
-    return OpenAPIMediaType(schema=_Inline(made=made), examples=shown)
-
-
 def _given_back() -> OpenAPIMediaType:
     properties = {
         "result": {"oneOf": [schema_of(one.output) for one in CALCULATORS.values()]},
@@ -107,7 +73,7 @@ def _given_back() -> OpenAPIMediaType:
     for one in CALCULATORS.values():
         result, workings = answer(one, one.example)
         examples[one.name] = {"result": result, "workings": workings, "source": one.source}
-    return _media({"type": "object", "required": list(properties), "properties": properties}, examples)
+    return media({"type": "object", "required": list(properties), "properties": properties}, examples)
 
 
 @dataclass
@@ -115,12 +81,12 @@ class ReckonOperation(Operation):
     """POST /api/reckon/{name}: any calculator's input and output, with an example of each."""
 
     def __post_init__(self) -> None:
-        taken = _media(
+        taken = media(
             {"oneOf": [schema_of(one.input) for one in CALCULATORS.values()]},
             {one.name: one.example for one in CALCULATORS.values()},
         )
-        self.request_body = RequestBody(required=True, content={_JSON: taken})
-        answered = OpenAPIResponse(description="The answer, and how it came about", content={_JSON: _given_back()})
+        self.request_body = RequestBody(required=True, content={JSON: taken})
+        answered = OpenAPIResponse(description="The answer, and how it came about", content={JSON: _given_back()})
         self.responses = (self.responses or {}) | {"200": answered}
 
 
@@ -132,4 +98,4 @@ class ListOperation(Operation):
         one = next(iter(CALCULATORS.values()))
         found = (self.responses or {})["200"]
         if isinstance(found, OpenAPIResponse) and found.content:
-            found.content[_JSON].examples = {one.name: Example(value=[msgspec.to_builtins(listed(one))])}
+            found.content[JSON].examples = {one.name: Example(value=[msgspec.to_builtins(listed(one))])}

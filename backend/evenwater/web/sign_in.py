@@ -23,6 +23,7 @@ from evenwater.settings import Settings
 from evenwater.storage import people
 from evenwater.storage.database import Database
 from evenwater.web.errors import Refusal
+from evenwater.web.openapi import with_examples
 from evenwater.web.security import find_signed_in, from_own_page, session_cookie, visit_of
 from evenwater.web.sign_in_desk import SignInDesk
 
@@ -91,8 +92,27 @@ class Device(Struct, frozen=True):
 
 AnyRequest = Request[Any, Any, State]
 
+_DEVICE = "019a4a3e-7c00-7000-8000-000000000002"
+_PHONE = {"device": _DEVICE, "device_label": "Marit's phone"}
+_PERSON = {"name": "Marit", "passphrase": "four small words here"} | _PHONE
+_SIGNED_IN = SignedInAs(PersonBrief("019a4a3e-7c00-7000-8000-000000000003", "Marit"))
+_LISTED = {
+    "id": "7d0c",
+    "person_id": _SIGNED_IN.person.id,
+    "device": _DEVICE,
+    "label": "Marit's phone",
+    "this": True,
+} | {
+    "created_at": "2026-11-03T16:00:00Z",
+    "last_seen_at": "2026-11-03T16:00:00Z",
+}
 
-@get("/api/start", summary="What the app is to show first")
+
+@get(
+    "/api/start",
+    operation_class=with_examples(answered=Start("0.1.0", "sign_in", False, False, None)),
+    summary="What the app is to show first",
+)
 async def start(request: AnyRequest, database: NamedDependency[Database], settings: NamedDependency[Settings]) -> Start:
     """Open to all; says nothing about who lives here."""
     example = settings.example and visit_of(request).on_this_machine
@@ -105,7 +125,13 @@ async def start(request: AnyRequest, database: NamedDependency[Database], settin
     return Start(__version__, "first_start", not visit_of(request).on_this_machine, False, None)
 
 
-@post("/api/people/first", status_code=200, guards=[from_own_page], summary="Begin: the first person")
+@post(
+    "/api/people/first",
+    operation_class=with_examples(given=_PERSON | {"code": ""}, answered=_SIGNED_IN),
+    status_code=200,
+    guards=[from_own_page],
+    summary="Begin: the first person",
+)
 async def add_first(
     data: JSONBody[FirstPerson],
     request: AnyRequest,
@@ -127,7 +153,13 @@ async def add_first(
     return await _signed_in(request, database, person, data, now)
 
 
-@post("/api/sign-in", status_code=200, guards=[from_own_page], summary="Sign in with name and passphrase")
+@post(
+    "/api/sign-in",
+    operation_class=with_examples(given=_PERSON, answered=_SIGNED_IN),
+    status_code=200,
+    guards=[from_own_page],
+    summary="Sign in with name and passphrase",
+)
 async def sign_in(
     data: JSONBody[PersonSignIn],
     request: AnyRequest,
@@ -163,7 +195,13 @@ async def sign_in_person(
     return await _signed_in(request, database, found.person, given, now)
 
 
-@post("/api/sign-in/example", status_code=200, guards=[from_own_page], summary="Open the example with one tap")
+@post(
+    "/api/sign-in/example",
+    operation_class=with_examples(given=_PHONE, answered=_SIGNED_IN),
+    status_code=200,
+    guards=[from_own_page],
+    summary="Open the example with one tap",
+)
 async def sign_in_to_example(
     data: JSONBody[DeviceSignIn],
     request: AnyRequest,
@@ -195,7 +233,11 @@ async def sign_out(
     return Response(None, status_code=204, cookies=[session_cookie("", visit_of(request))])
 
 
-@get("/api/devices", summary="The devices signed in, the one seen last first")
+@get(
+    "/api/devices",
+    operation_class=with_examples(answered=[_LISTED]),
+    summary="The devices signed in, the one seen last first",
+)
 async def devices(
     signed_in: NamedDependency[SignedIn], database: NamedDependency[Database], clock: NamedDependency[Clock]
 ) -> list[Device]:

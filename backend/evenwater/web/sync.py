@@ -6,74 +6,37 @@
 """
 
 from collections.abc import Callable
-from datetime import date, datetime, timedelta
-from typing import Annotated, Any, Literal
+from datetime import datetime, timedelta
+from typing import Any
 
 import msgspec
 from litestar import Router, post
 from litestar.di import NamedDependency
 from litestar.params import RawBody
-from msgspec import UNSET, Meta, Struct, UnsetType
 
-from evenwater.domain.entries import Deferred, Entry, Set, Uuid, place, read_entry
+from evenwater.domain.entries import Deferred, Entry, Set, place, read_entry
 from evenwater.domain.errors import DomainError
 from evenwater.domain.people import SignedIn
 from evenwater.domain.pond import setting_value
-from evenwater.domain.rounds.plan import PlanNews
 from evenwater.storage.database import Database
-from evenwater.storage.entry_log import Arrival, Kept, LoggedContent, Postponed, append, page_since, same_json
+from evenwater.storage.entry_log import Arrival, Kept, Postponed, append, page_since, same_json
 from evenwater.web.errors import problem_of
 from evenwater.web.planning import Planner
+from evenwater.web.sync_records import SyncAnswer, SyncRequest, Verdict
+from evenwater.web.sync_schema import SyncOperation
 
-MAX_ENTRIES = 500
 MAX_BODY = 1_000_000
 PAGE = 500
 KEPT_ON_DEVICE = timedelta(days=90)
 
 
-class SyncRequest(Struct, frozen=True, forbid_unknown_fields=True):
-    """What a device sends. `plan_tags`: the tag of each day of the plan it has."""
-
-    device: Uuid
-    device_now: Annotated[datetime, Meta(tz=True)]
-    app_version: Annotated[str, Meta(max_length=40)]
-    epoch: Annotated[str, Meta(max_length=64)] | None
-    cursor: Annotated[int, Meta(ge=0)]
-    entries: Annotated[list[msgspec.Raw], Meta(max_length=MAX_ENTRIES)]
-    want_plan: bool = True
-    plan_tags: dict[str, str] = {}
-
-
-class Verdict(Struct, frozen=True, omit_defaults=True):
-    """What became of one entry. Refusals carry code, what, where and right; the others their place in the log."""
-
-    id: str | None
-    verdict: Literal["accepted", "already_here", "refused", "deferred"]
-    seq: int | UnsetType = UNSET
-    received_at: datetime | UnsetType = UNSET
-    placed_at: datetime | UnsetType = UNSET
-    placed_on: date | UnsetType = UNSET
-    skew_s: float | UnsetType = UNSET
-    time_doubtful: bool | UnsetType = UNSET
-    code: str | UnsetType = UNSET
-    what: str | UnsetType = UNSET
-    where: str | UnsetType = UNSET
-    right: str | UnsetType = UNSET
-
-
-class SyncAnswer(Struct, frozen=True):
-    """What a device gets back."""
-
-    server_now: datetime
-    epoch: str
-    verdicts: list[Verdict]
-    entries: list[LoggedContent]
-    cursor: int
-    more: bool
-    plan: PlanNews | None
-
-
-@post("/api/sync", status_code=200, request_max_body_size=MAX_BODY, summary="Send entries, get entries and the plan")
+@post(
+    "/api/sync",
+    status_code=200,
+    request_max_body_size=MAX_BODY,
+    summary="Send entries, get entries and the plan",
+    operation_class=SyncOperation,
+)
 async def sync(
     body: RawBody,
     signed_in: NamedDependency[SignedIn],

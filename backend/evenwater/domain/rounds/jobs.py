@@ -4,7 +4,7 @@ Plain records; JSON keys are these names. A device does five things with them an
 """
 
 from datetime import date, datetime
-from typing import Literal
+from typing import Any, Literal
 
 from msgspec import Struct
 
@@ -116,7 +116,7 @@ class Setting(Struct, frozen=True):
 
     target: str
     field: str
-    value: object
+    value: Any
 
 
 class Plan(Struct, frozen=True, kw_only=True):
