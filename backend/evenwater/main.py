@@ -59,7 +59,6 @@ def _parser() -> argparse.ArgumentParser:
     )
     serving.set_defaults(act=_serve)
     people = commands.add_parser("people", help="who may sign in")
-    people.add_argument("--data", type=Path, help="data folder (default: the platform's user-data folder)")
     people_command.add_commands(people, _data_folder)
     return parser
 

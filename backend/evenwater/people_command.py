@@ -34,6 +34,8 @@ def add_commands(parser: argparse.ArgumentParser, data_folder: DataFolder) -> No
     adding.set_defaults(act=_act(_add, data_folder))
     resetting = commands.add_parser("reset", help="a new passphrase for somebody; ends all their sessions")
     resetting.set_defaults(act=_act(_reset, data_folder))
+    for command in (listing, adding, resetting):
+        command.add_argument("--data", type=Path, help="data folder (default: the platform's user-data folder)")
     for command in (adding, resetting):
         command.add_argument("name", metavar="NAME")
         command.add_argument("--print-new", action="store_true", help="make a passphrase and print it; do not ask")

@@ -1,13 +1,16 @@
 """Runs the application: the socket, the open household, the web server around it."""
 
+import asyncio
 import contextlib
 import errno
 import logging
 import socket
 from collections.abc import Callable
 from datetime import datetime
+from typing import Any, cast
 
 import uvicorn
+from litestar import Litestar
 
 from evenwater.settings import Settings
 from evenwater.storage.database import Database
@@ -15,6 +18,11 @@ from evenwater.storage.entry_log import replay_deferred
 from evenwater.storage.errors import StorageError
 from evenwater.storage.people import has_people
 from evenwater.web.app import create_app
+from evenwater.web.authority import Https, prepare_https
+from evenwater.web.trust import trust_app
+
+EVERY_ADDRESS = frozenset({"0.0.0.0", "::"})
+_A_DAY_S = 86_400.0
 
 
 class Stop(Exception):
@@ -62,32 +70,82 @@ async def open_database(settings: Settings) -> Database:
 async def serve(
     settings: Settings, listener: socket.socket, clock: Callable[[], datetime], one_time_code: str | None
 ) -> None:
-    """Serve until told to stop."""
+    """Serve until told to stop; with https, the page that walks through trusting it stands on the next port."""
     logging.basicConfig(level=logging.INFO, format="%(asctime)s %(name)s: %(message)s")
-    logging.getLogger("httpx").setLevel(logging.WARNING)
+    logging.getLogger("uvicorn.error").setLevel(logging.WARNING)  # it announces each start and stop twice
+    https = _https(settings, clock) if settings.https else None
+    beside = bind(settings.host, settings.port + 1) if https else None
     database = await open_database(settings)
     try:
-        _greet(settings, listener, one_time_code if not await has_people(database) else None)
-        app = create_app(database, settings, clock, one_time_code)
-        config = uvicorn.Config(
-            app,
-            log_config=None,
-            access_log=False,
-            server_header=False,
-            proxy_headers=False,
-            lifespan="off",
-            timeout_graceful_shutdown=3,
-        )
-        with contextlib.suppress(KeyboardInterrupt):
-            await uvicorn.Server(config).serve(sockets=[listener])
+        begun = await has_people(database)
+        _greet(settings, listener, https, None if begun else one_time_code)
+        app = create_app(database, settings, clock, one_time_code, https)
+        main = _server(app, https)
+        async with asyncio.TaskGroup() as tasks:
+            tasks.create_task(_until_stopped(main, listener))
+            if https and beside:
+                tasks.create_task(_server(trust_app(settings, https)).serve(sockets=[beside]))
+                tasks.create_task(_renew_daily(main, settings, clock))
+    except* _Stopped:
+        pass
     finally:
         await database.close()
 
 
-def _greet(settings: Settings, listener: socket.socket, one_time_code: str | None) -> None:
+class _Stopped(Exception):
+    """The main server has ended; whatever stands beside it ends too."""
+
+
+async def _until_stopped(server: uvicorn.Server, listener: socket.socket) -> None:
+    with contextlib.suppress(KeyboardInterrupt):
+        await server.serve(sockets=[listener])
+    raise _Stopped
+
+
+def _server(app: Litestar, https: Https | None = None) -> uvicorn.Server:
+    config = uvicorn.Config(
+        cast(Any, app),
+        log_config=None,
+        access_log=False,
+        server_header=False,
+        proxy_headers=False,
+        lifespan="off",
+        timeout_graceful_shutdown=3,
+        ssl_certfile=https.certificate if https else None,
+        ssl_keyfile=https.key if https else None,
+    )
+    return uvicorn.Server(config)
+
+
+def _https(settings: Settings, clock: Callable[[], datetime]) -> Https:
+    try:
+        return prepare_https(settings.data / "https", settings.host_names - EVERY_ADDRESS, clock())
+    except OSError as error:
+        raise Stop(f"cannot write the certificate in {settings.data} ({error}): choose another --data.") from error
+
+
+async def _renew_daily(server: uvicorn.Server, settings: Settings, clock: Callable[[], datetime]) -> None:
+    """A server that runs for years shows a certificate that is never out of date."""
+    while True:
+        await asyncio.sleep(_A_DAY_S)
+        https = _https(settings, clock)
+        if https.is_new and server.config.ssl is not None:
+            server.config.ssl.load_cert_chain(https.certificate, https.key)
+            logging.getLogger("evenwater").info("the certificate was renewed; good until %s", https.good_until.date())
+
+
+def _greet(settings: Settings, listener: socket.socket, https: Https | None, one_time_code: str | None) -> None:
     port = listener.getsockname()[1]
-    host = f"[{settings.host}]" if ":" in settings.host else settings.host
-    scheme = "https" if settings.https else "http"
-    print(f"evenwater: open {scheme}://{host}:{port} (data in {settings.data}); Ctrl-C ends it.", flush=True)
+    name = settings.public_names[0] if settings.public_names else settings.host
+    host = f"[{name}]" if ":" in name else name
+    scheme = "https" if https else "http"
+    _say(f"open {scheme}://{host}:{port} (data in {settings.data}); Ctrl-C ends it.")
+    if https:
+        _say(f"phones: first open http://{host}:{port + 1}/trust, which walks through trusting this server.")
+        _say(f"the fingerprint to compare there: {https.fingerprint}")
     if one_time_code:
-        print(f"evenwater: to begin, type this code on the first page: {one_time_code}", flush=True)
+        _say(f"to begin, type this code on the first page: {one_time_code}")
+
+
+def _say(text: str) -> None:
+    print(f"evenwater: {text}", flush=True)

@@ -13,6 +13,7 @@ from evenwater.settings import Settings
 from evenwater.storage.database import Database
 from evenwater.web import errors
 from evenwater.web.assets import asset_routes, load_assets
+from evenwater.web.authority import Https
 from evenwater.web.health import health
 from evenwater.web.planning import Planner
 from evenwater.web.print_round import print_routes
@@ -20,20 +21,27 @@ from evenwater.web.reckon import reckon_routes
 from evenwater.web.security import SIGNED_IN, require_sign_in, secure
 from evenwater.web.sign_in import sign_in_routes
 from evenwater.web.sync import sync_routes
+from evenwater.web.trust import trust_routes
 
 MAX_BODY = 1_000_000
 
 
 def create_app(
-    database: Database, settings: Settings, clock: Callable[[], datetime], one_time_code: str | None = None
+    database: Database,
+    settings: Settings,
+    clock: Callable[[], datetime],
+    one_time_code: str | None = None,
+    https: Https | None = None,
 ) -> Litestar:
     """An application over an open database.
 
-    `clock` gives the moment, aware, in UTC. `one_time_code` is asked of whoever begins the household from elsewhere.
+    `clock` gives the moment, aware, in UTC. `one_time_code` is asked of whoever begins the household from elsewhere;
+    `https`, when the server has an authority of its own, is what phones are to trust.
     """
     planner = Planner(database)
+    routes = [health, sign_in_routes, sync_routes, reckon_routes(clock), print_routes, asset_routes]
     app = Litestar(
-        route_handlers=[health, sign_in_routes, sync_routes, reckon_routes(clock), print_routes, asset_routes],
+        route_handlers=[*routes, trust_routes(settings, https)] if https else routes,
         guards=[require_sign_in],
         dependencies={
             "database": Provide(lambda: database, sync_to_thread=False),
