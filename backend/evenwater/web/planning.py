@@ -1,5 +1,6 @@
 """The plan, made from the log as it stands and kept as it was shown."""
 
+import asyncio
 from datetime import datetime, timedelta
 
 from evenwater.domain.fold import Seen, fold, seen
@@ -20,6 +21,7 @@ class Planner:
         self._entries: list[Seen] = []
         self._log_seq = 0
         self._shown: dict[str, str] = {}
+        self._turn = asyncio.Lock()
 
     async def plan(self, now: datetime) -> Plan:
         """The two weeks from today, from all that is in the log."""
@@ -28,11 +30,11 @@ class Planner:
 
     async def plan_and_facts(self, now: datetime) -> tuple[Plan, tuple[Seen, ...]]:
         """The plan, and the standing facts it was made from."""
-        horizon = now - REMEMBERED
-        fresh = await read_for_plan(self._database, self._log_seq, horizon)
-        if fresh:
-            self._entries.extend(seen(one) for one in fresh)
-            self._log_seq = fresh[-1].seq
+        async with self._turn:  # two calls at once must not both read on from the same place
+            fresh = await read_for_plan(self._database, self._log_seq, now - REMEMBERED)
+            if fresh:
+                self._entries.extend(seen(one) for one in fresh)
+                self._log_seq = fresh[-1].seq
         known = fold(self._entries)
         return make_plan(known, self._log_seq, await person_names(self._database), now), known.facts
 
