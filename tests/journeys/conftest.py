@@ -1,0 +1,85 @@
+"""What the journeys share: a server at home, phones, and somebody who began the household.
+
+Playwright's synchronous face runs a loop of its own in this thread; it is closed after each module, so that the
+asynchronous tests elsewhere find none. The server runs in a thread of its own.
+"""
+
+from collections.abc import Callable, Iterator
+from contextlib import ExitStack
+from pathlib import Path
+from typing import Any
+
+import pytest
+from journeys.home import Home
+from journeys.household import EVENING, Caller
+from journeys.phones import KeptPhone, launch, phone_in
+from journeys.process import ServerProcess
+from playwright.sync_api import Browser, Page, Playwright, sync_playwright
+
+
+@pytest.fixture(scope="module")
+def playwright() -> Iterator[Playwright]:
+    with sync_playwright() as started:
+        yield started
+
+
+@pytest.fixture(scope="module")
+def browser(playwright: Playwright) -> Iterator[Browser]:
+    launched = launch(playwright)
+    yield launched
+    launched.close()
+
+
+@pytest.fixture
+def home(tmp_path: Path) -> Iterator[Home]:
+    """A server with nobody in it yet, on the evening of the story."""
+    server = Home(tmp_path / "home", EVENING)
+    server.start()
+    yield server
+    server.stop()
+
+
+@pytest.fixture
+def keeper(home: Home) -> Iterator[Caller]:
+    """Marit's desk computer: she began the household there, with a pond, the starter's jobs and three weeks of log."""
+    caller = Caller(home.url, home.clock).begin()
+    caller.set_up()
+    caller.live_three_weeks()
+    yield caller
+    caller.close()
+
+
+@pytest.fixture
+def server_process(tmp_path: Path) -> Iterator[ServerProcess]:
+    """The server as people start it, running; its clock is the machine's."""
+    server = ServerProcess(tmp_path / "data")
+    server.start()
+    yield server
+    server.kill()
+
+
+@pytest.fixture
+def new_phone(browser: Browser, home: Home) -> Iterator[Callable[..., Page]]:
+    """`new_phone()` gives a new phone's blank page; its clock is that of home unless `now` is given."""
+    with ExitStack() as opened:
+
+        def new(**more: Any) -> Page:
+            page = phone_in(browser, home.url, **{"now": home.clock, **more})
+            opened.callback(page.context.close)
+            return page
+
+        yield new
+
+
+@pytest.fixture
+def phone(new_phone: Callable[..., Page]) -> Page:
+    """One phone with nothing on it."""
+    return new_phone()
+
+
+@pytest.fixture
+def kept_phone(playwright: Playwright, home: Home, tmp_path: Path) -> Iterator[KeptPhone]:
+    """A phone whose browser can be killed and started again; not started yet."""
+    kept = KeptPhone(playwright, tmp_path / "profile", home.url)
+    yield kept
+    kept.close()

@@ -1,0 +1,99 @@
+"""A household's server for the journeys: the real application over a real file and socket, in a thread of this process,
+so that its clock can be set and its line can fail. It stops and starts again with its data and its address kept."""
+
+import asyncio
+import socket
+import threading
+import time
+from concurrent.futures import Future
+from datetime import datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+import uvicorn
+from journeys.line import Line
+
+from evenwater.main import FRONTEND
+from evenwater.serving import open_database
+from evenwater.settings import Settings
+from evenwater.web.app import create_app
+
+
+class RunningClock:
+    """A clock that runs on from where it was set."""
+
+    def __init__(self, now: datetime) -> None:
+        self.set(now)
+
+    def set(self, now: datetime) -> None:
+        """From now on it is `now`; aware."""
+        self._now, self._set_at_s = now, time.monotonic()
+
+    def __call__(self) -> datetime:
+        now = self._now + timedelta(seconds=time.monotonic() - self._set_at_s)
+        return now.replace(microsecond=now.microsecond // 1000 * 1000)
+
+
+class Home:
+    """The server at home. `line` is what lies between it and the phones."""
+
+    def __init__(self, data: Path, now: datetime, **settings: Any) -> None:
+        self.settings = Settings(data=data, frontend=FRONTEND, **settings)
+        self.clock = RunningClock(now)
+        self.line = Line()
+        self._port = 0
+        self._thread: threading.Thread | None = None
+
+    @property
+    def url(self) -> str:
+        """Where it answers, without a path; the same after each start."""
+        return f"http://localhost:{self._port}"
+
+    def start(self) -> None:
+        """Serve; returns once it listens.
+
+        What went wrong on the way is raised here.
+        """
+        listener = socket.create_server(("127.0.0.1", self._port))
+        self._port = listener.getsockname()[1]
+        started: Future[uvicorn.Server] = Future()
+        self._thread = threading.Thread(target=lambda: asyncio.run(self._serve(listener, started)))
+        self._thread.start()
+        self._server = started.result(timeout=20)
+
+    def stop(self) -> None:
+        """Stop serving; the data stay. Once is enough, twice does no harm."""
+        self.line.clear()
+        if self._thread is not None:
+            self._server.should_exit = True
+            self._thread.join(timeout=20)
+            self._thread = None
+
+    def restart(self) -> None:
+        """Stop, and start again at the same address with the same data."""
+        self.stop()
+        self.start()
+
+    async def _serve(self, listener: socket.socket, started: "Future[uvicorn.Server]") -> None:
+        try:
+            database = await open_database(self.settings)
+        except BaseException as error:
+            listener.close()
+            started.set_exception(error)
+            raise
+        try:
+            app = create_app(database, self.settings, self.clock)
+            server = uvicorn.Server(uvicorn.Config(self.line.before(app), **_CONFIG))
+            started.set_result(server)
+            await server.serve(sockets=[listener])
+        finally:
+            await database.close()
+
+
+_CONFIG: dict[str, Any] = {
+    "log_config": None,
+    "access_log": False,
+    "proxy_headers": False,
+    "lifespan": "off",
+    "timeout_graceful_shutdown": 1,
+}
