@@ -32,7 +32,9 @@ class Settings(Struct, frozen=True, kw_only=True):
 
     @property
     def on_loopback(self) -> bool:
-        """Whether only this machine can reach the server."""
+        """Whether only this machine can reach the server, as far as we are told: no proxy, no other name."""
+        if self.public_names or self.trusted_proxies:
+            return False
         if self.host == "localhost":
             return True
         try:

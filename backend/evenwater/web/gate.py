@@ -15,6 +15,7 @@ from litestar.types import ASGIApp, HTTPScope, Receive, Scope, Send
 from evenwater.settings import Settings
 from evenwater.web.errors import Problem, Refusal
 from evenwater.web.headers import with_headers
+from evenwater.web.unread_body import UnreadBody
 from evenwater.web.visit import Visit, networks, own_hosts, read_visit
 
 COOKIE = "evenwater_session"
@@ -38,7 +39,8 @@ class Gate:
         cookies: list[bytes] = []
         scope["state"].update(visit=visit, cookies=cookies)
         scope["client"], scope["scheme"] = (visit.address, 0), visit.scheme
-        send = with_headers(send, scope["path"], cookies)
+        body = UnreadBody(scope["headers"], receive)
+        send = body.sending(with_headers(send, scope["path"], cookies))
         try:
             self._require_known_host(visit)
             if scope["method"] not in _SAFE_METHODS and _carries_session(scope):
@@ -46,7 +48,7 @@ class Gate:
         except Refusal as refusal:
             await _refuse(send, refusal.status_code, refusal.problem)
         else:
-            await self._app(scope, receive, send)
+            await self._app(scope, body.receive, send)
 
     def _require_known_host(self, visit: Visit) -> None:
         if visit.host not in self._hosts:
