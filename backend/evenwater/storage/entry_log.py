@@ -78,10 +78,11 @@ async def append(
         kept = await _already_kept(connection, arrivals)
         seq = await _last_seq(connection)
         rows: list[tuple[Any, ...]] = []
+        received_text = in_text(received_at)
         for arrival in arrivals:
             if arrival.entry.id not in kept:
                 seq += 1
-                rows.append(_row(seq, arrival, received_at, skew_s))
+                rows.append(_row(seq, arrival, received_text, skew_s))
                 kept[arrival.entry.id] = Kept(seq, received_at, arrival.placed, skew_s, False, True)
         await connection.executemany(
             f"INSERT INTO entry ({_COLUMNS}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)", rows
@@ -124,7 +125,7 @@ def same_json(one: str | bytes, other: str | bytes) -> bool:
     return bool(msgspec.json.decode(one) == msgspec.json.decode(other))
 
 
-def _row(seq: int, arrival: Arrival, received_at: datetime, skew_s: float) -> tuple[Any, ...]:
+def _row(seq: int, arrival: Arrival, received_text: str, skew_s: float) -> tuple[Any, ...]:
     entry, placed = arrival.entry, arrival.placed
     return (
         seq,
@@ -133,7 +134,7 @@ def _row(seq: int, arrival: Arrival, received_at: datetime, skew_s: float) -> tu
         entry.__struct_config__.tag,
         entry.author,
         entry.device,
-        in_text(received_at),
+        received_text,
         in_text(placed.at),
         placed.on.isoformat(),
         skew_s,
