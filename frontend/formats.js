@@ -22,7 +22,7 @@ export function clock(at, zone) {
 /** "Tue 3 Nov" @param {string} date civil */
 export function shortDate(date) {
   const parts = dates("UTC", { weekday: "short", day: "numeric", month: "short" }).formatToParts(Date.parse(date));
-  const of = (/** @type {string} */ type) => parts.find((part) => part.type === type)?.value;
+  const of = (type) => parts.find((part) => part.type === type)?.value;
   return `${of("weekday")} ${of("day")} ${of("month")}`;
 }
 

@@ -1,9 +1,8 @@
 // Joins the parts and starts the app.
 import { html, render } from "./ui.js";
-import { begin } from "./live.js";
+import { begin, askStart } from "./live.js";
 import { Shell } from "./pages/shell.js";
-import { askStart } from "./session.js";
-import { guardTyping } from "./typing.js";
+import { guardTyping } from "./router.js";
 import { watchForUpdates } from "./updates.js";
 
 async function start() {

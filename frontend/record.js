@@ -1,8 +1,7 @@
 // Recording what the keeper did. In this order: the local database and the outbox in one transaction,
 // then the screen, then the network.
 import { civilDate, withOffset } from "./domain/civil.js";
-import { entryId } from "./offline/ids.js";
-import { save } from "./offline/outbox.js";
+import { entryId, save } from "./offline/outbox.js";
 import { get, say, update } from "./store.js";
 import { words } from "./words.js";
 

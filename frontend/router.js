@@ -1,5 +1,7 @@
-// Which page is shown, kept in the address so that Back, reload and a link all work, offline too.
+// Which page is shown, kept in the address so that Back, reload and a link all work, offline too; and which forms
+// hold something typed that is not saved, so that nothing takes it away unasked.
 import { useEffect, useState } from "./ui.js";
+import { words } from "./words.js";
 
 const PAGES = new Set(["round", "water", "book", "device", "pond", "sign-in"]);
 
@@ -15,7 +17,7 @@ export function here() {
 let mayLeave = () => true;
 
 /** Ask before leaving what is half typed. @param {(() => boolean)|null} test */
-export function guardLeaving(test) {
+function guardLeaving(test) {
   mayLeave = test ?? (() => true);
 }
 
@@ -45,4 +47,33 @@ export function usePlace() {
     return () => removeEventListener("popstate", listener);
   }, []);
   return place;
+}
+
+/** @type {Set<symbol>} */
+const open = new Set();
+
+export function isHalfTyped() {
+  return open.size > 0;
+}
+
+/** Mark a form as half typed while `dirty` holds. @param {boolean} dirty */
+export function useHalfTyped(dirty) {
+  useEffect(() => {
+    if (!dirty) return undefined;
+    const mark = Symbol("form");
+    open.add(mark);
+    return () => void open.delete(mark);
+  }, [dirty]);
+}
+
+/** The person agreed to lose it: nothing asks a second time. */
+export function letTypingGo() {
+  open.clear();
+}
+
+export function guardTyping() {
+  guardLeaving(() => !isHalfTyped() || confirm(words.leave.half_typed));
+  addEventListener("beforeunload", (event) => {
+    if (isHalfTyped()) event.preventDefault();
+  });
 }

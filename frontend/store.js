@@ -1,6 +1,7 @@
 // What the screen shows, in one plain object. Changes are pure: update() takes a function from
 // the old state to the new one, and never edits in place.
 import { useEffect, useState } from "./ui.js";
+import { skewMs } from "./domain/fold.js";
 
 /** @typedef {import("./domain/types.js").Seen} Seen */
 /** @typedef {import("./domain/types.js").Plan} Plan */
@@ -50,7 +51,7 @@ export function update(change) {
 }
 
 /** @param {() => void} listener @returns {() => void} stop listening */
-export function subscribe(listener) {
+function subscribe(listener) {
   listeners.add(listener);
   return () => listeners.delete(listener);
 }
@@ -70,3 +71,21 @@ export function useStore() {
 export function say(sentence) {
   update(() => ({ said: sentence }));
 }
+
+/** Often enough for "late" to be true. */
+const EVERY_MS = 15000;
+
+/** The moment, by the server's clock as far as we know it [ms]. A skew too small to correct entries by is still added when this clock is behind: a dose that another person gave
+ * this very minute must not seem to lie in the future. @returns {number} ms */
+export function useNow() {
+  const { skew_s } = useStore();
+  const [, again] = useState(0);
+  useEffect(() => {
+    const timer = setInterval(() => again((n) => n + 1), EVERY_MS);
+    return () => clearInterval(timer);
+  }, []);
+  return Date.now() + (skewMs(skew_s) || Math.max(0, skew_s * 1000));
+}
+
+/** The released version of this app, sent with every call so that a server knows what it talks to. */
+export const APP_VERSION = "0.1.0";

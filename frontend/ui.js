@@ -4,9 +4,7 @@
 // Two traps in htm that a test guards: every tag must be closed (<br /> not <br>), and HTML
 // entities are not decoded (write the character itself, not &nbsp;).
 import { h, render, Fragment } from "./vendor/preact.js";
-import {
-  useState, useEffect, useLayoutEffect, useRef, useMemo, useCallback, useId, useErrorBoundary,
-} from "./vendor/hooks.js";
+import { useState, useEffect, useLayoutEffect, useRef, useMemo, useCallback, useId, useErrorBoundary } from "./vendor/hooks.js";
 import htm from "./vendor/htm.js";
 
 /** @type {(strings: TemplateStringsArray, ...values: any[]) => any} */

@@ -1,7 +1,7 @@
 // The service worker: registered, listened to, and replaced only when a person says so.
 import { flush } from "./live.js";
 import { update } from "./store.js";
-import { isHalfTyped, letTypingGo } from "./typing.js";
+import { isHalfTyped, letTypingGo } from "./router.js";
 
 /** @type {ServiceWorkerRegistration|null} */
 let registration = null;

@@ -24,7 +24,7 @@ function parts(zone, ms) {
 
 /** Minutes the zone's clock is ahead of UTC at that instant.
  * @param {string} zone IANA name @param {number} ms @returns {number} */
-export function offsetMinutes(zone, ms) {
+function offsetMinutes(zone, ms) {
   const p = parts(zone, ms);
   const shown = Date.UTC(p.year, p.month - 1, p.day, p.hour, p.minute, p.second);
   return Math.round((shown - Math.floor(ms / 1000) * 1000) / 60000);

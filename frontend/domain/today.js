@@ -115,7 +115,7 @@ function answersTo(job, facts) {
 /** One job as it stands: (a), (b), (d) and (e). `fresh` is false past the plan's end.
  * @param {Job} job @param {Seen[]} facts @param {number} log_seq @param {number} now_ms @param {boolean} fresh
  * @returns {JobNow} */
-export function jobNow(job, facts, log_seq, now_ms, fresh) {
+function jobNow(job, facts, log_seq, now_ms, fresh) {
   const about = answersTo(job, facts);
   const plain = { id: job.id, amount_g: null, reason: job.reason, given_g: null, answers: about.map((one) => one.entry.id) };
   if (about.some((one) => one.entry.kind === "tick")) return { ...plain, state: "done" };

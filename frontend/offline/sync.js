@@ -5,11 +5,11 @@
 // - Web Locks keep two tabs from sending at once where they exist; the server takes a repeat as one.
 // - 401 pauses until somebody signs in. No signal, a busy server or a stranger's page grows the pause.
 //   None of these ever counts against an entry.
+// - Other tabs of this app on this device are told when the database changed, and read it again.
 import { changesFrom, write } from "./apply.js";
 import { readPlace } from "./local-db.js";
 import { letGo, pending, storeHeld } from "./outbox.js";
 import { ask, isOurs } from "./server.js";
-import { tellTabs } from "./tabs.js";
 
 const BATCH = 100;
 const BODY_BYTES = 800_000;
@@ -163,4 +163,15 @@ export function whenHopeful(hopeful) {
   document.addEventListener("visibilitychange", () => {
     if (document.visibilityState === "visible") hopeful();
   });
+}
+
+const channel = "BroadcastChannel" in globalThis ? new BroadcastChannel("evenwater") : null;
+
+function tellTabs() {
+  channel?.postMessage("changed");
+}
+
+/** @param {() => void} listener */
+export function whenTabsTell(listener) {
+  channel?.addEventListener("message", () => listener());
 }

@@ -2,14 +2,12 @@
 import { html, useId, useMemo, useState } from "../ui.js";
 import { instantOf, civilDate, withOffset } from "../domain/civil.js";
 import { withdrawnIds } from "../domain/fold.js";
-import { describe } from "../entry-words.js";
-import { exportJson } from "../export.js";
+import { describe, EntryLine } from "../parts/entry-line.js";
+import { exportJson } from "./device.js";
 import { shortDate } from "../formats.js";
-import { EntryLine } from "../parts/entry-line.js";
 import { Icon } from "../parts/icons.js";
-import { useNow } from "../parts/now.js";
+import { useNow, useStore } from "../store.js";
 import { makeEntry, record } from "../record.js";
-import { useStore } from "../store.js";
 import { problemSentence, words } from "../words.js";
 
 /** @typedef {import("../domain/types.js").Seen} Seen */
@@ -74,7 +72,7 @@ function WhenWasThis({ one, now_ms }) {
   const [date, pickDate] = useState(one.on);
   const [time, pickTime] = useState(withOffset(entry.zone, Date.parse(one.at)).slice(11, 16));
   const id = useId();
-  const save = (/** @type {Event} */ event) => {
+  const save = (event) => {
     event.preventDefault();
     if (!date || !time) return;
     const ms = Math.min(instantOf(entry.zone, date, time), now_ms);
@@ -85,9 +83,9 @@ function WhenWasThis({ one, now_ms }) {
     <p>${words.book.doubtful}</p>
     <div class="pair">
       <label for=${`${id}-date`}>${words.book.date}<input id=${`${id}-date`} type="date" required value=${date} max=${civilDate(entry.zone, now_ms)}
-        onInput=${(/** @type {any} */ event) => pickDate(event.target.value)} /></label>
+        onInput=${(event) => pickDate(event.target.value)} /></label>
       <label for=${`${id}-time`}>${words.book.time}<input id=${`${id}-time`} type="time" required value=${time}
-        onInput=${(/** @type {any} */ event) => pickTime(event.target.value)} /></label>
+        onInput=${(event) => pickTime(event.target.value)} /></label>
       <button type="submit" class="plain-button">${words.book.doubtful_save}</button>
     </div>
   </form>`;

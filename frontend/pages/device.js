@@ -1,16 +1,13 @@
 // This device: what waits, when it last reached home, its storage, its look, and who is signed in where.
 import { html, useEffect, useState } from "../ui.js";
-import { exportJson } from "../export.js";
 import { when } from "../formats.js";
-import { flush } from "../live.js";
+import { flush, leave } from "../live.js";
+import { ask } from "../offline/server.js";
 import { syncWords } from "../parts/sync-line.js";
 import { zoneOf } from "../record.js";
-import { leave } from "../session.js";
-import { useStore } from "../store.js";
+import { APP_VERSION, say, useStore } from "../store.js";
 import { canWorkOffline, runningBuild } from "../updates.js";
-import { APP_VERSION } from "../version.js";
 import { errorSentence, words } from "../words.js";
-import { Devices } from "./devices.js";
 
 export function Device() {
   return html`<main class="page device">
@@ -67,7 +64,7 @@ function currentTheme() {
 
 function Theme() {
   const [theme, pick] = useState(currentTheme);
-  const choose = (/** @type {string} */ name) => {
+  const choose = (name) => {
     if (name === "system") delete document.documentElement.dataset.theme;
     else document.documentElement.dataset.theme = name;
     try {
@@ -101,4 +98,40 @@ function You() {
       : html`<button type="button" class="plain-button" onClick=${() => (waiting.size > 0 ? ask(true) : out())}>${words.device.sign_out}</button>`}
     ${error && html`<p class="form-error" role="alert">${error}</p>`}
   </section>`;
+}
+
+function Devices() {
+  const { plan, sync } = useStore();
+  const [list, show] = useState(/** @type {any[]|null} */ (null));
+  const [error, fail] = useState("");
+  const load = async () => {
+    const answer = await ask("GET", "/api/devices");
+    if (answer.ok) show(answer.data);
+    fail(answer.ok ? "" : answer.why === "no_signal" ? words.device.devices_offline : errorSentence(answer));
+  };
+  useEffect(() => void load(), [sync === "idle"]);
+  const remove = async (id) => {
+    const answer = await ask("DELETE", `/api/devices/${id}`);
+    if (answer.ok) say(words.device.removed);
+    await load();
+  };
+  return html`<section class="card-section"><h2>${words.device.devices}</h2>
+    ${error && html`<p class="quiet">${error}</p>`}
+    ${list && html`<ul class="entry-list">${list.map((one) => html`<li class="entry-line" key=${one.id}>
+      <div class="entry-what"><p>${one.label}${one.this && html` <strong>(${words.device.this_one})</strong>`}</p>
+        <p class="quiet">${[plan?.person_names[one.person_id], words.device.seen(when(one.last_seen_at, zoneOf(), Date.now()))].filter(Boolean).join(" · ")}</p></div>
+      ${!one.this && html`<button type="button" class="text-button" aria-label=${`${words.device.remove}: ${one.label}`}
+        onClick=${() => remove(one.id)}>${words.device.remove}</button>`}
+    </li>`)}</ul>`}
+  </section>`;
+}
+
+/** @param {string} name @param {any} content */
+export function exportJson(name, content) {
+  const url = URL.createObjectURL(new Blob([JSON.stringify(content, null, 2)], { type: "application/json" }));
+  const link = document.createElement("a");
+  link.href = url;
+  link.download = name;
+  link.click();
+  setTimeout(() => URL.revokeObjectURL(url), 10000);
 }

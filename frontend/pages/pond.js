@@ -1,15 +1,13 @@
-// The pond's settings. Each changed field becomes one `set` entry; the one it replaces stays in the log.
+// The pond's settings, and the jobs a new household begins with. Each changed field becomes one `set` entry; the one
+// it replaces stays in the log.
 import { html, useId, useState } from "../ui.js";
+import { withdrawnIds } from "../domain/fold.js";
 import { parsed } from "../formats.js";
-import { rangeError } from "../parts/number-field.js";
-import { TextField } from "../parts/text-field.js";
+import { rangeError, TextField } from "../parts/fields.js";
 import { makeEntry, record } from "../record.js";
-import { go } from "../router.js";
+import { go, useHalfTyped } from "../router.js";
 import { useStore } from "../store.js";
-import { useHalfTyped } from "../typing.js";
 import { words } from "../words.js";
-import { isZone, knownSettings, newPondId } from "./pond-settings.js";
-import { StarterJobs } from "./starter-jobs.js";
 
 const W = words.pond;
 /** Fields that are numbers. `first`: asked for before the first round. */
@@ -53,8 +51,8 @@ function PondForm({ pond }) {
   const numbers = NUMBERS.filter((one) => pond || one.first);
   const changed = Object.keys(texts).filter((field) => texts[field].trim() !== (pond ? before[field] ?? "" : ""));
   useHalfTyped(pond ? changed.length > 0 : texts.volume_l !== undefined);
-  const set = (/** @type {string} */ field) => (/** @type {string} */ text) => type({ ...texts, [field]: text });
-  const save = async (/** @type {Event} */ event) => {
+  const set = (field) => (text) => type({ ...texts, [field]: text });
+  const save = async (event) => {
     event.preventDefault();
     const wrong = problemsIn(texts, numbers, pond === null);
     fail(wrong);
@@ -78,7 +76,7 @@ function PondForm({ pond }) {
 function Substance({ value, onPick }) {
   const id = useId();
   return html`<p class="pond-pick"><label for=${id}>${W.substance}</label>
-    <select id=${id} value=${value} onChange=${(/** @type {any} */ event) => onPick(event.target.value)}>
+    <select id=${id} value=${value} onChange=${(event) => onPick(event.target.value)}>
       ${Object.entries(W.substances).map(([name, text]) => html`<option key=${name} value=${name}>${text}</option>`)}
     </select></p>`;
 }
@@ -113,4 +111,90 @@ function settingsFrom(texts, changed, pond) {
 /** @param {string} pond @param {string} field @param {any} value */
 function setEntry(pond, field, value) {
   return makeEntry("set", pond, { target: "pond", field, value, effective_from: null });
+}
+
+/** @typedef {{target: string, field: string, value: any}} Setting */
+
+/** @param {{pond: string, starter: Setting[]}} props */
+function StarterJobs({ pond, starter }) {
+  const { seen } = useStore();
+  const targets = [...new Set(starter.map((one) => one.target))];
+  const [left_out, leaveOut] = useState(/** @type {Set<string>} */ (new Set()));
+  const [offered] = useState(starter);
+  const begun = [...seen.values()].some(({ entry }) => entry.kind === "set" && entry.target?.startsWith("job/"));
+  if (begun) return html`<p class="empty" role="status">${words.pond.jobs_begun}</p>`;
+  if (offered.length === 0) return html`<p class="empty">${words.pond.jobs_none}</p>`;
+  const flip = (target) => {
+    const next = new Set(left_out);
+    if (!next.delete(target)) next.add(target);
+    leaveOut(next);
+  };
+  const begin = (event) => {
+    event.preventDefault();
+    const chosen = offered.filter((one) => !left_out.has(one.target));
+    record(chosen.map((one) => makeEntry("set", pond, { ...one, effective_from: null })), words.pond.saved);
+  };
+  return html`<form class="form" onSubmit=${begin}><fieldset><legend>${words.pond.jobs}</legend>
+      ${targets.map((target) => html`<label class="choice" key=${target}>
+        <input type="checkbox" checked=${!left_out.has(target)} onChange=${() => flip(target)} />
+        <span>${nameOf(offered, target)}<small>${placeOf(offered, target)}</small></span></label>`)}
+    </fieldset>
+    <button type="submit" class="wide-button" disabled=${left_out.size === targets.length}>${words.pond.jobs_save}</button>
+  </form>`;
+}
+
+/** @param {Setting[]} starter @param {string} target */
+function nameOf(starter, target) {
+  const of = (field) => starter.find((one) => one.target === target && one.field === field)?.value;
+  const texts = of("texts");
+  return texts ? Object.values(texts).join(", ") : of("text") ?? target.slice(4);
+}
+
+/** @param {Setting[]} starter @param {string} target */
+function placeOf(starter, target) {
+  return starter.find((one) => one.target === target && one.field === "place")?.value ?? "";
+}
+
+/** @typedef {import("../domain/types.js").Seen} Seen */
+
+/** Field by field, as text: from the plan, and from the `set` entries this device holds, the last winning.
+ * A setting older than what the device keeps is left empty, which means "as it is".
+ * @param {import("../domain/types.js").Pond|null} pond @param {Map<string, Seen>} seen
+ * @param {{name: string, tel: string}[]} ring @returns {Record<string, string>} */
+export function knownSettings(pond, seen, ring) {
+  const own = Intl.DateTimeFormat().resolvedOptions().timeZone;
+  if (!pond) return { zone: own, substance: "sodium_bicarbonate" };
+  /** @type {Record<string, string>} */
+  const known = {};
+  for (const { entry } of settingsOf(pond.id, seen)) if (isPlain(entry.value)) known[entry.field ?? ""] = String(entry.value);
+  for (const [field, value] of Object.entries(pond)) if (field !== "id" && value !== null) known[field] = String(value);
+  return { ...known, ring_name: ring[0]?.name ?? "", ring_tel: ring[0]?.tel ?? "" };
+}
+
+/** @param {any} value */
+function isPlain(value) {
+  return typeof value === "string" || typeof value === "number";
+}
+
+/** @param {string} pond @param {Map<string, Seen>} seen @returns {Seen[]} by server order, unsent last */
+function settingsOf(pond, seen) {
+  const gone = withdrawnIds(seen.values());
+  return [...seen.values()]
+    .filter(({ id, entry }) => entry.kind === "set" && entry.target === "pond" && entry.pond === pond && !gone.has(id))
+    .sort((a, b) => (a.seq ?? Infinity) - (b.seq ?? Infinity) || (a.id < b.id ? -1 : 1));
+}
+
+/** A pond's id from its name: "Großer Teich" -> "gro-er-teich". @param {string} name */
+export function newPondId(name) {
+  const slug = name.normalize("NFKD").toLowerCase().replace(/[\u0300-\u036f]/g, "").replace(/[^a-z0-9]+/g, "-");
+  return slug.replace(/^-+|-+$/g, "").slice(0, 40) || "pond";
+}
+
+/** @param {string} name */
+export function isZone(name) {
+  try {
+    return name.trim() !== "" && Boolean(new Intl.DateTimeFormat("en", { timeZone: name.trim() }));
+  } catch {
+    return false;
+  }
 }

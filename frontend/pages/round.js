@@ -1,21 +1,17 @@
 // The round: today's jobs in the order one walks them.
-import { html, useMemo, useState } from "../ui.js";
-import { daysBetween, civilDate } from "../domain/civil.js";
+import { html, classes, useEffect, useMemo, useRef, useState } from "../ui.js";
+import { addDays, civilDate, daysBetween } from "../domain/civil.js";
 import { standing } from "../domain/fold.js";
-import { clock, dayAndMonth, shortDate, when } from "../formats.js";
-import { DayStrip } from "../parts/day-strip.js";
-import { EntryLine } from "../parts/entry-line.js";
-import { Icon } from "../parts/icons.js";
-import { useNow } from "../parts/now.js";
-import { useSettled } from "../parts/settle.js";
-import { makeEntry, record, zoneOf } from "../record.js";
-import { go } from "../router.js";
-import { useStore } from "../store.js";
-import { useHalfTyped } from "../typing.js";
-import { words } from "../words.js";
+import { clock, dayAndMonth, dayParts, shortDate, when } from "../formats.js";
 import { RoundStop } from "./round-stop.js";
 import { isAway, isOpen, isWanted, leftFromYesterday, recordedOn, stopsOn, walk } from "./round-view.js";
 import { Wrong } from "./wrong.js";
+import { EntryLine } from "../parts/entry-line.js";
+import { Icon } from "../parts/icons.js";
+import { makeEntry, record, zoneOf } from "../record.js";
+import { go, useHalfTyped } from "../router.js";
+import { useNow, useStore } from "../store.js";
+import { words } from "../words.js";
 
 /** @param {{query: URLSearchParams}} props */
 export function Round({ query }) {
@@ -29,7 +25,7 @@ export function Round({ query }) {
   return html`<main class="page round">
     <${Head} plan=${plan} today=${today} shown=${shown} now_ms=${now_ms} zone=${zone} />
     <${DayStrip} today=${today} shown=${shown}
-      onPick=${(/** @type {string} */ date) => go(date === today ? "/round" : `/round?day=${date}`)} />
+      onPick=${(date) => go(date === today ? "/round" : `/round?day=${date}`)} />
     ${shown < today ? html`<${PastDay} date=${shown} now_ms=${now_ms} />`
       : html`<${Walk} key=${shown} plan=${plan} date=${shown} today=${today} now_ms=${now_ms} zone=${zone} />`}
     ${shown !== today && html`<p class="centre"><a class="plain-button" href="/round">${words.round.back_to_today}</a></p>`}
@@ -73,11 +69,11 @@ function Walk({ plan, date, today, now_ms, zone }) {
   // A part that is over folds its places away; like the next card, only once the hand is off the screen.
   const [over] = useSettled(walked.filter((part) => part.answered).map((part) => part.part).join(" "));
   if (!plan || stops.length === 0) return html`<${NoStops} plan=${plan} date=${date} now_ms=${now_ms} />`;
-  const pick = (/** @type {string} */ id) => {
+  const pick = (id) => {
     choose(id);
     openNow(id);
   };
-  const draw = (/** @type {import("./round-view.js").Stop} */ stop) => html`<${RoundStop} key=${stop.job.id} stop=${stop}
+  const draw = (stop) => html`<${RoundStop} key=${stop.job.id} stop=${stop}
     open=${open === stop.job.id} next=${next === stop.job.id} live=${live} zone=${zone} now_ms=${now_ms}
     onOpen=${() => pick(stop.job.id)} />`;
   const down = stops.filter((stop) => stop.job.id !== open && isAway(stop));
@@ -134,4 +130,51 @@ function AllWell({ today, zone }) {
   const look = () => record(plan.ponds.map((one) => makeEntry("look", one.id, { all_well: true, wrong: [] })), words.kinds.all_well);
   return html`<button type="button" class="look-row" onClick=${look}><${Icon} name="look" />
     <span>${words.round.all_well}<small>${last ? words.round.looked(clock(last.at, zone)) : words.round.all_well_hint}</small></span></button>`;
+}
+
+const BACK = 14;
+const AHEAD = 13;
+
+/** @param {{today: string, shown: string, onPick: (date: string) => void}} props */
+export function DayStrip({ today, shown, onPick }) {
+  const strip = useRef(/** @type {HTMLElement|null} */ (null));
+  useEffect(() => {
+    const here = /** @type {HTMLElement|null} */ (strip.current?.querySelector("[aria-current]") ?? null);
+    if (here && strip.current) strip.current.scrollLeft = here.offsetLeft - strip.current.clientWidth / 2 + here.clientWidth / 2;
+  }, [shown, today]);
+  const dates = Array.from({ length: BACK + AHEAD + 1 }, (_, n) => addDays(today, n - BACK));
+  return html`<nav class="day-strip" ref=${strip} aria-label=${words.round.days}>
+    ${dates.map((date) => {
+      const { weekday, day } = dayParts(date);
+      return html`<button key=${date} type="button" class=${classes("day", date === today && "today")}
+        aria-current=${date === shown ? "date" : undefined}
+        onClick=${() => onPick(date)}><span>${weekday} </span><b>${day}</b><span class="unseen"> ${shortDate(date).split(" ")[2]}</span></button>`;
+    })}
+  </nav>`;
+}
+
+const CALM_MS = 600;
+let touched_at = -Infinity;
+for (const kind of ["pointerdown", "pointermove", "pointerup", "pointercancel", "scroll", "keydown"]) {
+  addEventListener(kind, () => { touched_at = performance.now(); }, { capture: true, passive: true });
+}
+
+/** `wanted`, but changing only once the screen has been left alone.
+ * @template T @param {T} wanted @returns {[T, (now: T) => void]} what stands, and a way to change it at once */
+export function useSettled(wanted) {
+  const [stands, change] = useState(wanted);
+  useEffect(() => {
+    if (wanted === stands) return undefined;
+    const began = performance.now();
+    /** @type {ReturnType<typeof setTimeout>} */
+    let timer;
+    const look = () => {
+      const left = CALM_MS - (performance.now() - Math.max(began, touched_at));
+      if (left <= 0) change(() => wanted);
+      else timer = setTimeout(look, left);
+    };
+    timer = setTimeout(look, CALM_MS);
+    return () => clearTimeout(timer);
+  }, [wanted, stands]);
+  return [stands, (now) => change(() => now)];
 }

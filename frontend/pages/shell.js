@@ -1,8 +1,7 @@
 // The frame around every page: the sync line, what must be said, the page, the tabs.
 import { html, useEffect, useErrorBoundary } from "../ui.js";
 import { Icon } from "../parts/icons.js";
-import { SyncLine } from "../parts/sync-line.js";
-import { UpdateBanner } from "../parts/update-banner.js";
+import { SyncLine, UpdateBanner } from "../parts/sync-line.js";
 import { zoneOf } from "../record.js";
 import { follow, usePlace } from "../router.js";
 import { update, useStore } from "../store.js";
@@ -10,10 +9,9 @@ import { canWorkOffline } from "../updates.js";
 import { words } from "../words.js";
 import { Book } from "./book.js";
 import { Device } from "./device.js";
-import { FirstStart } from "./first-start.js";
+import { FirstStart, SignIn, Waiting } from "./sign-in.js";
 import { FirstPond, PondPage } from "./pond.js";
 import { Round } from "./round.js";
-import { SignIn, Waiting } from "./sign-in.js";
 import { Water } from "./water.js";
 
 /** @type {Record<string, any>} */

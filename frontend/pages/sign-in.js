@@ -1,8 +1,8 @@
-// Sign in: a name and a passphrase. It never covers the round; it is where the sync line leads.
+// First start and sign-in. Neither ever covers a round this device has; the sync line leads here.
 import { html, useEffect, useState } from "../ui.js";
-import { TextField } from "../parts/text-field.js";
+import { TextField } from "../parts/fields.js";
 import { go } from "../router.js";
-import { askStart, enter } from "../session.js";
+import { askStart, enter } from "../live.js";
 import { useStore } from "../store.js";
 import { errorSentence, words } from "../words.js";
 
@@ -19,7 +19,7 @@ export function SignIn() {
     if (answer.ok) go("/round", true);
     else fail(errorSentence(answer));
   };
-  const submit = (/** @type {Event} */ event) => {
+  const submit = (event) => {
     event.preventDefault();
     if (!name.trim() || !passphrase) fail(words.pond.required);
     else send("/api/sign-in", { name: name.trim(), passphrase });
@@ -52,5 +52,34 @@ export function Waiting() {
     ${asking ? html`<p class="quiet" role="status">${words.start.waiting}</p>`
       : html`<p role="alert">${words.start.no_server}</p>
         <button type="button" class="wide-button" onClick=${again}>${words.start.again}</button>`}
+  </main>`;
+}
+
+export function FirstStart() {
+  const { start } = useStore();
+  const [name, typeName] = useState("");
+  const [passphrase, typePassphrase] = useState("");
+  const [code, typeCode] = useState("");
+  const [error, fail] = useState("");
+  const [busy, work] = useState(false);
+  const begin = async (event) => {
+    event.preventDefault();
+    if (!name.trim() || !passphrase || (start.needs_code && !code.trim())) return fail(words.pond.required);
+    work(true);
+    const answer = await enter("/api/people/first", { name: name.trim(), passphrase, ...(start.needs_code ? { code: code.trim() } : {}) });
+    work(false);
+    return answer.ok ? go("/round", true) : fail(errorSentence(answer));
+  };
+  return html`<main class="page start">
+    <h1>${words.start.welcome}</h1><p>${words.start.hint}</p>
+    <form class="form" onSubmit=${begin}>
+      <${TextField} label=${words.start.name} text=${name} onText=${typeName} autocomplete="username" maxlength=${80} />
+      <${TextField} label=${words.start.passphrase} type="password" hint=${words.start.passphrase_hint} text=${passphrase}
+        onText=${typePassphrase} autocomplete="new-password" maxlength=${200} />
+      ${start.needs_code && html`<${TextField} label=${words.start.code} hint=${words.start.code_hint} text=${code} onText=${typeCode}
+        autocomplete="one-time-code" maxlength=${40} />`}
+      ${error && html`<p class="form-error" role="alert">${error}</p>`}
+      <button type="submit" class="wide-button" disabled=${busy}>${words.start.begin}</button>
+    </form>
   </main>`;
 }

@@ -1,17 +1,17 @@
-// Water: the latest reading of each quantity with its age; readings in; the list out.
-import { html, useState } from "../ui.js";
+// Water: the latest reading of each quantity with its age; several readings in at once; the list out.
+import { html, useId, useState } from "../ui.js";
 import { standing } from "../domain/fold.js";
-import { age, number, when } from "../formats.js";
+import { age, number, parsed, when } from "../formats.js";
 import { EntryLine } from "../parts/entry-line.js";
+import { NumberField, PondPick, rangeError } from "../parts/fields.js";
 import { Icon } from "../parts/icons.js";
-import { useNow } from "../parts/now.js";
-import { PondPick } from "../parts/pond-pick.js";
-import { useStore } from "../store.js";
+import { useNow, useStore } from "../store.js";
+import { makeEntry, record } from "../record.js";
+import { go, useHalfTyped } from "../router.js";
 import { words } from "../words.js";
-import { AddReadings } from "./water-add.js";
 
 const PAGE = 30;
-/** Where a pond's own water comes first; the others are told apart by name. @type {Record<string, string>} */
+/** Where water can be taken from, the pond first. @type {Record<string, string>} */
 const POINTS = words.water.points;
 
 /** @param {{query: URLSearchParams}} props */
@@ -65,4 +65,54 @@ function All({ readings, now_ms }) {
     ${readings.length > shown && html`<p class="centre"><button type="button" class="plain-button"
       onClick=${() => show(shown + PAGE)}>${words.water.more}</button></p>`}
   </section>`;
+}
+
+/** @param {{plan: import("../store.js").Plan, pond: import("../domain/types.js").Pond}} props */
+function AddReadings({ plan, pond }) {
+  const { seen } = useStore();
+  const [texts, type] = useState(/** @type {Record<string, string>} */ ({}));
+  const [point, from] = useState("pond");
+  const [tried, attempt] = useState(false);
+  const [nothing, warn] = useState(false);
+  const filled = plan.quantities.filter(({ quantity }) => (texts[quantity] ?? "").trim() !== "");
+  useHalfTyped(filled.length > 0);
+  const save = async (event) => {
+    event.preventDefault();
+    attempt(true);
+    warn(filled.length === 0);
+    if (filled.length === 0 || filled.some((one) => rangeError(texts[one.quantity], one))) return;
+    const entries = filled.map(({ quantity }) => makeEntry("reading", pond.id, { quantity, value: parsed(texts[quantity]), point }));
+    await record(entries, words.water.saved(entries.length));
+    go("/water", true);
+  };
+  const facts = standing(seen.values());
+  const lastOf = (quantity) => facts.filter(({ entry }) => entry.kind === "reading" && entry.pond === pond.id
+    && entry.quantity === quantity && (entry.point ?? "pond") === point).pop()?.entry.value;
+  return html`<main class="page">
+    <header class="page-head"><div><h1>${words.water.add_title}</h1><p class="quiet">${words.water.fill_one}</p></div></header>
+    <form class="form" onSubmit=${save} novalidate>
+      <${PondPick} />
+      <${PointPick} point=${point} onPick=${from} />
+      ${plan.quantities.map((one) => {
+        const text = texts[one.quantity] ?? "";
+        const last = lastOf(one.quantity);
+        return html`<${NumberField} key=${one.quantity} ...${one} text=${text} start=${last ?? one.low}
+          onText=${(next) => type({ ...texts, [one.quantity]: next })}
+          error=${tried && text ? rangeError(text, one) : ""}
+          hint=${last === undefined ? "" : `${words.water.before} ${number(last)}`} />`;
+      })}
+      ${nothing && html`<p class="form-error" role="alert">${words.water.nothing_filled}</p>`}
+      <div class="pair"><button type="submit" class="wide-button">${words.water.save}</button>
+        <a class="plain-button" href="/water">${words.card.cancel}</a></div>
+    </form>
+  </main>`;
+}
+
+/** @param {{point: string, onPick: (point: string) => void}} props */
+function PointPick({ point, onPick }) {
+  const id = useId();
+  return html`<p class="pond-pick"><label for=${id}>${words.water.point}</label>
+    <select id=${id} value=${point} onChange=${(event) => onPick(event.target.value)}>
+      ${Object.entries(POINTS).map(([value, text]) => html`<option key=${value} value=${value}>${text}</option>`)}
+    </select></p>`;
 }

@@ -1,9 +1,8 @@
-// One entry on one line: when, what, by whom, where it stands; and its own way to take it back.
+// One entry on one line: what it says, when, by whom, where it stands; and its own way to take it back.
 import { html, classes } from "../ui.js";
-import { describe } from "../entry-words.js";
-import { when } from "../formats.js";
-import { useStore } from "../store.js";
+import { amount, number, shortDate, when } from "../formats.js";
 import { takeBack } from "../record.js";
+import { useStore } from "../store.js";
 import { words } from "../words.js";
 
 /**
@@ -26,4 +25,82 @@ export function EntryLine({ one, now_ms, withdrawn = false, children }) {
       onClick=${() => takeBack(one, words.kinds.take_back(text))}>${words.card.take_back}</button>`}
     ${children}
   </li>`;
+}
+
+/** @typedef {import("../domain/types.js").Seen} Seen */
+/** @typedef {import("../domain/types.js").Plan} Plan */
+
+/** "cover-on" -> "Cover on", when the plan does not name the job. @param {string} id */
+function plainName(id) {
+  const text = id.replace(/[-_]/g, " ");
+  return text.charAt(0).toUpperCase() + text.slice(1);
+}
+
+/** @param {string|undefined} standing_job @param {string|undefined} slot @param {Plan|null} plan */
+function jobName(standing_job, slot, plan) {
+  const jobs = (plan?.days ?? []).flatMap((day) => day.jobs).filter((job) => job.standing_job === standing_job);
+  return (jobs.find((job) => job.slot === slot) ?? jobs[0])?.text ?? plainName(standing_job ?? "");
+}
+
+/** "68 g (2½ capfuls)" @param {number} grams @param {string} pond @param {Plan|null} plan */
+function muchOf(grams, pond, plan) {
+  const { big, small } = amount(grams, plan?.ponds.find((one) => one.id === pond)?.capful_g ?? null);
+  return small ? `${big} (${small})` : big;
+}
+
+/** "5.5 °dKH" @param {string} quantity @param {number} value @param {Plan|null} plan */
+function valueOf(quantity, value, plan) {
+  const known = plan?.quantities.find((one) => one.quantity === quantity);
+  return `${number(value)}${known?.unit ? ` ${known.unit}` : ""}`;
+}
+
+/** @param {string} quantity @param {Plan|null} plan */
+function labelOf(quantity, plan) {
+  return plan?.quantities.find((one) => one.quantity === quantity)?.label ?? plainName(quantity);
+}
+
+/** @param {any} value */
+function settingWords(value) {
+  return typeof value === "object" && value !== null ? JSON.stringify(value) : String(value);
+}
+
+/** @type {Record<string, (entry: import("../domain/types.js").Entry, plan: Plan|null, seen: Map<string, Seen>) => string>} */
+const KINDS = {
+  tick(entry, plan) {
+    const job = jobName(entry.standing_job, entry.slot, plan);
+    const why = entry.override_reason ? ` (${words.kinds.override(entry.override_reason)})` : "";
+    if (typeof entry.amount_g === "number") return words.kinds.tick_dose(job, muchOf(entry.amount_g, entry.pond, plan)) + why;
+    if (typeof entry.setting_c === "number") return words.kinds.tick_setting(job, number(entry.setting_c)) + why;
+    return words.kinds.tick(job) + why;
+  },
+  dose: (entry, plan) => words.kinds.dose(muchOf(entry.amount_g ?? 0, entry.pond, plan)),
+  not_done: (entry, plan) => words.kinds.not_done(jobName(entry.standing_job, entry.slot, plan), entry.reason ?? ""),
+  reading(entry, plan) {
+    const points = /** @type {Record<string, string>} */ (words.water.points);
+    const where = entry.point && entry.point !== "pond" ? `, ${points[entry.point] ?? entry.point}` : "";
+    const quantity = entry.quantity ?? "";
+    return words.kinds.reading(labelOf(quantity, plan), valueOf(quantity, entry.value, plan), where);
+  },
+  look(entry, plan) {
+    if (entry.all_well) return words.kinds.all_well;
+    const trouble = plan?.troubles.find((one) => one.id === entry.trouble)?.title ?? plainName(entry.trouble ?? "");
+    return words.kinds.wrong([trouble, ...(entry.wrong ?? []), entry.text].filter(Boolean).join(", "));
+  },
+  note: (entry) => entry.text ?? "",
+  set(entry) {
+    const of = entry.target === "pond" ? "" : `${plainName((entry.target ?? "").slice(4))}, `;
+    const from = entry.effective_from ? ` from ${shortDate(entry.effective_from)}` : "";
+    const field = plainName(entry.field ?? "").toLowerCase();
+    return words.kinds.set(of ? of + field : plainName(entry.field ?? ""), settingWords(entry.value)) + from;
+  },
+  take_back(entry, plan, seen) {
+    const target = seen.get(entry.entry ?? "");
+    return target ? words.kinds.take_back(describe(target, plan, seen)) : words.kinds.take_back_unknown;
+  },
+};
+
+/** @param {Seen} one @param {Plan|null} plan @param {Map<string, Seen>} seen @returns {string} */
+export function describe(one, plan, seen) {
+  const say = one.entry.v === 1 && KINDS[one.entry.kind];
+  return say ? say(one.entry, plan, seen) : words.book.unknown(one.entry.kind);
 }

@@ -2,10 +2,9 @@
 import { html, classes, useLayoutEffect, useRef, useState } from "../ui.js";
 import { charted } from "../domain/today.js";
 import { amount, clock, number, parsed } from "../formats.js";
-import { words } from "../words.js";
+import { NumberField, rangeError } from "./fields.js";
 import { AmountForm, ReasonForm } from "./job-forms.js";
-import { NumberField, rangeError } from "./number-field.js";
-import { Workings } from "./workings.js";
+import { words } from "../words.js";
 
 /** @typedef {import("../domain/types.js").Job} Job */
 /** @typedef {import("../domain/today.js").JobNow} JobNow */
@@ -66,7 +65,7 @@ export function JobCard({ job, now, zone, reading, acts, given, settled, pond_na
     acts.tick();
   };
   // A touch that began before this card opened is not meant for it. A keyboard has no such past.
-  const guarded = (/** @type {MouseEvent} */ event) => {
+  const guarded = (event) => {
     if (event.detail === 0 || pressed.current) tick();
     pressed.current = false;
   };
@@ -91,14 +90,14 @@ export function JobCard({ job, now, zone, reading, acts, given, settled, pond_na
       : html`<${QuietLine} job=${job} stopped=${stopped} now=${now} panel=${panel} show=${show} />`}
     ${panel === "amount" && html`<${AmountForm} capful_g=${job.chart?.capful_g ?? null} amount_g=${now.amount_g}
       limit_g=${job.limit_g_24h} reason=${stopped} onCancel=${close}
-      onSave=${(/** @type {number} */ amount_g, /** @type {string} */ why) =>
+      onSave=${(amount_g, why) =>
         acts.tick(stopped ? { amount_g, override_reason: why } : { amount_g })} />`}
     ${panel === "override" && html`<${ReasonForm} label=${words.card.override_why} onCancel=${close}
-      onSave=${(/** @type {string} */ why) => acts.tick({ override_reason: why })} />`}
+      onSave=${(why) => acts.tick({ override_reason: why })} />`}
     ${panel === "not_done" && html`<${ReasonForm} label=${words.card.not_done_why} picks=${words.card.not_done_reasons}
       onCancel=${close} onSave=${acts.notDone} />`}
     ${panel === "note" && html`<${ReasonForm} label=${words.card.note_text} lines=${3} onCancel=${close}
-      onSave=${(/** @type {string} */ text) => { acts.note(text); close(); }} />`}
+      onSave=${(text) => { acts.note(text); close(); }} />`}
     ${!stopped && job.how && html`<p class="how quiet">${job.how}</p>`}
     ${job.workings && html`<${Workings} workings=${job.workings} />`}
   </article>`;
@@ -133,4 +132,54 @@ function QuietLine({ job, stopped, now, panel, show }) {
   else if (stopped && job.shape !== "dose") ways.unshift(["override", now.state === "held_back" ? words.card.override : words.card.do_anyway]);
   return html`<div class="quiet-line">${ways.map(([name, text]) => html`<button key=${name} type="button"
     class="text-button" aria-expanded=${panel === name} onClick=${() => show(panel === name ? "" : name)}>${text}</button>`)}</div>`;
+}
+
+
+/** @param {{job: Job, now: JobNow, zone: string, pond_name: string, onOpen: (() => void)|null}} props */
+export function JobLine({ job, now, zone, pond_name, onOpen }) {
+  // A setting stands in the job's own words already.
+  const { big } = job.shape === "setting" ? { big: "" } : howMuch(job, now.amount_g);
+  const stopped = now.state === "held_back" || now.state === "stood_down";
+  const small = stopped
+    ? `${now.state === "held_back" ? words.card.held_back : words.card.stood_down}: ${now.reason}`
+    : [big, whenWords(job, now.state, zone)].filter(Boolean).join(" · ");
+  const inside = html`<span class="what">${job.text}${pond_name && html` <span class="quiet">${pond_name}</span>`}</span>
+    <span class=${classes("line-more", now.state)}>${small}</span>`;
+  if (!onOpen) return html`<div class="job-line">${inside}</div>`;
+  return html`<button type="button" class="job-line opens" aria-expanded="false" onClick=${onOpen}>${inside}</button>`;
+}
+
+/**
+ * @typedef {object} AnswerLine   one tick or "not done" about a job
+ * @property {string} id
+ * @property {string} text        "2½ capfuls · 17:05"
+ * @property {() => void} takeBack
+ */
+
+/** @param {{job: Job, pond_name: string, answers: AnswerLine[], twice: string}} props */
+export function DoneLine({ job, pond_name, answers, twice }) {
+  return html`<div class="job-line done">
+    <span class="what">${job.text}${pond_name && html` <span class="quiet">${pond_name}</span>`}</span>
+    ${answers.map((answer) => html`<span class="answer" key=${answer.id}>
+      <span class="line-more">${answer.text}</span>
+      <button type="button" class="text-button" aria-label=${`${words.card.take_back}: ${job.text}, ${answer.text}`}
+        onClick=${answer.takeBack}>${words.card.take_back}</button></span>`)}
+    ${twice && html`<span class="twice">${twice}</span>`}
+  </div>`;
+}
+
+/** @param {{workings: import("../domain/types.js").Workings}} props */
+export function Workings({ workings }) {
+  return html`<details class="workings">
+    <summary>${words.card.workings}</summary>
+    <h3>${workings.title}</h3>
+    <dl>${workings.inputs.map((input) => html`<div key=${input.name}>
+      <dt>${input.name} <span class="quiet">${input.from}</span></dt>
+      <dd>${typeof input.value === "number" ? number(input.value) : input.value} ${input.unit}</dd>
+    </div>`)}</dl>
+    <ol class="workings-steps">${workings.steps.map((step) => html`<li key=${step.text}>${step.text}: <strong>${step.value}</strong></li>`)}</ol>
+    <p><strong>${words.card.result}: ${workings.result}</strong></p>
+    ${(workings.warnings ?? []).map((line) => html`<p class="caution" key=${line}>${line}</p>`)}
+    <p class="quiet">${words.card.source}: ${workings.source}</p>
+  </details>`;
 }

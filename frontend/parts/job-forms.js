@@ -1,14 +1,13 @@
 // The small forms behind the quiet line under the wide button: other amount, not done, note, override.
 import { html, useState } from "../ui.js";
 import { capfuls, number, parsed } from "../formats.js";
-import { useHalfTyped } from "../typing.js";
+import { useHalfTyped } from "../router.js";
 import { words } from "../words.js";
-import { NumberField, rangeError } from "./number-field.js";
-import { TextField } from "./text-field.js";
+import { NumberField, rangeError, TextField } from "./fields.js";
 
 /** @param {{onSave: () => void, onCancel: () => void, children: any, save?: string}} props */
 function SmallForm({ onSave, onCancel, children, save = words.card.save }) {
-  return html`<form class="small-form" onSubmit=${(/** @type {Event} */ event) => {
+  return html`<form class="small-form" onSubmit=${(event) => {
     event.preventDefault();
     onSave();
   }}>

@@ -1,9 +1,11 @@
-// One honest line: what is sent, what waits, and why. It leads to where something can be done about it.
-import { html, classes } from "../ui.js";
+// What stands at the top: one honest line about what is sent, what waits, and why; and word of a new version.
+import { html, classes, useState } from "../ui.js";
 import { when } from "../formats.js";
-import { useStore } from "../store.js";
-import { errorSentence, words } from "../words.js";
 import { Icon } from "./icons.js";
+import { isHalfTyped } from "../router.js";
+import { useStore } from "../store.js";
+import { takeUpdate } from "../updates.js";
+import { errorSentence, words } from "../words.js";
 
 /** @param {import("../store.js").State} state @param {string} zone @returns {{icon: string, text: string, to: string, loud?: boolean}} */
 export function syncWords(state, zone) {
@@ -32,4 +34,15 @@ export function SyncLine({ zone, insecure }) {
     <a href=${to}><span role="status">${text}</span></a>
     ${insecure && html`<span class="only-home"><${Icon} name="home" />${words.sync.only_home}</span>`}
   </p>`;
+}
+
+export function UpdateBanner() {
+  const { update_ready } = useStore();
+  const [warned, warn] = useState(false);
+  if (!update_ready) return null;
+  const take = () => (isHalfTyped() && !warned ? warn(true) : takeUpdate());
+  return html`<div class="notice update" role="status">
+    <p>${warned ? words.update.half_typed : words.update.ready}</p>
+    <button type="button" class="plain-button" onClick=${take}>${warned ? words.update.take_anyway : words.update.take}</button>
+  </div>`;
 }

@@ -165,7 +165,7 @@ def test_every_module_is_reached_from_the_start() -> None:
 
 def test_the_app_and_the_package_are_one_version() -> None:
     project = tomllib.loads((ROOT / "pyproject.toml").read_text())["project"]
-    assert f'"{project["version"]}"' in (FRONTEND / "version.js").read_text()
+    assert f'"{project["version"]}"' in (FRONTEND / "store.js").read_text()
 
 
 def test_every_icon_the_manifest_names_is_there() -> None:

@@ -1,6 +1,7 @@
-// A number with − and + of one step, a keypad that fits, and a clear word when it cannot be.
+// Fields with their label, hint and error: a number with − and + of one step, a line of text, a choice of pond.
 import { html, classes, useId } from "../ui.js";
 import { number, parsed } from "../formats.js";
+import { update, useStore } from "../store.js";
 import { words } from "../words.js";
 
 /** Why a typed text is not a value between the limits, or "" when it is one.
@@ -35,8 +36,8 @@ export function NumberField(props) {
         onClick=${() => onText(stepped(text, -step, props, start))}>−</button>
       <input id=${id} type="text" inputmode="decimal" autocomplete="off" enterkeyhint="done" maxlength="9" value=${text}
         disabled=${disabled} aria-invalid=${error ? "true" : "false"} aria-describedby=${`${id}-more`}
-        onInput=${(/** @type {any} */ event) => onText(event.target.value)}
-        onKeyDown=${(/** @type {KeyboardEvent} */ event) => {
+        onInput=${(event) => onText(event.target.value)}
+        onKeyDown=${(event) => {
           if (event.key === "Enter" && onEnter) {
             event.preventDefault();
             onEnter();
@@ -47,4 +48,32 @@ export function NumberField(props) {
     </div>
     <p id=${`${id}-more`} class="field-more" role=${error ? "alert" : undefined}>${error || hint}</p>
   </div>`;
+}
+
+/**
+ * @param {{label: string, text: string, onText: (text: string) => void, hint?: string, error?: string, type?: string,
+ *   lines?: number, required?: boolean, autocomplete?: string, inputmode?: string, maxlength?: number, unit?: string}} props
+ */
+export function TextField(props) {
+  const { label, text, onText, hint, error, lines = 1, type = "text", unit, maxlength = 200, ...rest } = props;
+  const id = useId();
+  const shared = {
+    id, value: text, maxlength, "aria-describedby": `${id}-more`, "aria-invalid": error ? "true" : "false", ...rest,
+    onInput: (event) => onText(event.target.value),
+  };
+  return html`<div class=${classes("text-field", error && "wrong-value")}>
+    <label for=${id}>${label}${unit && html` <span class="unit">${unit}</span>`}</label>
+    ${lines > 1 ? html`<textarea rows=${lines} ...${shared} />` : html`<input type=${type} ...${shared} />`}
+    <p id=${`${id}-more`} class="field-more" role=${error ? "alert" : undefined}>${error || hint}</p>
+  </div>`;
+}
+
+export function PondPick() {
+  const { plan, pond } = useStore();
+  const id = useId();
+  if (!plan || plan.ponds.length < 2) return null;
+  return html`<p class="pond-pick"><label for=${id}>${words.water.which_pond}</label>
+    <select id=${id} value=${pond ?? plan.ponds[0].id} onChange=${(event) => update(() => ({ pond: event.target.value }))}>
+      ${plan.ponds.map((one) => html`<option key=${one.id} value=${one.id}>${one.name}</option>`)}
+    </select></p>`;
 }
