@@ -72,6 +72,14 @@ async def test_an_entry_of_somebody_else_is_refused(phone):
     assert [v["where"] for v in told["verdicts"]] == ["author", "device"]
 
 
+async def test_a_browser_whose_storage_was_cleared_goes_on_under_its_new_id(phone):
+    phone.device = "0" * 8 + "-0000-4000-8000-" + "1" * 12
+    told = await phone.sync(reading(phone))
+    assert told["verdicts"][0]["verdict"] == "accepted"
+    (device,) = (await phone.client.get("/api/devices")).json()
+    assert device["device"] == phone.device
+
+
 async def test_another_device_gets_what_it_lacks_in_pages(phone, monkeypatch):
     entries = [reading(phone) for _ in range(1203)]
     for start in range(0, len(entries), 400):

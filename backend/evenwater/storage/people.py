@@ -135,6 +135,12 @@ async def _see(database: Database, session_id: str, now: datetime) -> None:
         )
 
 
+async def move_session(database: Database, session_id: str, device: str) -> None:
+    """Give a session to the id its device now goes by: a browser whose storage was cleared makes a new one."""
+    async with database.transaction() as connection:
+        await connection.execute("UPDATE session SET device = ? WHERE id = ?", (device, session_id))
+
+
 async def revoke_session(database: Database, session_id: str, now: datetime) -> bool:
     """End a session; False when no open one has that id."""
     async with database.transaction() as connection:

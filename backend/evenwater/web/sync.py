@@ -20,6 +20,7 @@ from evenwater.domain.people import SignedIn
 from evenwater.domain.pond import setting_value
 from evenwater.storage.database import Database
 from evenwater.storage.entry_log import Arrival, Kept, Postponed, append, page_since, same_json
+from evenwater.storage.people import move_session
 from evenwater.web.errors import problem_of
 from evenwater.web.planning import Planner
 from evenwater.web.sync_records import SyncAnswer, SyncRequest, Verdict
@@ -46,6 +47,8 @@ async def sync(
 ) -> SyncAnswer:
     """Keep what is new, answer each entry, hand on what this device lacks."""
     data = _decode_request(body)
+    if data.device != signed_in.device:
+        await move_session(database, signed_in.session_id, data.device)
     now = clock()
     skew_s = round((now - data.device_now).total_seconds(), 3)
     read = [_read(raw, signed_in, data.device, now, skew_s) for raw in data.entries]
@@ -54,12 +57,15 @@ async def sync(
     kept = await append(database, arrivals, postponed, now, skew_s) if arrivals or postponed else {}
     epoch = await database.epoch()
     cursor = _past_own(data.cursor, kept) if data.epoch == epoch else 0
-    entries, cursor, more = await page_since(database, cursor, now - KEPT_ON_DEVICE, PAGE)
+    entries, more = [], False
+    if cursor <= data.cursor:  # else its own entries were the end of the log, and nothing stands behind them
+        entries, cursor, more = await page_since(database, cursor, now - KEPT_ON_DEVICE, PAGE)
+    own = {one.seq for one in kept.values()}
     return SyncAnswer(
         server_now=now,
         epoch=epoch,
         verdicts=_verdicts(read, kept),
-        entries=[one for one in entries if one.seq not in {k.seq for k in kept.values()}],
+        entries=[one for one in entries if one.seq not in own],
         cursor=cursor,
         more=more,
         plan=await planner.news(now, data.plan_tags) if data.want_plan and not more else None,
@@ -127,7 +133,8 @@ def _verdicts(read: list[Arrival | Postponed | Verdict], kept: dict[str, Kept]) 
         else:
             entry_id = one.entry.id
             again = entry_id in first
-            same = kept[entry_id].same_content and same_json(first.setdefault(entry_id, one.content), one.content)
+            same = kept[entry_id].same_content and (not again or same_json(first[entry_id], one.content))
+            first.setdefault(entry_id, one.content)
             verdicts.append(_verdict(entry_id, kept[entry_id], again, same))
     return verdicts
 
