@@ -136,7 +136,9 @@ async def test_a_wrong_passphrase_and_an_unknown_name_are_told_alike(household: 
     assert "set-cookie" not in wrong.headers
 
 
-async def test_an_unknown_name_takes_as_long_as_a_wrong_passphrase(household: Any, keeper: httpx.AsyncClient) -> None:
+async def test_an_unknown_name_takes_as_long_as_a_wrong_passphrase(household: Any) -> None:
+    assert (await household.begin(household.caller())).status_code == 200
+
     async def seconds(name: str) -> float:
         household.later(minutes=5)
         began = time.perf_counter()
@@ -144,7 +146,7 @@ async def test_an_unknown_name_takes_as_long_as_a_wrong_passphrase(household: An
         assert (await household.caller().post("/api/sign-in", json=told)).status_code == 401
         return time.perf_counter() - began
 
-    pairs = [(await seconds("Aki"), await seconds("Bo")) for _ in range(7)]
+    pairs = [(await seconds("Aki"), await seconds("Bo")) for _ in range(4)]
     known, unknown = (statistics.median(times) for times in zip(*pairs, strict=True))
     # A look-up alone would be some fifty times quicker than a hash; a busy machine makes factors of two.
     assert 1 / 3 < unknown / known < 3

@@ -50,6 +50,9 @@ OPEN = frozenset(
     }
 )
 
+# The framework's own pages about the schema; we serve it as JSON alone.
+_NOT_SERVED = frozenset({"/schema", "/schema/{path}"})
+
 
 def secure(
     app: Litestar, database: Database, settings: Settings, clock: Clock, one_time_code: str | None = None
@@ -70,6 +73,8 @@ async def require_sign_in(connection: Connection, _: BaseRouteHandler) -> None:
         Refusal: 401 sign_in, when the route is not open and the request brings no session that is.
     """
     scope = cast("HTTPScope", connection.scope)  # the gate lets nothing else in
+    if scope["path_template"] in _NOT_SERVED:
+        raise Refusal(404, "not_found", "nothing here", where="path", right="/schema/openapi.json")
     if (scope["method"], scope["path_template"]) in OPEN:
         return
     connection.state.signed_in = await find_signed_in(connection)
