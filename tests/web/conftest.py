@@ -19,6 +19,7 @@ from evenwater.settings import Settings
 from evenwater.storage import people
 from evenwater.storage.database import Database
 from evenwater.web.app import create_app
+from evenwater.web.authority import prepare_https
 from evenwater.web.gate import COOKIE
 
 DEVICE = "0a4d2c1e-6f5b-4c3d-8e9f-001122334455"
@@ -32,7 +33,8 @@ class Household:
     def __init__(self, database: Database, settings: Settings, one_time_code: str | None) -> None:
         self.database, self.settings = database, settings
         self.now = datetime(2026, 11, 25, 17, 2, 3, 120_000, tzinfo=UTC)
-        self.app = create_app(database, settings, lambda: self.now, one_time_code)
+        https = prepare_https(settings.data / "https", settings.host_names, self.now) if settings.https else None
+        self.app = create_app(database, settings, lambda: self.now, one_time_code, https)
         self.callers = AsyncExitStack()
 
     def caller(self, base_url: str = "http://localhost", peer: str = "127.0.0.1", **headers: str) -> httpx.AsyncClient:

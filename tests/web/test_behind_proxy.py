@@ -24,7 +24,9 @@ CODE = "K7MF-2Q9P"
 PROXY = "127.0.0.2"
 pytestmark = pytest.mark.skipif(NGINX is None, reason="nginx is not installed (2026-11-25)")
 
-# The `location` is what README.md tells people to write, and `proxy_bind` for the test.
+# The `location` is the one README.md tells people to write.
+README = (Path(__file__).parents[2] / "README.md").read_text(encoding="utf-8")
+LOCATION = README.split("```nginx\n")[1].split("```")[0]
 CONFIGURATION = """
 daemon off; pid {folder}/nginx.pid; error_log stderr; {user}
 events {{}}
@@ -36,15 +38,8 @@ http {{
         listen 127.0.0.1:{port} ssl;
         ssl_certificate {certificate};
         ssl_certificate_key {key};
-        location / {{
-            proxy_pass http://127.0.0.1:{upstream};
-            proxy_bind {proxy};
-            proxy_set_header Host $http_host;
-            proxy_set_header X-Forwarded-Host "";
-            proxy_set_header X-Forwarded-Proto $scheme;
-            proxy_set_header X-Forwarded-For $proxy_add_x_forwarded_for;
-            client_max_body_size 2m;
-        }}
+        proxy_bind {proxy};
+        {location}
     }}
 }}
 """
@@ -122,7 +117,7 @@ async def behind_nginx(make_household: Any, serve: Any, tmp_path: Path) -> Async
                 port=outside,
                 certificate=https.certificate,
                 key=https.key,
-                upstream=inside,
+                location=LOCATION.replace("127.0.0.1:8420", f"127.0.0.1:{inside}"),
                 proxy=PROXY,
             )
             file.write_text(text)
@@ -202,6 +197,11 @@ async def test_the_example_does_not_open_with_one_tap_through_nginx(
         assert (await phone.get("/api/start")).json()["example"] is False
         answer = await phone.post("/api/sign-in/example", json={"device": proxied.household.person()["device"]})
         assert problem(answer) == (403, "no_example")
+
+
+def test_the_readme_passes_on_what_is_needed() -> None:
+    assert "proxy_pass http://127.0.0.1:8420;" in LOCATION
+    assert "--public-name" in README and "--trusted-proxy 127.0.0.1" in README
 
 
 async def test_a_body_over_the_limit_gets_our_own_answer_through_nginx(behind_nginx: MakeProxied) -> None:

@@ -31,6 +31,8 @@ from cryptography.hazmat.primitives.serialization import (
 from cryptography.x509.oid import ExtendedKeyUsageOID, NameOID
 from msgspec import Struct
 
+from evenwater.web.visit import host_name
+
 AUTHORITY_LIFE = timedelta(days=3650)
 SERVER_LIFE = timedelta(days=397)
 RENEW_BEFORE = timedelta(days=30)
@@ -91,7 +93,7 @@ def prepare_https(folder: Path, names: Collection[str], now: datetime) -> Https:
 
 def _general_names(names: Collection[str]) -> list[x509.DNSName | x509.IPAddress]:
     found: dict[str, x509.DNSName | x509.IPAddress] = {}
-    for name in sorted(names):
+    for name in sorted(map(host_name, names)):
         address = _address(name.strip("[]"))
         if address is None:
             found[name] = x509.DNSName(name)
