@@ -53,7 +53,7 @@ def host_name(name: str) -> str:
     """A host name as it is compared.
 
     >>> host_name("Teich.Example."), host_name("::1"), host_name("koi-teich-ä.example")
-    ('teich.example', '[::1]', 'xn--koi-teich-z5a.example')
+    ('teich.example', '[::1]', 'xn--koi-teich--z5a.example')
     """
     plain = name.strip().lower().rstrip(".")
     if ":" in plain and not plain.startswith("["):
