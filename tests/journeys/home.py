@@ -9,14 +9,19 @@ from concurrent.futures import Future
 from datetime import datetime, timedelta
 from pathlib import Path
 from typing import Any
+from uuid import uuid4
 
 import uvicorn
+from journeys.household import PASSPHRASE
 from journeys.line import Line
 
+from evenwater.domain.people import Person
 from evenwater.main import FRONTEND
 from evenwater.serving import open_database
 from evenwater.settings import Settings
+from evenwater.storage import people
 from evenwater.web.app import create_app
+from evenwater.web.passphrases import hash_passphrase
 
 
 class RunningClock:
@@ -61,6 +66,12 @@ class Home:
         self._thread.start()
         self._server = started.result(timeout=20)
 
+    def add_person(self, name: str) -> None:
+        """One more person in the household, with the journeys' passphrase."""
+        person = Person(str(uuid4()), name, self.clock())
+        added = people.add_person(self._database, person, hash_passphrase(PASSPHRASE))
+        assert asyncio.run_coroutine_threadsafe(added, self._loop).result(timeout=20)
+
     def stop(self) -> None:
         """Stop serving; the data stay. Once is enough, twice does no harm."""
         self.line.clear()
@@ -76,7 +87,8 @@ class Home:
 
     async def _serve(self, listener: socket.socket, started: "Future[uvicorn.Server]") -> None:
         try:
-            database = await open_database(self.settings)
+            self._loop = asyncio.get_running_loop()
+            database = self._database = await open_database(self.settings)
         except BaseException as error:
             listener.close()
             started.set_exception(error)

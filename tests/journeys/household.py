@@ -32,6 +32,18 @@ SETTINGS: dict[str, Any] = {
 }
 
 
+_QUARTERS = {0.0: "", 0.25: "¼", 0.5: "½", 0.75: "¾"}
+
+
+def in_words(grams: float) -> str:
+    """An amount as the screen says it first: "2½ capfuls", "1 capful"; above four capfuls "180 g"."""
+    capfuls = grams / CAPFUL_G
+    if capfuls > 4:
+        return f"{grams:.0f} g"
+    text = f"{int(capfuls) or ''}{_QUARTERS[capfuls % 1]}"
+    return f"{text} {'capful' if capfuls <= 1 else 'capfuls'}"
+
+
 class Caller:
     """A signed-in device without a screen. `url` is the server's; `now` its clock, for the device's own."""
 
@@ -112,7 +124,10 @@ class Caller:
         self.keep(*(self.entry("set", long_ago, **one, effective_from=None) for one in [*mine, *starter, heater]))
 
     def live_three_weeks(self) -> None:
-        """Three weeks of readings and evening doses up to yesterday, covers on and off, the cartridges agitated."""
+        """Three weeks of readings and evening doses up to yesterday, and this morning's covers off.
+
+        The cartridges were agitated eight days ago: tomorrow they are due.
+        """
         evening = self.now().astimezone(ZONE).replace(hour=18, minute=5, second=0, microsecond=0)
         entries = []
         for ago in range(21, 0, -1):
@@ -123,7 +138,7 @@ class Caller:
             dose = {"amount_g": 2.0 * CAPFUL_G, "substance": "sodium_bicarbonate"}
             entries.append(self.tick("buffer", "dusk", at, **dose))
             entries.append(self.tick("cover", "on", at + timedelta(minutes=4)))
-        entries.append(self.tick("agitate", "midday", evening - timedelta(days=4, hours=6)))
+        entries.append(self.tick("agitate", "midday", evening - timedelta(days=8, hours=6)))
         entries.append(self.tick("cover", "off", self.now().astimezone(ZONE).replace(hour=8, minute=20)))
         self.keep(*[one for one in entries if datetime.fromisoformat(one["happened_at"]) <= self.now()])
 

@@ -1,0 +1,31 @@
+"""The round as a person finds it on the screen: cards by their job's name, lines of what is done."""
+
+import re
+
+from playwright.sync_api import Locator, Page, expect
+
+
+def card(page: Page, job: str) -> Locator:
+    """The open card of a job; opened by a tap when it is not open."""
+    found = page.get_by_role("article", name=job)
+    line = page.get_by_role("button", name=re.compile(rf"^{re.escape(job)}\b.*(by|late|from|held|not needed)"))
+    expect(found.or_(line)).to_be_visible()
+    if not found.is_visible():
+        line.tap()
+    expect(found).to_be_visible()
+    return found
+
+
+def press(place: Page | Locator, button: str) -> None:
+    """Tap the button of exactly that name."""
+    place.get_by_role("button", name=button, exact=True).tap()
+
+
+def take_back_button(page: Page, job: str) -> Locator:
+    """The take back of what was answered about a job, on its card or its line."""
+    return page.get_by_role("button", name=re.compile(rf"^take back: {re.escape(job)}"))
+
+
+def sync_line(page: Page) -> Locator:
+    """The one line at the top that says how sending stands."""
+    return page.get_by_role("banner").get_by_role("status")
