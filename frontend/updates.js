@@ -14,10 +14,12 @@ export const canWorkOffline = "serviceWorker" in navigator && globalThis.isSecur
 
 export async function watchForUpdates() {
   if (!canWorkOffline) return;
-  // The very first worker takes this page under its care without a reload: nothing on it changes.
-  const cared = navigator.serviceWorker.controller !== null;
+  let cared = navigator.serviceWorker.controller !== null;
   navigator.serviceWorker.addEventListener("controllerchange", () => {
-    if (!cared || reloaded) return;
+    // The very first worker takes this page under its care without a reload: nothing on it changes.
+    const first = !cared;
+    cared = true;
+    if (first || reloaded) return;
     // Another tab took the update while something is half typed here: all of this page's code is loaded,
     // so it can go on until its person says so.
     taken = true;
