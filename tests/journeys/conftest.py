@@ -40,6 +40,15 @@ def home(tmp_path: Path) -> Iterator[Home]:
 
 
 @pytest.fixture
+def example_home(tmp_path: Path) -> Iterator[Home]:
+    """A server that runs the invented pond of seed_scenario, poured out to the evening of the story."""
+    server = Home(tmp_path / "example", EVENING, example=True)
+    server.start()
+    yield server
+    server.stop()
+
+
+@pytest.fixture
 def keeper(home: Home) -> Iterator[Caller]:
     """Marit's desk computer: she began the household there, with a pond, the starter's jobs and three weeks of log."""
     caller = Caller(home.url, home.clock).begin()

@@ -16,7 +16,8 @@ from journeys.household import PASSPHRASE
 from journeys.line import Line
 
 from evenwater.domain.people import Person
-from evenwater.main import FRONTEND
+from evenwater.example import load_example
+from evenwater.main import FRONTEND, SEED_SCENARIO
 from evenwater.serving import open_database
 from evenwater.settings import Settings
 from evenwater.storage import people
@@ -40,7 +41,8 @@ class RunningClock:
 
 
 class Home:
-    """The server at home. `line` is what lies between it and the phones."""
+    """The server at home. `line` is what lies between it and the phones. With `example` among its settings the invented
+    pond is poured in first."""
 
     def __init__(self, data: Path, now: datetime, **settings: Any) -> None:
         self.settings = Settings(data=data, frontend=FRONTEND, **settings)
@@ -88,6 +90,8 @@ class Home:
     async def _serve(self, listener: socket.socket, started: "Future[uvicorn.Server]") -> None:
         try:
             self._loop = asyncio.get_running_loop()
+            if self.settings.example:
+                await load_example(self.settings, SEED_SCENARIO, self.clock, fresh=False)
             database = self._database = await open_database(self.settings)
         except BaseException as error:
             listener.close()
