@@ -23,8 +23,9 @@ from evenwater.domain.quantities import QUANTITIES, Point
 
 VERSION = 1
 
-Uuid = Annotated[str, Meta(pattern=r"^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}$")]
-Slug = Annotated[str, Meta(pattern=r"^[a-z0-9][a-z0-9-]{0,39}$")]
+Uuid = Annotated[str, Meta(pattern=r"^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}\Z")]
+Slug = Annotated[str, Meta(pattern=r"^[a-z0-9][a-z0-9-]{0,39}\Z")]
+Version = Annotated[int, Meta(ge=1, le=1_000_000)]
 Words = Annotated[str, Meta(min_length=1, max_length=2000)]
 Line = Annotated[str, Meta(min_length=1, max_length=200)]
 Moment = Annotated[datetime, Meta(tz=True)]
@@ -37,7 +38,7 @@ class Envelope(Struct, frozen=True, kw_only=True, tag_field="kind"):
     """What every entry says: which pond, when it happened, on which device, by whom."""
 
     id: Uuid
-    v: Annotated[int, Meta(ge=1)]
+    v: Version
     pond: Slug
     happened_at: Moment
     local_date: date
@@ -102,8 +103,8 @@ class Note(Envelope, frozen=True, kw_only=True, tag="note", forbid_unknown_field
 class Set(Envelope, frozen=True, kw_only=True, tag="set", forbid_unknown_fields=True):
     """A setting of the pond or of a standing job, from a date on (None: it was always so)."""
 
-    target: Annotated[str, Meta(pattern=r"^(pond|job/[a-z0-9][a-z0-9-]{0,39})$")]
-    field: Slug | Annotated[str, Meta(pattern=r"^[a-z0-9_]{1,40}$")]
+    target: Annotated[str, Meta(pattern=r"^(pond|job/[a-z0-9][a-z0-9-]{0,39})\Z")]
+    field: Slug | Annotated[str, Meta(pattern=r"^[a-z0-9_]{1,40}\Z")]
     value: msgspec.Raw
     effective_from: date | None = None
 
@@ -150,7 +151,7 @@ class _Head(Struct, frozen=True):
     """Just enough of any entry, of any age, to know whether we can read it."""
 
     id: Uuid
-    v: int
+    v: Version
     kind: str
 
 
@@ -166,9 +167,19 @@ def read_entry(content: bytes | msgspec.Raw) -> Entry | Deferred:
         DomainError: the right shape with a value that cannot be.
     """
     try:
-        entry = _decode_entry(content)
+        # As text, because what the decoder passes over (a setting's value, a newer app's fields) may be no UTF-8.
+        return _read(bytes(content).decode())
+    except UnicodeDecodeError as error:
+        raise msgspec.DecodeError(f"not UTF-8 (byte {error.start})") from error
+    except RecursionError as error:
+        raise msgspec.DecodeError("nested too deeply") from error
+
+
+def _read(text: str) -> Entry | Deferred:
+    try:
+        entry = _decode_entry(text)
     except msgspec.ValidationError:
-        head = _decode_head(content)
+        head = _decode_head(text)
         if head.v > VERSION or head.kind not in KINDS:
             return Deferred(head.id, head.kind, head.v)
         raise
@@ -185,6 +196,8 @@ def check_entry(entry: Entry) -> None:
         DomainError: the first thing found wrong.
     """
     _check_time(entry)
+    if isinstance(entry, Tick | NotDone):
+        _check_year("due_on", entry.due_on)
     if isinstance(entry, Reading):
         _check_reading(entry)
     elif isinstance(entry, Tick) and entry.amount_g is not None and entry.substance is None:
@@ -224,10 +237,7 @@ def zone_named(name: str) -> ZoneInfo:
 
 def _check_time(entry: Entry) -> None:
     zone = zone_named(entry.zone)
-    if not 1900 < entry.happened_at.year < 9000:
-        raise DomainError(
-            f"happened_at is in the year {entry.happened_at.year}", where="happened_at", right="a year people live in"
-        )
+    _check_year("happened_at", entry.happened_at)
     # A day either side: the phone's table of time zones may be older than ours.
     days = (entry.happened_at.astimezone(zone).date() - entry.local_date).days
     if abs(days) > 1:
@@ -236,6 +246,17 @@ def _check_time(entry: Entry) -> None:
             where="local_date",
             right="the date of happened_at at the pond",
         )
+
+
+def _check_year(where: str, when: date) -> None:
+    # At either end of the calendar there is no room for a time zone's offset.
+    if not 1900 < when.year < 9000:
+        raise DomainError(f"{where} is in the year {when.year}", where=where, right="a year people live in")
+
+
+def to_millisecond(moment: datetime) -> datetime:
+    """The moment as it travels and is kept: cut to the millisecond, so that all order by the same one."""
+    return moment.replace(microsecond=moment.microsecond // 1000 * 1000)
 
 
 _BEFORE_PHONES = datetime(2000, 1, 1, tzinfo=UTC)
@@ -263,6 +284,6 @@ def place(entry: Entry, received_at: datetime, skew_s: float) -> Placed:
     impossible = entry.happened_at < _BEFORE_PHONES or not _BEFORE_PHONES < at <= received_at + _AHEAD
     if impossible:
         at = received_at
-    at = min(at, received_at)
+    at = to_millisecond(min(at, received_at))
     on = at.astimezone(zone_named(entry.zone)).date()
     return Placed(at, on, impossible or abs(skew_s) > _WILD_SKEW_S)
