@@ -12,8 +12,9 @@ from typing import Any
 import aiosqlite
 import msgspec
 
-from evenwater.domain.entries import Deferred, Entry, LoggedEntry, Placed, place, read_entry
+from evenwater.domain.entries import Deferred, Entry, LoggedEntry, Placed, Set, place, read_entry
 from evenwater.domain.errors import DomainError
+from evenwater.domain.pond import setting_value
 from evenwater.storage.database import Database, in_text
 
 _COLUMNS = (
@@ -40,14 +41,21 @@ class Postponed(msgspec.Struct, frozen=True):
 
 
 class Kept(msgspec.Struct, frozen=True):
-    """What became of an arrival: where it stands, and whether it was here already (with the same content)."""
+    """What became of an arrival: where it stands, whether it was here already, and what is kept."""
 
     seq: int
     received_at: datetime
     placed: Placed
     skew_s: float
     was_here: bool
-    same_content: bool
+    content: str
+    content_sha256: bytes
+
+    def same_content(self, content: bytes) -> bool:
+        """Whether that is what is kept, spacing and order of keys aside."""
+        if hashlib.sha256(content).digest() == self.content_sha256:
+            return True
+        return bool(msgspec.json.decode(self.content) == msgspec.json.decode(content))
 
 
 class LoggedContent(msgspec.Struct, frozen=True):
@@ -82,8 +90,9 @@ async def append(
         for arrival in arrivals:
             if arrival.entry.id not in kept:
                 seq += 1
-                rows.append(_row(seq, arrival, received_text, skew_s))
-                kept[arrival.entry.id] = Kept(seq, received_at, arrival.placed, skew_s, False, True)
+                one = _kept_now(seq, arrival, received_at, skew_s)
+                rows.append(_row(one, arrival.entry, received_text))
+                kept[arrival.entry.id] = one
         await connection.executemany(
             f"INSERT INTO entry ({_COLUMNS}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)", rows
         )
@@ -101,11 +110,11 @@ async def _last_seq(connection: aiosqlite.Connection) -> int:
 
 
 async def _already_kept(connection: aiosqlite.Connection, arrivals: Sequence[Arrival]) -> dict[str, Kept]:
-    by_id = {arrival.entry.id: arrival for arrival in arrivals}
+    ids = [arrival.entry.id for arrival in arrivals]
     rows = await connection.execute_fetchall(
-        "SELECT id, seq, received_at, placed_at, placed_on, skew_s, time_doubtful, content_sha256, content"
+        "SELECT id, seq, received_at, placed_at, placed_on, skew_s, time_doubtful, content, content_sha256"
         " FROM entry WHERE id IN (SELECT value FROM json_each(?))",
-        (msgspec.json.encode(list(by_id)).decode(),),
+        (msgspec.json.encode(ids).decode(),),
     )
     return {
         row[0]: Kept(
@@ -114,33 +123,33 @@ async def _already_kept(connection: aiosqlite.Connection, arrivals: Sequence[Arr
             Placed(datetime.fromisoformat(row[3]), date.fromisoformat(row[4]), bool(row[6])),
             row[5],
             True,
-            row[7] == hashlib.sha256(by_id[row[0]].content).digest() or same_json(row[8], by_id[row[0]].content),
+            row[7],
+            row[8],
         )
         for row in rows
     }
 
 
-def same_json(one: str | bytes, other: str | bytes) -> bool:
-    """Whether two texts are the same JSON, spacing and order of keys aside."""
-    return bool(msgspec.json.decode(one) == msgspec.json.decode(other))
+def _kept_now(seq: int, arrival: Arrival, received_at: datetime, skew_s: float) -> Kept:
+    content_sha256 = hashlib.sha256(arrival.content).digest()
+    return Kept(seq, received_at, arrival.placed, skew_s, False, arrival.content.decode(), content_sha256)
 
 
-def _row(seq: int, arrival: Arrival, received_text: str, skew_s: float) -> tuple[Any, ...]:
-    entry, placed = arrival.entry, arrival.placed
+def _row(kept: Kept, entry: Entry, received_text: str) -> tuple[Any, ...]:
     return (
-        seq,
+        kept.seq,
         entry.id,
         entry.pond,
         entry.__struct_config__.tag,
         entry.author,
         entry.device,
         received_text,
-        in_text(placed.at),
-        placed.on.isoformat(),
-        skew_s,
-        int(placed.time_doubtful),
-        hashlib.sha256(arrival.content).digest(),
-        arrival.content.decode(),
+        in_text(kept.placed.at),
+        kept.placed.on.isoformat(),
+        kept.skew_s,
+        int(kept.placed.time_doubtful),
+        kept.content_sha256,
+        kept.content,
     )
 
 
@@ -216,23 +225,32 @@ def _readable(rows: Iterable[aiosqlite.Row]) -> Iterable[LoggedEntry]:
 async def replay_deferred(database: Database) -> int:
     """Keep the deferred entries this version can read; those it still cannot stay. Returns how many were kept.
 
-    They are placed where they first arrived. One that turns out to be wrong stays deferred, where it can be looked at.
+    They are placed where they first arrived. One that turns out to be wrong, or not from whoever sent it, stays
+    deferred, where it can be looked at.
     """
     rows = await database.reader.execute_fetchall(
-        "SELECT id, received_at, skew_s, content FROM deferred_entry ORDER BY received_at"
+        "SELECT id, author, device, received_at, skew_s, content FROM deferred_entry ORDER BY received_at, rowid"
     )
     count = 0
-    for entry_id, received_text, skew_s, content in rows:
-        received_at = datetime.fromisoformat(received_text)
-        try:
-            entry = read_entry(content.encode())
-        except (DomainError, msgspec.MsgspecError):
+    for entry_id, author, device, received_text, skew_s, text in rows:
+        content, received_at = text.encode(), datetime.fromisoformat(received_text)
+        entry = _read_again(content)
+        if entry is None or (entry.author, entry.device) != (author, device):
             continue
-        if isinstance(entry, Deferred):
-            continue
-        arrival = Arrival(entry, place(entry, received_at, skew_s), content.encode())
-        await append(database, [arrival], [], received_at, skew_s)
-        async with database.transaction() as connection:
-            await connection.execute("DELETE FROM deferred_entry WHERE id = ?", (entry_id,))
-        count += 1
+        arrival = Arrival(entry, place(entry, received_at, skew_s), content)
+        kept = await append(database, [arrival], [], received_at, skew_s)
+        if kept[entry_id].same_content(content):
+            async with database.transaction() as connection:
+                await connection.execute("DELETE FROM deferred_entry WHERE id = ?", (entry_id,))
+            count += 1
     return count
+
+
+def _read_again(content: bytes) -> Entry | None:
+    try:
+        entry = read_entry(content)
+        if isinstance(entry, Set):
+            setting_value(entry)
+    except (DomainError, msgspec.MsgspecError):
+        return None
+    return None if isinstance(entry, Deferred) else entry

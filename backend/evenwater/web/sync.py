@@ -14,16 +14,16 @@ from litestar import Router, post
 from litestar.di import NamedDependency
 from litestar.params import RawBody
 
-from evenwater.domain.entries import Deferred, Entry, Set, place, read_entry
+from evenwater.domain.entries import Deferred, Entry, Set, place, read_entry, to_millisecond
 from evenwater.domain.errors import DomainError
 from evenwater.domain.people import SignedIn
 from evenwater.domain.pond import setting_value
 from evenwater.storage.database import Database
-from evenwater.storage.entry_log import Arrival, Kept, Postponed, append, page_since, same_json
+from evenwater.storage.entry_log import Arrival, Kept, Postponed, append, page_since
 from evenwater.storage.people import move_session
 from evenwater.web.errors import problem_of
 from evenwater.web.planning import Planner
-from evenwater.web.sync_records import SyncAnswer, SyncRequest, Verdict
+from evenwater.web.sync_records import SyncAnswer, Verdict, read_request
 from evenwater.web.sync_schema import SyncOperation
 
 MAX_BODY = 1_000_000
@@ -46,10 +46,10 @@ async def sync(
     planner: NamedDependency[Planner],
 ) -> SyncAnswer:
     """Keep what is new, answer each entry, hand on what this device lacks."""
-    data = _decode_request(body)
+    data = read_request(body)
     if data.device != signed_in.device:
         await move_session(database, signed_in.session_id, data.device)
-    now = clock()
+    now = to_millisecond(clock())
     skew_s = round((now - data.device_now).total_seconds(), 3)
     read = [_read(raw, signed_in, data.device, now, skew_s) for raw in data.entries]
     arrivals = [one for one in read if isinstance(one, Arrival)]
@@ -70,9 +70,6 @@ async def sync(
         more=more,
         plan=await planner.news(now, data.plan_tags) if data.want_plan and not more else None,
     )
-
-
-_decode_request = msgspec.json.Decoder(SyncRequest).decode
 
 
 def _read(
@@ -110,7 +107,7 @@ class NotSender(DomainError):
 def _id_of(content: bytes) -> str | None:
     try:
         found: Any = msgspec.json.decode(content)
-    except msgspec.MsgspecError:
+    except (msgspec.MsgspecError, UnicodeDecodeError, RecursionError):
         return None
     found = found.get("id") if isinstance(found, dict) else None  # pyright: ignore[reportUnknownVariableType, reportUnknownMemberType]
     return found if isinstance(found, str) and len(found) <= 64 else None
@@ -123,7 +120,7 @@ def _past_own(cursor: int, kept: dict[str, Kept]) -> int:
 
 
 def _verdicts(read: list[Arrival | Postponed | Verdict], kept: dict[str, Kept]) -> list[Verdict]:
-    first: dict[str, bytes] = {}
+    answered: set[str] = set()
     verdicts: list[Verdict] = []
     for one in read:
         if isinstance(one, Verdict):
@@ -131,11 +128,10 @@ def _verdicts(read: list[Arrival | Postponed | Verdict], kept: dict[str, Kept]) 
         elif isinstance(one, Postponed):
             verdicts.append(Verdict(one.head.id, "deferred"))
         else:
-            entry_id = one.entry.id
-            again = entry_id in first
-            same = kept[entry_id].same_content and (not again or same_json(first[entry_id], one.content))
-            first.setdefault(entry_id, one.content)
-            verdicts.append(_verdict(entry_id, kept[entry_id], again, same))
+            here = kept[one.entry.id]
+            again = here.was_here or one.entry.id in answered
+            verdicts.append(_verdict(one.entry.id, here, again, not again or here.same_content(one.content)))
+            answered.add(one.entry.id)
     return verdicts
 
 
@@ -151,7 +147,7 @@ def _verdict(entry_id: str, kept: Kept, again: bool, same: bool) -> Verdict:
         )
     return Verdict(
         entry_id,
-        "already_here" if kept.was_here or again else "accepted",
+        "already_here" if again else "accepted",
         seq=kept.seq,
         received_at=kept.received_at,
         placed_at=kept.placed.at,

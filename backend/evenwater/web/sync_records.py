@@ -1,10 +1,12 @@
 """What travels in POST /api/sync: the call, a verdict for each entry, the answer."""
 
+import json
 from datetime import date, datetime
 from typing import Annotated, Literal
 
 import msgspec
 from msgspec import UNSET, Meta, Struct, UnsetType
+from msgspec.structs import replace
 
 from evenwater.domain.entries import Uuid
 from evenwater.domain.rounds.jobs import PlanNews
@@ -24,6 +26,35 @@ class SyncRequest(Struct, frozen=True, forbid_unknown_fields=True):
     entries: Annotated[list[msgspec.Raw], Meta(max_length=MAX_ENTRIES)]
     want_plan: bool = True
     plan_tags: dict[str, str] = {}
+
+
+_decode = msgspec.json.Decoder(SyncRequest).decode
+
+
+def read_request(body: bytes) -> SyncRequest:
+    """The call a device makes. Where an entry is broken text (half an emoji, a NaN), the others are read all the same.
+
+    Raises:
+        msgspec.DecodeError, UnicodeDecodeError: not a call, or broken outside its entries.
+    """
+    try:
+        return _decode(body)
+    except msgspec.ValidationError:
+        raise
+    except (msgspec.DecodeError, UnicodeDecodeError) as error:
+        return _read_loosely(body, error)
+
+
+def _read_loosely(body: bytes, error: Exception) -> SyncRequest:
+    """Taken apart by a reader that minds less; each entry is then judged by itself, and a broken one refused alone."""
+    try:
+        call = json.loads(body.decode(errors="surrogateescape"))
+        entries = [msgspec.Raw(json.dumps(entry).encode()) for entry in call["entries"]]
+    except (ValueError, LookupError, TypeError):
+        raise error from None
+    if len(entries) > MAX_ENTRIES:
+        raise error
+    return replace(_decode(json.dumps({**call, "entries": []})), entries=entries)
 
 
 class Verdict(Struct, frozen=True, omit_defaults=True):
