@@ -50,23 +50,27 @@ function Ring() {
 
 /** @param {{trouble: {id: string, title: string}}} props */
 function Record({ trouble }) {
-  const { plan, waiting, seen, person } = useStore();
+  const { plan, seen, person } = useStore();
   const [ids, keep] = useState(/** @type {string[]} */ ([]));
   const [late, grow] = useState(false);
-  const sent = ids.length > 0 && !ids.some((id) => waiting.has(id));
+  // Sent means that home has it; between the tap and the disk it is in no list at all.
+  const sent = ids.length > 0 && ids.every((id) => (seen.get(id)?.seq ?? null) !== null);
   useEffect(() => {
     if (ids.length === 0 || sent) return undefined;
     const timer = setTimeout(() => grow(true), PATIENCE_MS);
     return () => clearTimeout(timer);
   }, [ids, sent]);
   const look = () => {
-    const entries = (plan?.ponds ?? []).slice(0, 1).map((pond) => makeEntry("look", pond.id, { all_well: false, wrong: [], trouble: trouble.id }));
+    const entries = (plan?.ponds ?? []).slice(0, 1).map((pond) =>
+      makeEntry("look", pond.id, { all_well: false, wrong: [], trouble: trouble.id }));
     keep(entries.map((entry) => entry.id));
     record(entries, words.wrong.recorded);
   };
   if (!person || !plan?.ponds.length) return null;
-  if (ids.length === 0) return html`<button type="button" class="wide-button inset-button" onClick=${look}>${words.wrong.record}</button>`;
+  if (ids.length === 0) return html`<button type="button" class="wide-button inset-button"
+    onClick=${look}>${words.wrong.record}</button>`;
   const now = sent ? words.wrong.sent(clock(seen.get(ids[0])?.at ?? "", zoneOf()))
     : late || !navigator.onLine ? words.wrong.not_sent : words.wrong.sending;
-  return html`<p class=${sent ? "notice" : "notice act"} role="status"><strong>${words.wrong.recorded}. ${now}</strong></p>`;
+  return html`<p class=${sent ? "notice" : "notice act"} role="status">
+    <strong>${words.wrong.recorded}. ${now}</strong></p>`;
 }
