@@ -8,7 +8,7 @@ const FILES = __MANIFEST__;
 const BUILD = "__BUILD__";
 const CACHE = "evenwater-" + BUILD;
 const OURS = "evenwater-";
-const LEFT_ALONE = ["/api/", "/health", "/schema", "/print"];
+const LEFT_ALONE = ["/api/", "/health", "/schema", "/print", "/trust"];
 const PATHS = new Set(FILES.map(([path]) => path));
 
 self.addEventListener("install", (event) => event.waitUntil(fill()));
