@@ -90,9 +90,9 @@ class Database:
                 raise
 
     async def _roll_back(self) -> None:
-        if self.writer.in_transaction:
-            # Shielded: a caller who has gone away must not leave the transaction open for the next one.
-            await asyncio.shield(self.writer.execute("ROLLBACK"))
+        # Asked of the writer's own thread, behind a BEGIN or COMMIT that a caller who has gone away left there; with no
+        # transaction open it does nothing. Shielded: the next one must find none open.
+        await asyncio.shield(self.writer.rollback())
 
     async def schema_number(self) -> int:
         """The number of the last migration applied."""
