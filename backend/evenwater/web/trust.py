@@ -26,9 +26,9 @@ from evenwater.web.visit import Visit
 
 _STYLE = (
     ":root{color-scheme:light dark;font:1.125rem/1.5 system-ui,sans-serif}"
-    "body{max-width:36rem;margin:0 auto;padding:1rem}"
+    "body{max-width:36rem;margin:0 auto;padding:1rem}h1{font-size:1.6rem;line-height:1.25}h2{font-size:1.25rem}"
     "a.wide{display:block;padding:1rem;border:2px solid;border-radius:.875rem;text-align:center;font-weight:600}"
-    "code{overflow-wrap:anywhere}li{margin-bottom:.5rem}summary{min-height:3.5rem;align-content:center}"
+    "code{font-size:1.0625rem}li{margin-bottom:.5rem}summary{min-height:3.5rem;align-content:center}"
 )
 _STYLE_HASH = base64.b64encode(hashlib.sha256(_STYLE.encode()).digest()).decode()
 _POLICY = f"{CONTENT_POLICY}; style-src 'sha256-{_STYLE_HASH}'"
@@ -73,6 +73,12 @@ certificate).</li>
 """
 
 
+def _in_lines(fingerprint: str) -> str:
+    """A fingerprint that breaks after each eighth byte, so that two of them are compared line by line."""
+    octets = fingerprint.split(":")
+    return ":<wbr>".join(":".join(octets[start : start + 8]) for start in range(0, len(octets), 8))
+
+
 def trust_routes(settings: Settings, https: Https) -> Router:
     """GET /trust and GET /trust/authority.crt, open to all."""
 
@@ -83,7 +89,7 @@ def trust_routes(settings: Settings, https: Https) -> Router:
         page = _PAGE.format(
             style=_STYLE,
             names=escape(", ".join(https.names)),
-            fingerprint=https.fingerprint,
+            fingerprint=_in_lines(https.fingerprint),
             address=escape(f"https://{visit.host}{port}/"),
         )
         headers = {"Content-Security-Policy": _POLICY, "Cache-Control": "no-store"}
