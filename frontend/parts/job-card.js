@@ -1,5 +1,5 @@
 // A job, open: what to do, how much, why, one wide button; under it one quiet line of other ways.
-import { html, classes, useLayoutEffect, useRef, useState } from "../ui.js";
+import { html, classes, useEffect, useLayoutEffect, useRef, useState } from "../ui.js";
 import { charted } from "../domain/today.js";
 import { amount, clock, number, parsed } from "../formats.js";
 import { NumberField, rangeError } from "./fields.js";
@@ -59,6 +59,10 @@ export function JobCard({ job, now, zone, reading, acts, given, settled, pond_na
   const typedValue = reading && !rangeError(reading.text, reading.quantity) ? parsed(reading.text) : null;
   const stopped = now.state === "held_back" || now.state === "stood_down";
   const close = () => show("");
+  const answered = settled !== null;
+  useEffect(() => {
+    if (answered) show("");
+  }, [answered]);
   const tick = () => {
     attempt(true);
     if (reading?.dirty && reading.text && rangeError(reading.text, reading.quantity)) return;
