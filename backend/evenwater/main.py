@@ -2,6 +2,7 @@
 
 import argparse
 import asyncio
+import os
 import secrets
 import socket
 import sys
@@ -82,6 +83,7 @@ def _serve(asked: argparse.Namespace) -> None:
         https=asked.https,
         example=asked.example,
     )
+    os.umask(0o077)  # the log, the hashes and the keys are for this account's eyes alone
     listener = bind(settings.host, settings.port)
     with asyncio.Runner(loop_factory=_loop_factory()) as runner:
         runner.run(_prepare_and_serve(settings, listener, asked.fresh))
