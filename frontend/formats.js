@@ -31,12 +31,14 @@ export function dayAndMonth(date) {
   return shortDate(date).split(" ").slice(1).join(" ");
 }
 
-/** {weekday: "Tue", day: "3"} for the day strip. @param {string} date civil */
+/** {weekday: "Tue", day: "3", month: "Nov"} @param {string} date civil */
 export function dayParts(date) {
-  return { weekday: dates("UTC", { weekday: "short" }).format(Date.parse(date)), day: String(Number(date.slice(8))) };
+  const [weekday, day, month] = shortDate(date).split(" ");
+  return { weekday, day, month };
 }
 
-/** "18:02" today, "Mon 18:02" within the week, "3 Nov 18:02" before. @param {string} at @param {string} zone @param {number} now_ms */
+/** "18:02" today, "Mon 18:02" within the week, "3 Nov 18:02" before.
+ * @param {string} at @param {string} zone @param {number} now_ms */
 export function when(at, zone, now_ms) {
   const then = civilDate(zone, Date.parse(at));
   if (then === civilDate(zone, now_ms)) return clock(at, zone);

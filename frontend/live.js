@@ -22,12 +22,14 @@ export async function begin() {
     update(() => ({ ready: true, device: get().device || deviceId(), trouble: words.storage.broken }));
   }
   const { device } = get();
-  sync = makeSync({ device, app_version: APP_VERSION, author: () => get().person?.id ?? null, listener: { state, changed } });
+  const author = () => get().person?.id ?? null;
+  sync = makeSync({ device, app_version: APP_VERSION, author, listener: { state, changed } });
   whenRecorded(sync.hopeful);
   whenHopeful(sync.hopeful);
   whenTabsTell(() => readDevice().catch(() => {}));
   whenClosed(recover);
   forgetOld(civilDate("UTC", Date.now())).catch(() => {});
+  flush();
 }
 
 /** Send and fetch now, if somebody is signed in. */
@@ -79,7 +81,8 @@ function changed(changes, stored) {
   return undefined;
 }
 
-/** The plan on the device with the days that changed. @param {import("./domain/types.js").Plan|null} old @param {any} news */
+/** The plan on the device with the days that changed.
+ * @param {import("./domain/types.js").Plan|null} old @param {any} news */
 function merged(old, news) {
   if (!news) return old;
   /** @type {Record<string, import("./domain/types.js").Day>} */
@@ -155,7 +158,7 @@ export async function leave() {
 /** "Chrome on Android": enough to know a device in a list. */
 function deviceLabel() {
   const agent = navigator.userAgent;
-  const system = ["iPhone", "iPad", "Android", "Windows", "Macintosh", "Linux"].find((name) => agent.includes(name));
-  const browser = ["Edg", "Firefox", "Chrome", "Safari"].find((name) => agent.includes(name));
-  return [browser === "Edg" ? "Edge" : browser, system === "Macintosh" ? "Mac" : system].filter(Boolean).join(" on ") || "A browser";
+  const system = ["iPhone", "iPad", "Android", "Windows", "Mac", "Linux"].find((name) => agent.includes(name));
+  const browser = ["Firefox", "Chrome", "Safari"].find((name) => agent.includes(name));
+  return [browser, system].filter(Boolean).join(" on ") || "A browser";
 }

@@ -34,7 +34,8 @@ import { skewMs } from "./domain/fold.js";
 let state = {
   ready: false, access: "unknown", start: { needs_code: false, example: false }, person: null, device: "",
   seen: new Map(), waiting: new Set(), deferred: new Set(), set_aside: [], plan: null, skew_s: 0,
-  last_sync_at: null, sync: "idle", problem: null, unstored: 0, trouble: null, update_ready: false, said: "", drafts: {}, pond: null,
+  last_sync_at: null, sync: "idle", problem: null, unstored: 0, trouble: null, update_ready: false, said: "",
+  drafts: {}, pond: null,
 };
 
 /** @type {Set<() => void>} */
@@ -75,8 +76,9 @@ export function say(sentence) {
 /** Often enough for "late" to be true. */
 const EVERY_MS = 15000;
 
-/** The moment, by the server's clock as far as we know it [ms]. A skew too small to correct entries by is still added when this clock is behind: a dose that another person gave
- * this very minute must not seem to lie in the future. @returns {number} ms */
+/** The moment, by the server's clock as far as we know it. A skew too small to correct entries by is still added when
+ * this clock is behind: a dose that another person gave this very minute must not seem to lie in the future.
+ * @returns {number} ms */
 export function useNow() {
   const { skew_s } = useStore();
   const [, again] = useState(0);

@@ -3,14 +3,14 @@
 //
 // Two traps in htm that a test guards: every tag must be closed (<br /> not <br>), and HTML
 // entities are not decoded (write the character itself, not &nbsp;).
-import { h, render, Fragment } from "./vendor/preact.js";
-import { useState, useEffect, useLayoutEffect, useRef, useMemo, useCallback, useId, useErrorBoundary } from "./vendor/hooks.js";
+import { h, render } from "./vendor/preact.js";
+import { useEffect, useErrorBoundary, useId, useLayoutEffect, useMemo, useRef, useState } from "./vendor/hooks.js";
 import htm from "./vendor/htm.js";
 
 /** @type {(strings: TemplateStringsArray, ...values: any[]) => any} */
 export const html = htm.bind(h);
 
-export { render, Fragment, useState, useEffect, useLayoutEffect, useRef, useMemo, useCallback, useId, useErrorBoundary };
+export { render, useEffect, useErrorBoundary, useId, useLayoutEffect, useMemo, useRef, useState };
 
 /** Join class names, leaving out what is false.
  * @param {...(string|false|null|undefined)} names */

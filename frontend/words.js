@@ -5,8 +5,11 @@ const some = (n, one, more) =>
 
 export const words = {
   tabs: { round: "Round", water: "Water", book: "Pond book", main: "Main" },
-  titles: { round: "Round", water: "Water", book: "Pond book", device: "This device", pond: "Pond settings", "sign-in": "Sign in" },
-  broken: "This page could not be drawn. What you recorded is safe. Reload the page; meanwhile the round can be read here:",
+  titles: {
+    round: "Round", water: "Water", book: "Pond book", device: "This device", pond: "Pond settings",
+    "sign-in": "Sign in",
+  },
+  broken: "This page could not be drawn. What you recorded is safe. Reload it; meanwhile the round can be read here:",
   print: "Today's round to read",
   parts: { morning: "Morning", midday: "Midday", dusk: "Dusk", bedtime: "Bedtime" },
 
@@ -58,15 +61,14 @@ export const words = {
     by_reading: "Worked out from this reading.",
     tomorrow: (low, high, unit) =>
       low === high ? `Expected tomorrow: ${low} ${unit}.` : `Expected tomorrow: ${low} to ${high} ${unit}.`,
-    how_much_capfuls: "How many capfuls?",
-    how_much_grams: "How many grams?",
+    how_much_capfuls: "Capfuls given",
+    how_much_grams: "Grams given",
     more_than_limit: (limit) => `More than ${limit} in 24 hours is held back for the fish.`,
     note_text: "Note",
     held_back: "held back",
     stood_down: "not needed",
     override: "Do it all the same",
     override_why: "Why all the same?",
-    do_anyway: "Do it all the same",
     workings: "Workings",
     source: "Source",
     result: "Result",
@@ -105,7 +107,9 @@ export const words = {
     add: "+ reading",
     add_title: "New readings",
     point: "Where from",
-    points: { pond: "the pond", mains: "the mains", after_carbon: "after the carbon", after_membrane: "after the membrane" },
+    points: {
+      pond: "the pond", mains: "the mains", after_carbon: "after the carbon", after_membrane: "after the membrane",
+    },
     before: "before:",
     fill_one: "Fill in what you measured; leave the rest empty.",
     save: "Save readings",
@@ -162,10 +166,10 @@ export const words = {
     storage: "Storage",
     storage_used: (used) => `${used} used`,
     storage_kept: "The browser has promised to keep it.",
-    storage_maybe: "The browser may clear it when space runs low. Put the app on the home screen to make that unlikely.",
+    storage_maybe: "The browser may clear it when space runs low; an app on the home screen is seldom cleared.",
     version: "Version",
     offline_ready: "Opens without signal.",
-    offline_not: "Does not open without signal: the address is not secure (https). It works in reach of home, in one tab.",
+    offline_not: "Does not open without signal: the address is not secure (https). It works in reach of home.",
     theme: "Theme",
     themes: { system: "as the phone", light: "light", dark: "dark" },
     devices: "Signed-in devices",
@@ -194,14 +198,17 @@ export const words = {
     sign_in: (n) => (n > 0 ? `sign in to send ${n}` : "sign in to fetch the round"),
     only_home: "works only in reach of home",
     in_memory: (n) => `${n} not stored on this phone: keep this page open`,
+    others: (n) => some(n, "waits for another member", "wait for another member"),
     not_yet: "not reached home yet",
   },
 
   storage: {
     full: "The phone's storage is full. What you record stays in this page's memory: keep it open until it is sent.",
-    broken: "The phone's storage does not answer. What you record stays in this page's memory: keep it open until it is sent.",
+    broken: "The phone's storage does not answer. What you record is in this page's memory: keep it open.",
     cleared: (at, back) =>
-      `The phone cleared this app's storage at ${at}. ${back ? `${some(back, "unsent entry was", "unsent entries were")} put back from memory. ` : ""}Unsent entries made in another tab may be lost; please check last evening in the pond book.`,
+      `The phone cleared this app's storage at ${at}. ${back
+        ? `${some(back, "unsent entry was", "unsent entries were")} put back from memory. ` : ""}Unsent entries `
+      + "made in another tab may be lost; please check last evening in the pond book.",
     understood: "Understood",
   },
 

@@ -80,6 +80,13 @@ export function standing(entries) {
     .sort((a, b) => Date.parse(a.at) - Date.parse(b.at) || (a.entry.id < b.entry.id ? -1 : 1));
 }
 
+/** Whether it is a reading of that quantity at that point of the pond.
+ * @param {Seen} one @param {string} pond @param {string|undefined} quantity @param {string} [point] */
+export function isReading({ entry }, pond, quantity, point = "pond") {
+  return entry.kind === "reading" && entry.pond === pond && entry.quantity === quantity
+    && (entry.point ?? "pond") === point;
+}
+
 /** `standing_job/due_on/slot`: the job an answer is about. @param {Entry} entry */
 export function jobKey(entry) {
   return `${entry.standing_job}/${entry.due_on}/${entry.slot}`;

@@ -8,7 +8,7 @@
 // Both copies answer every case of tests/reference/rounds/device_cases.json alike, to the last bit: keep the order of
 // operations.
 import { addDays } from "./civil.js";
-import { jobKey, standing } from "./fold.js";
+import { isReading, jobKey, standing } from "./fold.js";
 
 /** @typedef {import("./types.js").Job} Job */
 /** @typedef {import("./types.js").Day} Day */
@@ -117,7 +117,8 @@ function answersTo(job, facts) {
  * @returns {JobNow} */
 function jobNow(job, facts, log_seq, now_ms, fresh) {
   const about = answersTo(job, facts);
-  const plain = { id: job.id, amount_g: null, reason: job.reason, given_g: null, answers: about.map((one) => one.entry.id) };
+  const answers = about.map((one) => one.entry.id);
+  const plain = { id: job.id, amount_g: null, reason: job.reason, given_g: null, answers };
   if (about.some((one) => one.entry.kind === "tick")) return { ...plain, state: "done" };
   if (about.length) return { ...plain, state: "not_done" };
   if (job.state !== "open") return { ...plain, state: job.state };
@@ -184,8 +185,7 @@ function dosesOf(pond, chart, facts) {
 function newestReading(pond, chart, facts, log_seq, now_ms) {
   for (const one of [...facts].reverse()) {
     const at_ms = Date.parse(one.at);
-    if (one.entry.kind !== "reading" || one.entry.pond !== pond || one.entry.quantity !== chart.quantity
-      || (one.entry.point ?? "pond") !== "pond" || at_ms > now_ms) continue;
+    if (!isReading(one, pond, chart.quantity) || at_ms > now_ms) continue;
     const usable = at_ms >= now_ms - chart.good_for_h * HOUR_MS && !counted(one, log_seq);
     return usable ? { value: one.entry.value, at_ms } : null;
   }

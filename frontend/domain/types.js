@@ -121,6 +121,9 @@
  * @property {string} zone
  */
 
+/** @typedef {{quantity: string, label: string, unit: string, low: number, high: number, step: number,
+ *   decimals: number}} Quantity */
+
 /**
  * @typedef {object} Plan
  * @property {string} made_at
@@ -128,7 +131,7 @@
  * @property {string} good_until
  * @property {string} zone
  * @property {Record<string, string>} person_names
- * @property {{quantity: string, label: string, unit: string, low: number, high: number, step: number, decimals: number}[]} quantities
+ * @property {Quantity[]} quantities
  * @property {Pond[]} ponds
  * @property {{name: string, tel: string}[]} ring
  * @property {{id: string, title: string, steps: string[]}[]} troubles

@@ -69,7 +69,8 @@ export function write(changes, device) {
 }
 
 /** The server's log is another one (restored from a backup, say): others' entries go and are pulled
- * again, this device's own are sent again. @param {(name: string) => any} store @param {string} device @param {number} skew_s */
+ * again, this device's own are sent again.
+ * @param {(name: string) => any} store @param {string} device @param {number} skew_s */
 async function startAgain(store, device, skew_s) {
   for (const one of await store("entries").getAll()) {
     if (one.entry.device !== device) {
@@ -106,12 +107,13 @@ async function writePlan(store, plan) {
 }
 
 /** Write what a page still knows into a database that was emptied under it.
- * @param {{device: string, person: any, set_aside: any[], seen: Map<string, Seen>, plan: any}} known @param {Seen[]} unsent */
+ * @param {{device: string, person: any, set_aside: any[], seen: Map<string, Seen>, plan: any}} known
+ * @param {Seen[]} unsent */
 export function putBack(known, unsent) {
   return transact(["entries", "outbox", "set_aside", "plan", "meta"], "readwrite", async (store) => {
     for (const one of known.seen.values()) store("entries").put(one);
-    for (const one of unsent) {
-      if (!(await store("outbox").index("id").getKey(one.id))) store("outbox").add({ id: one.id, author: one.entry.author });
+    for (const { id, entry } of unsent) {
+      if (!(await store("outbox").index("id").getKey(id))) store("outbox").add({ id, author: entry.author });
     }
     for (const one of known.set_aside) store("set_aside").put(one);
     if (known.plan) await writePlan(store("plan"), known.plan);

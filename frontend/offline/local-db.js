@@ -1,6 +1,8 @@
 // The database on this device. Five stores:
-//   entries    every entry of the last 90 days, by id                 outbox  ids the server has not confirmed, in order
-//   set_aside  entries the server could not accept, with its reason   plan    "head", and one record per day
+//   entries    every entry of the last 90 days, by id
+//   outbox     ids the server has not confirmed, in order
+//   set_aside  entries the server could not accept, with its reason
+//   plan       "head", and one record per day
 //   meta       device, person, epoch, cursor, skew_s, last_sync_at
 //
 // Rules: every access goes through transact(). A dead handle is dropped, reopened and tried once more

@@ -62,7 +62,8 @@ export async function pending(author, sendDeferred) {
   try {
     stored = await transact(["entries", "outbox"], "readonly", async (store) => {
       const rows = await store("outbox").getAll();
-      const mine = rows.filter((/** @type {any} */ row) => row.author === author && (!row.deferred || sendDeferred(row.id)));
+      const mine = rows.filter((/** @type {any} */ row) =>
+        row.author === author && (!row.deferred || sendDeferred(row.id)));
       const found = await Promise.all(mine.map((/** @type {any} */ row) => store("entries").get(row.id)));
       return found.filter(Boolean).map((/** @type {Seen} */ one) => one.entry);
     });
@@ -70,7 +71,8 @@ export async function pending(author, sendDeferred) {
     // The store is out of reach for now; what is in memory can still go.
   }
   const inStore = new Set(stored.map((entry) => entry.id));
-  const loose = [...held.values()].map((one) => one.entry).filter((entry) => entry.author === author && !inStore.has(entry.id));
+  const loose = [...held.values()].map((one) => one.entry)
+    .filter((entry) => entry.author === author && !inStore.has(entry.id));
   return [...stored, ...loose];
 }
 

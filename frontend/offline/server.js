@@ -33,8 +33,8 @@ async function read(response) {
   if (data === null) return { ok: false, why: response.status >= 500 ? "busy" : "not_ours", problem: null };
   if (response.ok) return { ok: true, data };
   if (typeof data.code !== "string") return { ok: false, why: "not_ours", problem: null };
-  const why = response.status === 401 ? "sign_in" : response.status >= 500 || response.status === 429 ? "busy" : "refused";
-  return { ok: false, why, problem: data };
+  if (response.status === 401) return { ok: false, why: "sign_in", problem: data };
+  return { ok: false, why: response.status >= 500 || response.status === 429 ? "busy" : "refused", problem: data };
 }
 
 /** True when an answer to /api/sync is whole, and about the entries that were sent.

@@ -59,7 +59,8 @@ export function makeSync({ device, app_version, author, listener }) {
 
   async function lockedRun() {
     if (!navigator.locks) return run();
-    return navigator.locks.request("evenwater-sync", { ifAvailable: true }, (lock) => (lock ? run() : later(FIRST_PAUSE_MS)));
+    const once = (/** @type {Lock|null} */ lock) => (lock ? run() : later(FIRST_PAUSE_MS));
+    return navigator.locks.request("evenwater-sync", { ifAvailable: true }, once);
   }
 
   async function run() {
@@ -93,7 +94,8 @@ export function makeSync({ device, app_version, author, listener }) {
     const midway_ms = (asked_ms + Date.now()) / 2;
     const skew_s = (Date.parse(answer.data.server_now) - midway_ms) / 1000;
     const took = await take(sent, answer.data, skew_s);
-    return { ok: true, stored: took.stored, more: took.stored && (answer.data.more || took.new_epoch), why: "", problem: null };
+    const more = took.stored && (answer.data.more || took.new_epoch);
+    return { ok: true, stored: took.stored, more, why: "", problem: null };
   }
 
   /** @param {any[]} sent @param {any} data @param {number} skew_s */

@@ -13,6 +13,10 @@ import { problemSentence, words } from "../words.js";
 /** @typedef {import("../domain/types.js").Seen} Seen */
 
 const PAGE = 60;
+/** What every entry says of itself, and a new one says anew. */
+const ENVELOPE = new Set([
+  "id", "v", "pond", "kind", "happened_at", "local_date", "zone", "recorded_at", "device", "author",
+]);
 
 export function Book() {
   const { set_aside } = useStore();
@@ -22,7 +26,8 @@ export function Book() {
     ${set_aside.length > 0 && html`<${SetAside} />`}
     <nav class="book-links" aria-label=${words.book.links}>
       <a class="choice" href="/pond"><${Icon} name="pond" /><span>${words.pond.settings}</span><${Icon} name="on" /></a>
-      <a class="choice" href="/device"><${Icon} name="device" /><span>${words.device.title}</span><${Icon} name="on" /></a>
+      <a class="choice" href="/device"><${Icon} name="device" /><span>${words.device.title}</span>
+        <${Icon} name="on" /></a>
     </nav>
     <${Everything} now_ms=${now_ms} />
   </main>`;
@@ -35,7 +40,8 @@ function SetAside() {
     <ul>${set_aside.map((one) => html`<li class="aside" key=${one.id}>
       <p><strong>${describe({ ...one, seq: null, on: one.entry.local_date }, plan, seen)}</strong></p>
       <p>${problemSentence(one)} <span class="quiet">${one.where}</span></p></li>`)}</ul>
-    <button type="button" class="plain-button" onClick=${() => exportJson("evenwater-set-aside.json", set_aside)}>${words.book.export}</button>
+    <button type="button" class="plain-button"
+      onClick=${() => exportJson("evenwater-set-aside.json", set_aside)}>${words.book.export}</button>
   </section>`;
 }
 
@@ -51,10 +57,12 @@ function Everything({ now_ms }) {
   const days = byDay(all.slice(0, shown));
   return html`${days.map(([date, entries]) => html`<section class="part" key=${date}>
       <h2>${shortDate(date)}</h2>
-      <ul class="entry-list">${entries.map((one) => html`<${EntryLine} key=${one.id} one=${one} now_ms=${now_ms} withdrawn=${gone.has(one.id)}>
-        ${one.time_doubtful && !gone.has(one.id) && html`<${WhenWasThis} one=${one} now_ms=${now_ms} />`}</${EntryLine}>`)}</ul>
+      <ul class="entry-list">${entries.map((one) => html`<${EntryLine} key=${one.id} one=${one} now_ms=${now_ms}
+        withdrawn=${gone.has(one.id)}>${one.time_doubtful && !gone.has(one.id) && html`
+          <${WhenWasThis} one=${one} now_ms=${now_ms} />`}</${EntryLine}>`)}</ul>
     </section>`)}
-    ${all.length > shown && html`<p class="centre"><button type="button" class="plain-button" onClick=${() => show(shown + PAGE)}>${words.book.more}</button></p>`}`;
+    ${all.length > shown && html`<p class="centre"><button type="button" class="plain-button"
+      onClick=${() => show(shown + PAGE)}>${words.book.more}</button></p>`}`;
 }
 
 /** @param {Seen[]} entries newest first @returns {[string, Seen[]][]} */
@@ -76,14 +84,15 @@ function WhenWasThis({ one, now_ms }) {
     event.preventDefault();
     if (!date || !time) return;
     const ms = Math.min(instantOf(entry.zone, date, time), now_ms);
-    const { id: _id, v: _v, pond, kind, happened_at: _at, local_date: _on, zone: _zone, recorded_at: _made, device: _device, author: _who, ...fields } = entry;
+    const { pond, kind } = entry;
+    const fields = Object.fromEntries(Object.entries(entry).filter(([name]) => !ENVELOPE.has(name)));
     record([makeEntry("take_back", pond, { entry: one.id }), makeEntry(kind, pond, fields, ms)], words.pond.saved);
   };
   return html`<form class="when-was-this" onSubmit=${save}>
     <p>${words.book.doubtful}</p>
     <div class="pair">
-      <label for=${`${id}-date`}>${words.book.date}<input id=${`${id}-date`} type="date" required value=${date} max=${civilDate(entry.zone, now_ms)}
-        onInput=${(event) => pickDate(event.target.value)} /></label>
+      <label for=${`${id}-date`}>${words.book.date}<input id=${`${id}-date`} type="date" required value=${date}
+        max=${civilDate(entry.zone, now_ms)} onInput=${(event) => pickDate(event.target.value)} /></label>
       <label for=${`${id}-time`}>${words.book.time}<input id=${`${id}-time`} type="time" required value=${time}
         onInput=${(event) => pickTime(event.target.value)} /></label>
       <button type="submit" class="plain-button">${words.book.doubtful_save}</button>

@@ -5,7 +5,7 @@ import { flush, leave } from "../live.js";
 import { ask } from "../offline/server.js";
 import { syncWords } from "../parts/sync-line.js";
 import { zoneOf } from "../record.js";
-import { APP_VERSION, say, useStore } from "../store.js";
+import { APP_VERSION, say, useNow, useStore } from "../store.js";
 import { canWorkOffline, runningBuild } from "../updates.js";
 import { errorSentence, words } from "../words.js";
 
@@ -23,20 +23,23 @@ export function Device() {
 function Sending() {
   const state = useStore();
   const zone = zoneOf();
+  const now_ms = useNow();
   const rows = [...state.waiting].flatMap((id) => state.seen.get(id) ?? []);
+  const last = state.last_sync_at ? when(state.last_sync_at, zone, now_ms) : words.device.never;
   const others = rows.filter((one) => one.entry.author !== state.person?.id);
   const names = new Set(others.map((one) => state.plan?.person_names[one.entry.author] ?? words.device.other_member));
   return html`<section class="card-section"><h2>${words.device.sync}</h2>
     <dl class="facts">
-      <div><dt>${words.device.last_sync}</dt><dd>${state.last_sync_at ? when(state.last_sync_at, zone, Date.now()) : words.device.never}</dd></div>
+      <div><dt>${words.device.last_sync}</dt><dd>${last}</dd></div>
       <div><dt>${words.device.outbox}</dt><dd>${rows.length}</dd></div>
     </dl>
-    <p>${syncWords(state, zone).text}</p>
+    <p>${syncWords(state, zone, now_ms).text}</p>
     ${others.length > 0 && html`<p>${words.device.waiting_for(others.length, [...names].join(", "))}</p>`}
     <div class="pair">
       <button type="button" class="plain-button" onClick=${() => flush()}>${words.device.now}</button>
       ${rows.length > 0 && html`<button type="button" class="plain-button"
-        onClick=${() => exportJson("evenwater-outbox.json", rows.map((one) => one.entry))}>${words.device.export_outbox}</button>`}
+        onClick=${() => exportJson("evenwater-outbox.json", rows.map((one) => one.entry))}>
+        ${words.device.export_outbox}</button>`}
     </div>
   </section>`;
 }
@@ -53,7 +56,8 @@ function Storage() {
   }, []);
   return html`<section class="card-section"><h2>${words.device.storage}</h2>
     <p>${canWorkOffline ? words.device.offline_ready : words.device.offline_not}</p>
-    <p>${[facts.used && words.device.storage_used(facts.used), facts.kept ? words.device.storage_kept : words.device.storage_maybe].filter(Boolean).join(". ")}</p>
+    ${facts.used && html`<p>${words.device.storage_used(facts.used)}</p>`}
+    ${canWorkOffline && html`<p>${facts.kept ? words.device.storage_kept : words.device.storage_maybe}</p>`}
     <p class="quiet">${words.device.version} ${APP_VERSION}${facts.build ? `, ${facts.build}` : ""}</p>
   </section>`;
 }
@@ -76,7 +80,8 @@ function Theme() {
   };
   return html`<section class="card-section"><fieldset><legend><h2>${words.device.theme}</h2></legend>
     <div class="picks">${Object.entries(words.device.themes).map(([name, text]) => html`<label key=${name} class="pick">
-      <input type="radio" name="theme" value=${name} checked=${theme === name} onChange=${() => choose(name)} />${text}</label>`)}</div>
+      <input type="radio" name="theme" value=${name} checked=${theme === name}
+        onChange=${() => choose(name)} />${text}</label>`)}</div>
   </fieldset></section>`;
 }
 
@@ -88,20 +93,28 @@ function You() {
     const answer = await leave();
     if (!answer.ok && answer.why !== "sign_in") fail(errorSentence(answer));
   };
+  const sendFirst = () => {
+    ask(false);
+    flush();
+  };
+  const askOrOut = () => (waiting.size > 0 ? ask(true) : out());
   if (!person) return null;
   return html`<section class="card-section"><h2>${words.device.people}</h2>
     <p>${words.device.signed_in_as(person.name)}</p>
     ${asking && waiting.size > 0 ? html`<div class="notice act">
         <p>${words.device.sign_out_waiting(waiting.size)}</p>
-        <div class="pair"><button type="button" class="plain-button" onClick=${() => { ask(false); flush(); }}>${words.device.send_first}</button>
-          <button type="button" class="plain-button" onClick=${out}>${words.device.sign_out_anyway}</button></div></div>`
-      : html`<button type="button" class="plain-button" onClick=${() => (waiting.size > 0 ? ask(true) : out())}>${words.device.sign_out}</button>`}
+        <div class="pair">
+          <button type="button" class="plain-button" onClick=${sendFirst}>${words.device.send_first}</button>
+          <button type="button" class="plain-button" onClick=${out}>${words.device.sign_out_anyway}</button>
+        </div></div>`
+      : html`<button type="button" class="plain-button" onClick=${askOrOut}>${words.device.sign_out}</button>`}
     ${error && html`<p class="form-error" role="alert">${error}</p>`}
   </section>`;
 }
 
 function Devices() {
   const { plan, sync } = useStore();
+  const now_ms = useNow();
   const [list, show] = useState(/** @type {any[]|null} */ (null));
   const [error, fail] = useState("");
   const load = async () => {
@@ -115,11 +128,12 @@ function Devices() {
     if (answer.ok) say(words.device.removed);
     await load();
   };
+  const seen = (one) => words.device.seen(when(one.last_seen_at, zoneOf(), now_ms));
   return html`<section class="card-section"><h2>${words.device.devices}</h2>
     ${error && html`<p class="quiet">${error}</p>`}
     ${list && html`<ul class="entry-list">${list.map((one) => html`<li class="entry-line" key=${one.id}>
       <div class="entry-what"><p>${one.label}${one.this && html` <strong>(${words.device.this_one})</strong>`}</p>
-        <p class="quiet">${[plan?.person_names[one.person_id], words.device.seen(when(one.last_seen_at, zoneOf(), Date.now()))].filter(Boolean).join(" · ")}</p></div>
+        <p class="quiet">${[plan?.person_names[one.person_id], seen(one)].filter(Boolean).join(" · ")}</p></div>
       ${!one.this && html`<button type="button" class="text-button" aria-label=${`${words.device.remove}: ${one.label}`}
         onClick=${() => remove(one.id)}>${words.device.remove}</button>`}
     </li>`)}</ul>`}

@@ -35,10 +35,11 @@ export function PondPage() {
 /** The way in for a household without a pond: its figures first, then its jobs. */
 export function FirstPond() {
   const { plan, seen } = useStore();
-  const made = [...seen.values()].find(({ entry }) => entry.kind === "set" && entry.target === "pond" && entry.field === "name");
+  const made = [...seen.values()].find(({ entry }) => entry.target === "pond" && entry.field === "name");
   return html`<main class="page">
     <header class="page-head"><div><h1>${W.title}</h1><p class="quiet">${made ? W.jobs_hint : W.hint}</p></div></header>
-    ${made ? html`<${StarterJobs} pond=${made.entry.pond} starter=${plan?.starter ?? []} />` : html`<${PondForm} pond=${null} />`}
+    ${made ? html`<${StarterJobs} pond=${made.entry.pond} starter=${plan?.starter ?? []} />`
+      : html`<${PondForm} pond=${null} />`}
   </main>`;
 }
 
@@ -62,12 +63,15 @@ function PondForm({ pond }) {
   };
   return html`<form class="form" onSubmit=${save} novalidate>
     <${TextField} label=${W.name} text=${texts.name ?? ""} onText=${set("name")} error=${errors.name} />
-    ${numbers.map((one) => html`<${TextField} key=${one.field} label=${one.label} unit=${one.unit} inputmode=${one.low < 0 ? "text" : "decimal"}
-      text=${texts[one.field] ?? ""} onText=${set(one.field)} hint=${one.hint} error=${errors[one.field]} />`)}
+    ${numbers.map((one) => html`<${TextField} key=${one.field} label=${one.label} unit=${one.unit}
+      inputmode=${one.low < 0 ? "text" : "decimal"} text=${texts[one.field] ?? ""} onText=${set(one.field)}
+      hint=${one.hint} error=${errors[one.field]} />`)}
     <${TextField} label=${W.zone} text=${texts.zone ?? ""} onText=${set("zone")} error=${errors.zone} />
     <${Substance} value=${texts.substance ?? "sodium_bicarbonate"} onPick=${set("substance")} />
-    <${TextField} label=${W.ring_name} text=${texts.ring_name ?? ""} onText=${set("ring_name")} error=${errors.ring_name} />
-    <${TextField} label=${W.ring_tel} type="tel" text=${texts.ring_tel ?? ""} onText=${set("ring_tel")} error=${errors.ring_tel} />
+    <${TextField} label=${W.ring_name} text=${texts.ring_name ?? ""} onText=${set("ring_name")}
+      error=${errors.ring_name} />
+    <${TextField} label=${W.ring_tel} type="tel" text=${texts.ring_tel ?? ""} onText=${set("ring_tel")}
+      error=${errors.ring_tel} />
     <button type="submit" class="wide-button">${W.save}</button>
   </form>`;
 }
@@ -92,12 +96,14 @@ function problemsIn(texts, numbers, first) {
     const error = text ? rangeError(text, one) : first && one.field === "volume_l" ? W.required : "";
     if (error) wrong[one.field] = error;
   }
-  if (texts.ring_name?.trim() && !/^[+0-9][0-9 ()/-]{2,30}$/.test(texts.ring_tel?.trim() ?? "")) wrong.ring_tel = W.tel_wanted;
-  if (texts.ring_tel?.trim() && !texts.ring_name?.trim()) wrong.ring_name = W.required;
+  const named = texts.ring_name?.trim();
+  if (named && !/^[+0-9][0-9 ()/-]{2,30}$/.test(texts.ring_tel?.trim() ?? "")) wrong.ring_tel = W.tel_wanted;
+  if (texts.ring_tel?.trim() && !named) wrong.ring_name = W.required;
   return wrong;
 }
 
-/** @param {Record<string, string>} texts @param {string[]} changed @param {import("../domain/types.js").Pond|null} pond */
+/** @param {Record<string, string>} texts @param {string[]} changed
+ * @param {import("../domain/types.js").Pond|null} pond */
 function settingsFrom(texts, changed, pond) {
   const id = pond?.id ?? newPondId(texts.name);
   const numeric = new Set(NUMBERS.map((one) => one.field));
@@ -139,7 +145,8 @@ function StarterJobs({ pond, starter }) {
         <input type="checkbox" checked=${!left_out.has(target)} onChange=${() => flip(target)} />
         <span>${nameOf(offered, target)}<small>${placeOf(offered, target)}</small></span></label>`)}
     </fieldset>
-    <button type="submit" class="wide-button" disabled=${left_out.size === targets.length}>${words.pond.jobs_save}</button>
+    <button type="submit" class="wide-button"
+      disabled=${left_out.size === targets.length}>${words.pond.jobs_save}</button>
   </form>`;
 }
 
@@ -166,7 +173,9 @@ export function knownSettings(pond, seen, ring) {
   if (!pond) return { zone: own, substance: "sodium_bicarbonate" };
   /** @type {Record<string, string>} */
   const known = {};
-  for (const { entry } of settingsOf(pond.id, seen)) if (isPlain(entry.value)) known[entry.field ?? ""] = String(entry.value);
+  for (const { entry } of settingsOf(pond.id, seen)) {
+    if (isPlain(entry.value)) known[entry.field ?? ""] = String(entry.value);
+  }
   for (const [field, value] of Object.entries(pond)) if (field !== "id" && value !== null) known[field] = String(value);
   return { ...known, ring_name: ring[0]?.name ?? "", ring_tel: ring[0]?.tel ?? "" };
 }

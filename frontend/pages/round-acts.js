@@ -1,6 +1,6 @@
 // What a card can ask for, turned into entries. One evening makes one reading: a second value for the same
 // card takes the first one back. A dose always follows its reading in time.
-import { standing } from "../domain/fold.js";
+import { isReading, standing } from "../domain/fold.js";
 import { civilDate } from "../domain/civil.js";
 import { parsed } from "../formats.js";
 import { makeEntry, record } from "../record.js";
@@ -17,7 +17,7 @@ export function readingToday(job, facts, today) {
     const { entry } = one;
     if (entry.pond !== job.pond || one.on !== today) continue;
     if (typeof entry.amount_g === "number") return null;
-    if (entry.kind === "reading" && entry.quantity === job.chart?.quantity && (entry.point ?? "pond") === "pond") return one;
+    if (isReading(one, job.pond, job.chart?.quantity)) return one;
   }
   return null;
 }

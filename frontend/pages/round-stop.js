@@ -1,7 +1,7 @@
 // One stop on the walk: a mark on the path, and beside it a card, a quiet line, or what was done.
 import { html, classes, useRef } from "../ui.js";
 import { civilDate } from "../domain/civil.js";
-import { standing } from "../domain/fold.js";
+import { isReading, standing } from "../domain/fold.js";
 import { amount, clock, number, parsed, when } from "../formats.js";
 import { Icon } from "../parts/icons.js";
 import { JobCard, DoneLine, JobLine } from "../parts/job-card.js";
@@ -13,6 +13,7 @@ import { givenLately } from "./round-view.js";
 
 /** @typedef {import("../domain/types.js").Job} Job */
 /** @typedef {import("../domain/types.js").Seen} Seen */
+/** @typedef {import("../store.js").State} State */
 
 /** @type {Record<string, string>} */
 const MARKS = { done: "done", not_done: "skipped", lapsed: "skipped", held_back: "held", stood_down: "held" };
@@ -26,7 +27,8 @@ export function RoundStop({ stop, open, next, live, zone, now_ms, onOpen }) {
   const answers = /** @type {Seen[]} */ (now.answers.map((id) => state.seen.get(id)).filter(Boolean));
   // A card just answered keeps the words it had, so that nothing on it jumps.
   if (answers.length === 0) last.current = now;
-  const pond_name = (state.plan?.ponds.length ?? 0) > 1 ? state.plan?.ponds.find((pond) => pond.id === job.pond)?.name ?? "" : "";
+  const ponds = state.plan?.ponds ?? [];
+  const pond_name = ponds.length > 1 ? ponds.find((pond) => pond.id === job.pond)?.name ?? "" : "";
   const mark = MARKS[now.state] ?? (next ? "next" : "todo");
   const card = open && live;
   return html`<li class=${classes("stop", now.state, next && "next", card && "open")}>
@@ -35,12 +37,14 @@ export function RoundStop({ stop, open, next, live, zone, now_ms, onOpen }) {
         reading=${cardReading(job, state, now_ms)} given=${givenWords(job, state, answers, zone, now_ms)}
         settled=${answers.length ? settledWords(answers, zone) : null} acts=${actsOf(stop, now_ms)} />`
       : answers.length ? html`<${DoneLine} job=${job} pond_name=${pond_name} twice=${twiceWords(job, answers)}
-        answers=${answers.map((one) => ({ id: one.id, text: answerWords(one, job, state, zone), takeBack: () => takeBack(one) }))} />`
+        answers=${answers.map((one) =>
+          ({ id: one.id, text: answerWords(one, job, state, zone), takeBack: () => takeBack(one) }))} />`
       : html`<${JobLine} job=${job} now=${now} zone=${zone} pond_name=${pond_name} onOpen=${live ? onOpen : null} />`}
   </li>`;
 }
 
-/** @param {import("./round-view.js").Stop} stop @param {number} now_ms @returns {import("../parts/job-card.js").JobActs} */
+/** @param {import("./round-view.js").Stop} stop @param {number} now_ms
+ * @returns {import("../parts/job-card.js").JobActs} */
 function actsOf({ job, now }, now_ms) {
   return {
     tick: (extra = {}) => tickJob(job, now.amount_g, extra, now_ms),
@@ -51,7 +55,7 @@ function actsOf({ job, now }, now_ms) {
   };
 }
 
-/** @param {Job} job @param {import("../store.js").State} state @param {number} now_ms
+/** @param {Job} job @param {State} state @param {number} now_ms
  * @returns {import("../parts/job-card.js").CardReading|null} */
 function cardReading(job, state, now_ms) {
   const chart = job.chart;
@@ -60,16 +64,15 @@ function cardReading(job, state, now_ms) {
   const zone = state.plan?.ponds.find((pond) => pond.id === job.pond)?.zone ?? "UTC";
   const facts = standing(state.seen.values());
   const today = readingToday(job, facts, civilDate(zone, now_ms));
-  const before = facts.filter(({ entry }) => entry.kind === "reading" && entry.pond === job.pond
-    && entry.quantity === chart.quantity && (entry.point ?? "pond") === "pond").pop();
+  const before = facts.filter((one) => isReading(one, job.pond, chart.quantity)).pop();
   const draft = state.drafts[job.id];
   const hint = today ? words.card.reading_saved(clock(today.at, zone)) : before
     ? words.card.from_reading(`${number(before.entry.value)} ${known.unit}, ${when(before.at, zone, now_ms)}`) : "";
   return {
-    governs: parsed(draft ?? "") >= 0 || (today !== null && (today.seq === null || today.seq > (state.plan?.log_seq ?? 0))),
+    governs: parsed(draft ?? "") >= 0 || (today !== null && (today.seq ?? Infinity) > (state.plan?.log_seq ?? 0)),
     text: draft ?? (today ? today.entry.value.toFixed(known.decimals) : ""), dirty: draft !== undefined, hint,
     start: before?.entry.value ?? chart.rows[Math.floor(chart.rows.length / 2)][0],
-    quantity: { label: known.label, unit: known.unit, low: known.low, high: known.high, step: chart.step, decimals: known.decimals },
+    quantity: { ...known, step: chart.step },
   };
 }
 
@@ -81,7 +84,8 @@ function amountWords(one, job) {
   return "";
 }
 
-/** "2½ capfuls · 17:05 · Anna" @param {Seen} one @param {Job} job @param {import("../store.js").State} state @param {string} zone */
+/** "2½ capfuls · 17:05 · Anna"
+ * @param {Seen} one @param {Job} job @param {State} state @param {string} zone */
 function answerWords(one, job, state, zone) {
   const who = one.entry.author === state.person?.id ? "" : state.plan?.person_names[one.entry.author] ?? "";
   const what = one.entry.kind === "not_done" ? `${words.card.not_done}: ${one.entry.reason}` : amountWords(one, job);
@@ -103,7 +107,7 @@ function twiceWords(job, answers) {
 }
 
 /** What was given in the last day apart from this job's own answers.
- * @param {Job} job @param {import("../store.js").State} state @param {Seen[]} answers @param {string} zone @param {number} now_ms */
+ * @param {Job} job @param {State} state @param {Seen[]} answers @param {string} zone @param {number} now_ms */
 function givenWords(job, state, answers, zone, now_ms) {
   if (job.shape !== "dose") return [];
   const own = new Set(answers.map((one) => one.id));

@@ -20,7 +20,8 @@ function typedReadings(plan, drafts, at) {
     const job = jobs.find((one) => one.id === id);
     const value = parsed(text);
     if (!job?.chart || Number.isNaN(value)) return [];
-    const entry = /** @type {any} */ ({ id: "typed", v: 1, pond: job.pond, kind: "reading", quantity: job.chart.quantity, value, point: "pond" });
+    const { pond, chart: { quantity } } = job;
+    const entry = /** @type {any} */ ({ id: "typed", v: 1, pond, kind: "reading", quantity, value, point: "pond" });
     return [{ id: "typed", entry, seq: null, at, on: at.slice(0, 10) }];
   });
 }
@@ -35,6 +36,15 @@ export function stopsOn(plan, seen, drafts, date, now_ms) {
   return answers.map((now) => ({ now, job: /** @type {Job} */ (jobs.get(now.id)) }));
 }
 
+/** Stops of a day to come, as the plan has them: what may be given this minute says nothing about that evening.
+ * @param {Stop[]} stops @returns {Stop[]} */
+export function asPlanned(stops) {
+  return stops.map(({ job, now }) => {
+    if (now.answers.length > 0 || job.state !== "open") return { job, now };
+    return { job, now: { ...now, state: "upcoming", amount_g: job.amount_g, reason: job.reason } };
+  });
+}
+
 /** Last night's stops whose window is still open, when the day has changed since the plan was made.
  * @param {Plan} plan @param {Map<string, Seen>} seen @param {Record<string, string>} drafts @param {string} today
  * @param {number} now_ms @param {Stop[]} known */
@@ -45,7 +55,8 @@ export function leftFromYesterday(plan, seen, drafts, today, now_ms, known) {
 }
 
 /** @typedef {{place: string, stops: Stop[]}} Place */
-/** @typedef {{part: string, closes_at: string, opens_at: string, upcoming: boolean, answered: boolean, places: Place[]}} Part */
+/** @typedef {{part: string, opens_at: string, closes_at: string, upcoming: boolean, answered: boolean,
+ *   places: Place[]}} Part */
 
 /** Stops by part of the day, then by place as one walks past it. @param {Stop[]} stops @returns {Part[]} */
 export function walk(stops) {
@@ -61,7 +72,8 @@ export function walk(stops) {
     const opens_at = here.reduce((at, { job }) => (at && at < job.opens_at ? at : job.opens_at), "");
     const closes_at = here.reduce((at, { job }) => (at > job.closes_at ? at : job.closes_at), "");
     const every = (/** @type {(now: JobNow) => boolean} */ holds) => here.every((stop) => holds(stop.now));
-    return { part, places, opens_at, closes_at, upcoming: every((now) => now.state === "upcoming"), answered: every((now) => now.answers.length > 0) };
+    const upcoming = every((now) => now.state === "upcoming");
+    return { part, places, opens_at, closes_at, upcoming, answered: every((now) => now.answers.length > 0) };
   }).filter((part) => part.places.length > 0);
 }
 
@@ -80,7 +92,8 @@ export function isAway({ job, now }) {
  * @param {Stop} stop @param {number} now_ms */
 export function isWanted({ job, now }, now_ms) {
   if (now.state === "due" || now.state === "late") return true;
-  return now.state === "held_back" && job.chart !== null && now.reason === job.chart.no_reading_reason && now_ms >= Date.parse(job.opens_at);
+  const wants_reading = now.state === "held_back" && job.chart !== null && now.reason === job.chart.no_reading_reason;
+  return wants_reading && now_ms >= Date.parse(job.opens_at);
 }
 
 /** What was recorded on a date and stands, oldest first. @param {Map<string, Seen>} seen @param {string} date */

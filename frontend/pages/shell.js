@@ -36,7 +36,8 @@ function Frame() {
   useEffect(() => { document.title = `${title} · evenwater`; }, [title]);
   if (error) return html`<main class="page"><p class="notice act" role="alert">${words.broken}</p>
     <p class="centre"><a class="plain-button" href="/print">${words.print}</a></p></main>`;
-  if (!person) return access === "first_start" ? html`<${FirstStart} />` : access === "sign_in" ? html`<${SignIn} />` : html`<${Waiting} />`;
+  if (!person && access === "first_start") return html`<${FirstStart} />`;
+  if (!person) return access === "unknown" ? html`<${Waiting} />` : html`<${SignIn} />`;
   const new_here = plan && plan.starter.length > 0 && plan.days.every((day) => day.jobs.length === 0);
   const Page = new_here && place.page === "round" && !place.query.has("wrong") ? FirstPond : PAGES[place.page];
   return html`
@@ -51,12 +52,14 @@ function Trouble() {
   const { trouble } = useStore();
   if (!trouble) return null;
   return html`<div class="notice act" role="alert"><p>${trouble}</p>
-    <button type="button" class="plain-button" onClick=${() => update(() => ({ trouble: null }))}>${words.storage.understood}</button></div>`;
+    <button type="button" class="plain-button"
+      onClick=${() => update(() => ({ trouble: null }))}>${words.storage.understood}</button></div>`;
 }
 
 /** @param {{page: string}} props */
 function Tabs({ page }) {
   const here = TAB_OF[page] ?? page;
+  const names = /** @type {Record<string, string>} */ (words.tabs);
   return html`<nav class="tabs" aria-label=${words.tabs.main}>${TABS.map((tab) => html`<a key=${tab} href=${`/${tab}`}
-    aria-current=${tab === here ? "page" : undefined}><${Icon} name=${tab} /><span>${/** @type {any} */ (words.tabs)[tab]}</span></a>`)}</nav>`;
+    aria-current=${tab === here ? "page" : undefined}><${Icon} name=${tab} /><span>${names[tab]}</span></a>`)}</nav>`;
 }

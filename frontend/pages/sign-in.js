@@ -1,10 +1,15 @@
 // First start and sign-in. Neither ever covers a round this device has; the sync line leads here.
 import { html, useEffect, useState } from "../ui.js";
 import { TextField } from "../parts/fields.js";
+import { Icon } from "../parts/icons.js";
 import { go } from "../router.js";
 import { askStart, enter } from "../live.js";
 import { useStore } from "../store.js";
 import { errorSentence, words } from "../words.js";
+
+function Brand() {
+  return html`<p class="brand"><${Icon} name="drop" />evenwater</p>`;
+}
 
 export function SignIn() {
   const { start, person } = useStore();
@@ -12,7 +17,8 @@ export function SignIn() {
   const [passphrase, typePassphrase] = useState("");
   const [error, fail] = useState("");
   const [busy, work] = useState(false);
-  const send = async (/** @type {"/api/sign-in"|"/api/sign-in/example"} */ path, /** @type {Record<string, string>} */ fields) => {
+  /** @param {"/api/sign-in"|"/api/sign-in/example"} path @param {Record<string, string>} fields */
+  const send = async (path, fields) => {
     work(true);
     const answer = await enter(path, fields);
     work(false);
@@ -25,6 +31,7 @@ export function SignIn() {
     else send("/api/sign-in", { name: name.trim(), passphrase });
   };
   return html`<main class="page start">
+    <${Brand} />
     <h1>${start.example ? words.start.welcome : words.start.sign_in_title}</h1>
     <p>${start.example ? words.start.example_hint : words.start.sign_in_hint}</p>
     ${start.example && html`<button type="button" class="wide-button" disabled=${busy}
@@ -34,7 +41,8 @@ export function SignIn() {
       <${TextField} label=${words.start.passphrase} type="password" text=${passphrase} onText=${typePassphrase}
         autocomplete="current-password" maxlength=${200} />
       ${error && html`<p class="form-error" role="alert">${error}</p>`}
-      <button type="submit" class=${start.example ? "plain-button" : "wide-button"} disabled=${busy}>${words.start.sign_in}</button>
+      <button type="submit" class=${start.example ? "plain-button" : "wide-button"}
+        disabled=${busy}>${words.start.sign_in}</button>
     </form>
   </main>`;
 }
@@ -48,7 +56,7 @@ export function Waiting() {
     ask(false);
   };
   useEffect(() => void again(), []);
-  return html`<main class="page start"><h1>${words.start.welcome}</h1>
+  return html`<main class="page start"><${Brand} /><h1>${words.start.welcome}</h1>
     ${asking ? html`<p class="quiet" role="status">${words.start.waiting}</p>`
       : html`<p role="alert">${words.start.no_server}</p>
         <button type="button" class="wide-button" onClick=${again}>${words.start.again}</button>`}
@@ -66,18 +74,20 @@ export function FirstStart() {
     event.preventDefault();
     if (!name.trim() || !passphrase || (start.needs_code && !code.trim())) return fail(words.pond.required);
     work(true);
-    const answer = await enter("/api/people/first", { name: name.trim(), passphrase, ...(start.needs_code ? { code: code.trim() } : {}) });
+    const fields = { name: name.trim(), passphrase, ...(start.needs_code ? { code: code.trim() } : {}) };
+    const answer = await enter("/api/people/first", fields);
     work(false);
     return answer.ok ? go("/round", true) : fail(errorSentence(answer));
   };
   return html`<main class="page start">
+    <${Brand} />
     <h1>${words.start.welcome}</h1><p>${words.start.hint}</p>
     <form class="form" onSubmit=${begin}>
       <${TextField} label=${words.start.name} text=${name} onText=${typeName} autocomplete="username" maxlength=${80} />
-      <${TextField} label=${words.start.passphrase} type="password" hint=${words.start.passphrase_hint} text=${passphrase}
-        onText=${typePassphrase} autocomplete="new-password" maxlength=${200} />
-      ${start.needs_code && html`<${TextField} label=${words.start.code} hint=${words.start.code_hint} text=${code} onText=${typeCode}
-        autocomplete="one-time-code" maxlength=${40} />`}
+      <${TextField} label=${words.start.passphrase} hint=${words.start.passphrase_hint} type="password"
+        text=${passphrase} onText=${typePassphrase} autocomplete="new-password" maxlength=${200} />
+      ${start.needs_code && html`<${TextField} label=${words.start.code} hint=${words.start.code_hint} text=${code}
+        onText=${typeCode} autocomplete="one-time-code" maxlength=${40} />`}
       ${error && html`<p class="form-error" role="alert">${error}</p>`}
       <button type="submit" class="wide-button" disabled=${busy}>${words.start.begin}</button>
     </form>

@@ -1,6 +1,6 @@
 // Water: the latest reading of each quantity with its age; several readings in at once; the list out.
 import { html, useId, useState } from "../ui.js";
-import { standing } from "../domain/fold.js";
+import { isReading, standing } from "../domain/fold.js";
 import { age, number, parsed, when } from "../formats.js";
 import { EntryLine } from "../parts/entry-line.js";
 import { NumberField, PondPick, rangeError } from "../parts/fields.js";
@@ -9,6 +9,8 @@ import { useNow, useStore } from "../store.js";
 import { makeEntry, record } from "../record.js";
 import { go, useHalfTyped } from "../router.js";
 import { words } from "../words.js";
+
+/** @typedef {import("../domain/types.js").Seen} Seen */
 
 const PAGE = 30;
 /** Where water can be taken from, the pond first. @type {Record<string, string>} */
@@ -20,7 +22,8 @@ export function Water({ query }) {
   const now_ms = useNow();
   const here = plan?.ponds.find((one) => one.id === pond) ?? plan?.ponds[0];
   if (query.has("add") && plan && here) return html`<${AddReadings} plan=${plan} pond=${here} />`;
-  const readings = standing(seen.values()).filter(({ entry }) => entry.kind === "reading" && entry.pond === here?.id).reverse();
+  const readings = standing(seen.values())
+    .filter(({ entry }) => entry.kind === "reading" && entry.pond === here?.id).reverse();
   const last = readings[0];
   return html`<main class="page water">
     <header class="page-head">
@@ -35,7 +38,7 @@ export function Water({ query }) {
   </main>`;
 }
 
-/** @param {{readings: import("../domain/types.js").Seen[], plan: import("../store.js").Plan|null, now_ms: number}} props newest first */
+/** @param {{readings: Seen[], plan: import("../store.js").Plan|null, now_ms: number}} props newest first */
 function Latest({ readings, plan, now_ms }) {
   const first = new Map();
   for (const one of readings) {
@@ -56,12 +59,13 @@ function Latest({ readings, plan, now_ms }) {
   })}</ul></section>`;
 }
 
-/** @param {{readings: import("../domain/types.js").Seen[], now_ms: number}} props */
+/** @param {{readings: Seen[], now_ms: number}} props */
 function All({ readings, now_ms }) {
   const [shown, show] = useState(PAGE);
   if (readings.length === 0) return null;
   return html`<section class="part"><h2>${words.water.all}</h2>
-    <ul class="entry-list">${readings.slice(0, shown).map((one) => html`<${EntryLine} key=${one.id} one=${one} now_ms=${now_ms} />`)}</ul>
+    <ul class="entry-list">${readings.slice(0, shown).map((one) =>
+      html`<${EntryLine} key=${one.id} one=${one} now_ms=${now_ms} />`)}</ul>
     ${readings.length > shown && html`<p class="centre"><button type="button" class="plain-button"
       onClick=${() => show(shown + PAGE)}>${words.water.more}</button></p>`}
   </section>`;
@@ -81,15 +85,16 @@ function AddReadings({ plan, pond }) {
     attempt(true);
     warn(filled.length === 0);
     if (filled.length === 0 || filled.some((one) => rangeError(texts[one.quantity], one))) return;
-    const entries = filled.map(({ quantity }) => makeEntry("reading", pond.id, { quantity, value: parsed(texts[quantity]), point }));
+    const entries = filled.map(({ quantity }) =>
+      makeEntry("reading", pond.id, { quantity, value: parsed(texts[quantity]), point }));
     await record(entries, words.water.saved(entries.length));
     go("/water", true);
   };
   const facts = standing(seen.values());
-  const lastOf = (quantity) => facts.filter(({ entry }) => entry.kind === "reading" && entry.pond === pond.id
-    && entry.quantity === quantity && (entry.point ?? "pond") === point).pop()?.entry.value;
+  const lastOf = (quantity) => facts.filter((one) => isReading(one, pond.id, quantity, point)).pop()?.entry.value;
   return html`<main class="page">
-    <header class="page-head"><div><h1>${words.water.add_title}</h1><p class="quiet">${words.water.fill_one}</p></div></header>
+    <header class="page-head"><div><h1>${words.water.add_title}</h1>
+      <p class="quiet">${words.water.fill_one}</p></div></header>
     <form class="form" onSubmit=${save} novalidate>
       <${PondPick} />
       <${PointPick} point=${point} onPick=${from} />

@@ -64,12 +64,15 @@ function settingWords(value) {
   return typeof value === "object" && value !== null ? JSON.stringify(value) : String(value);
 }
 
-/** @type {Record<string, (entry: import("../domain/types.js").Entry, plan: Plan|null, seen: Map<string, Seen>) => string>} */
+/** @typedef {(entry: import("../domain/types.js").Entry, plan: Plan|null, seen: Map<string, Seen>) => string} Say */
+
+/** @type {Record<string, Say>} */
 const KINDS = {
   tick(entry, plan) {
     const job = jobName(entry.standing_job, entry.slot, plan);
     const why = entry.override_reason ? ` (${words.kinds.override(entry.override_reason)})` : "";
-    if (typeof entry.amount_g === "number") return words.kinds.tick_dose(job, muchOf(entry.amount_g, entry.pond, plan)) + why;
+    const much = typeof entry.amount_g === "number" ? muchOf(entry.amount_g, entry.pond, plan) : "";
+    if (much) return words.kinds.tick_dose(job, much) + why;
     if (typeof entry.setting_c === "number") return words.kinds.tick_setting(job, number(entry.setting_c)) + why;
     return words.kinds.tick(job) + why;
   },

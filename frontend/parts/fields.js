@@ -13,7 +13,8 @@ export function rangeError(text, { low, high, unit }) {
 }
 
 /** The typed value one step on, kept between the limits and free of rounding dust.
- * @param {string} text @param {number} by @param {{low: number, high: number, decimals: number}} range @param {number} start */
+ * @param {string} text @param {number} by @param {{low: number, high: number, decimals: number}} range
+ * @param {number} start where an empty field begins */
 function stepped(text, by, { low, high, decimals }, start) {
   const now = parsed(text);
   const value = Number.isNaN(now) ? start : now + by;
@@ -23,7 +24,7 @@ function stepped(text, by, { low, high, decimals }, start) {
 /**
  * @param {{label: string, unit: string, text: string, onText: (text: string) => void, onEnter?: () => void,
  *   step: number, low: number, high: number, decimals: number, start?: number, error?: string, hint?: any,
- *   wide?: boolean, disabled?: boolean}} props   `start`: where − and + begin when the field is empty
+ *   disabled?: boolean}} props   `start`: where − and + begin when the field is empty
  */
 export function NumberField(props) {
   const { label, unit, text, onText, onEnter, step, start = props.low, error, hint, disabled } = props;
@@ -52,7 +53,7 @@ export function NumberField(props) {
 
 /**
  * @param {{label: string, text: string, onText: (text: string) => void, hint?: string, error?: string, type?: string,
- *   lines?: number, required?: boolean, autocomplete?: string, inputmode?: string, maxlength?: number, unit?: string}} props
+ *   lines?: number, autocomplete?: string, inputmode?: string, maxlength?: number, unit?: string}} props
  */
 export function TextField(props) {
   const { label, text, onText, hint, error, lines = 1, type = "text", unit, maxlength = 200, ...rest } = props;
@@ -73,7 +74,8 @@ export function PondPick() {
   const id = useId();
   if (!plan || plan.ponds.length < 2) return null;
   return html`<p class="pond-pick"><label for=${id}>${words.water.which_pond}</label>
-    <select id=${id} value=${pond ?? plan.ponds[0].id} onChange=${(event) => update(() => ({ pond: event.target.value }))}>
+    <select id=${id} value=${pond ?? plan.ponds[0].id}
+      onChange=${(event) => update(() => ({ pond: event.target.value }))}>
       ${plan.ponds.map((one) => html`<option key=${one.id} value=${one.id}>${one.name}</option>`)}
     </select></p>`;
 }

@@ -3,7 +3,8 @@ import { html } from "../ui.js";
 
 /** @type {Record<string, any>} */
 const DRAWN = {
-  round: html`<circle cx="6" cy="5" r="2" /><circle cx="18" cy="12" r="2" /><circle cx="7" cy="19" r="2" /><path d="M8 5c8 0 8 1 8 5M16 13c-7 1-8 2-8.5 4" />`,
+  round: html`<circle cx="6" cy="5" r="2" /><circle cx="18" cy="12" r="2" /><circle cx="7" cy="19" r="2" />
+    <path d="M8 5c8 0 8 1 8 5M16 13c-7 1-8 2-8.5 4" />`,
   water: html`<path d="M12 3c4 5 6 8 6 11a6 6 0 0 1-12 0c0-3 2-6 6-11z" />`,
   book: html`<path d="M5 4h11a3 3 0 0 1 3 3v13H8a3 3 0 0 1-3-3z" /><path d="M9 9h6M9 13h6" />`,
   done: html`<path d="M5 13l4.5 4.5L19 7" />`,
@@ -15,11 +16,12 @@ const DRAWN = {
   waiting: html`<path d="M12 19V6M6.5 11.5L12 6l5.5 5.5" />`,
   unheard: html`<path d="M4 12a8 8 0 0 1 13-6M20 12a8 8 0 0 1-13 6" /><path d="M3 3l18 18" />`,
   key: html`<circle cx="8" cy="12" r="3.5" /><path d="M11.5 12H20v3M16.5 12v2.5" />`,
-  aside: html`<path d="M4 13h5l1 2h4l1-2h5v6H4z" /><path d="M12 4v6M9.5 7.5L12 10l2.5-2.500" />`,
-  home: html`<path d="M4 12l8-7 8 7M6.500 10.500V19h11v-8.500" />`,
+  aside: html`<path d="M4 13h5l1 2h4l1-2h5v6H4z" /><path d="M12 4v6M9.5 7.5L12 10l2.5-2.5" />`,
+  home: html`<path d="M4 12l8-7 8 7M6.5 10.5V19h11v-8.5" />`,
   warn: html`<path d="M12 3l9.5 17h-19z" /><path d="M12 10v4M12 17.2v.1" />`,
-  ring: html`<path d="M7 4l3 4-2 2.500c1 2.500 3 4.500 5.500 5.500l2.500-2 4 3c-1 3-3 4-5 3.500C9 18.500 5.500 15 3.500 9 3 7 4 5 7 4z" />`,
-  look: html`<path d="M3 12c3-4.500 6-6.500 9-6.500s6 2 9 6.500c-3 4.500-6 6.500-9 6.500s-6-2-9-6.500z" /><circle cx="12" cy="12" r="2.500" />`,
+  ring: html`<path d="M7 4l3 4-2 2.5c1 2.5 3 4.5 5.5 5.5l2.5-2 4 3c-1 3-3 4-5 3.5C9 18.5 5.5 15 3.5 9 3 7 4 5 7 4z" />`,
+  look: html`<path d="M3 12c3-4.5 6-6.5 9-6.5s6 2 9 6.5c-3 4.5-6 6.5-9 6.5s-6-2-9-6.5z" />
+    <circle cx="12" cy="12" r="2.5" />`,
   device: html`<rect x="7" y="3" width="10" height="18" rx="2" /><path d="M11 18h2" />`,
   pond: html`<path d="M3 15c2-2 4-2 6 0s4 2 6 0 4-2 6 0M3 9c2-2 4-2 6 0s4 2 6 0 4-2 6 0" />`,
   on: html`<path d="M9 5l7 7-7 7" />`,

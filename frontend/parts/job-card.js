@@ -26,7 +26,8 @@ import { words } from "../words.js";
  * @property {{label: string, unit: string, low: number, high: number, step: number, decimals: number}} quantity
  */
 
-/** "by 17:40", "late since 17:40", "from 21:00". @param {Job} job @param {JobNow["state"]} state @param {string} zone */
+/** "by 17:40", "late since 17:40", "from 21:00".
+ * @param {Job} job @param {JobNow["state"]} state @param {string} zone */
 export function whenWords(job, state, zone) {
   if (state === "upcoming") return words.round.from(clock(job.opens_at, zone));
   if (state === "lapsed") return words.round.lapsed(clock(job.closes_at, zone));
@@ -54,7 +55,9 @@ export function JobCard({ job, now, zone, reading, acts, given, settled, pond_na
   const [tried, attempt] = useState(false);
   const pressed = useRef(false);
   const card = useKeptHeight(Boolean(settled));
-  const error = reading?.dirty && reading.text && (tried || reading.text.length > 1) ? rangeError(reading.text, reading.quantity) : "";
+  const wrong = reading?.dirty && reading.text ? rangeError(reading.text, reading.quantity) : "";
+  // The first digit of a number is no mistake yet.
+  const error = tried || (reading && reading.text.length > 1) ? wrong : "";
   const much = howMuch(job, settled ? settled.amount_g : now.amount_g);
   const typedValue = reading && !rangeError(reading.text, reading.quantity) ? parsed(reading.text) : null;
   const stopped = now.state === "held_back" || now.state === "stood_down";
@@ -65,8 +68,7 @@ export function JobCard({ job, now, zone, reading, acts, given, settled, pond_na
   }, [answered]);
   const tick = () => {
     attempt(true);
-    if (reading?.dirty && reading.text && rangeError(reading.text, reading.quantity)) return;
-    acts.tick();
+    if (!wrong) acts.tick();
   };
   // A touch that began before this card opened is not meant for it. A keyboard has no such past.
   const guarded = (event) => {
@@ -80,17 +82,18 @@ export function JobCard({ job, now, zone, reading, acts, given, settled, pond_na
     ${reading && html`<${NumberField} ...${reading.quantity} text=${reading.text} start=${reading.start} error=${error}
       onText=${acts.type} onEnter=${acts.saveReading} disabled=${Boolean(settled)}
       hint=${reading.dirty && typedValue !== null
-        ? html`<button type="button" class="text-button" onClick=${acts.saveReading}>${words.card.save_reading}</button>`
-        : reading.hint} />`}
-    ${stopped && !settled && html`<p class="stopped-word">${now.state === "held_back" ? words.card.held_back : words.card.stood_down}</p>`}
+        ? html`<button type="button" class="text-button"
+            onClick=${acts.saveReading}>${words.card.save_reading}</button>` : reading.hint} />`}
+    ${stopped && !settled && html`<p class="stopped-word">${stoppedWord(now)}</p>`}
     ${much.big && html`<p class="amount"><b>${much.big}</b> <span>${much.small}</span></p>`}
-    <p class="why">${reading?.governs && !stopped ? words.card.by_reading : now.reason}${tomorrowWords(job, typedValue, stopped)}</p>
+    <p class="why">${reading?.governs && !stopped ? words.card.by_reading : now.reason}
+      ${" "}${tomorrowWords(job, typedValue, stopped)}</p>
     ${given.map((line) => html`<p class="given" key=${line}>${line}</p>`)}
     ${!stopped && job.cautions.map((line) => html`<p class="caution" key=${line}>${line}</p>`)}
     ${settled ? html`<p class="wide-button is-done">${settled.text}</p>` : !stopped && html`<button type="button"
       class="wide-button" onClick=${guarded}>${BUTTON[job.shape]}</button>`}
-    ${settled ? html`<div class="quiet-line"><button type="button" class="text-button"
-        aria-label=${`${words.card.take_back}: ${job.text}`} onClick=${settled.takeBack}>${words.card.take_back}</button></div>`
+    ${settled ? html`<div class="quiet-line"><button type="button" class="text-button" onClick=${settled.takeBack}
+        aria-label=${`${words.card.take_back}: ${job.text}`}>${words.card.take_back}</button></div>`
       : html`<${QuietLine} job=${job} stopped=${stopped} now=${now} panel=${panel} show=${show} />`}
     ${panel === "amount" && html`<${AmountForm} capful_g=${job.chart?.capful_g ?? null} amount_g=${now.amount_g}
       limit_g=${job.limit_g_24h} reason=${stopped} onCancel=${close}
@@ -107,7 +110,8 @@ export function JobCard({ job, now, zone, reading, acts, given, settled, pond_na
   </article>`;
 }
 
-/** A card just answered stays as tall as it was, so that nothing below it moves under the hand. @param {boolean} settled */
+/** A card just answered stays as tall as it was, so that nothing below it moves under the hand.
+ * @param {boolean} settled */
 function useKeptHeight(settled) {
   const card = useRef(/** @type {HTMLElement|null} */ (null));
   const height = useRef(0);
@@ -119,12 +123,22 @@ function useKeptHeight(settled) {
   return card;
 }
 
+/** @param {JobNow} now */
+function stoppedWord(now) {
+  return now.state === "held_back" ? words.card.held_back : words.card.stood_down;
+}
+
+/** @param {{job: Job, pond_name: string}} props */
+function What({ job, pond_name }) {
+  return html`<span class="what">${job.text}${pond_name && html` <span class="quiet">${pond_name}</span>`}</span>`;
+}
+
 /** What the chart expects tomorrow at the reading on the card, or what the plan expects without one.
  * @param {Job} job @param {number|null} value @param {boolean} stopped */
 function tomorrowWords(job, value, stopped) {
   if (stopped || !job.chart) return "";
   const band = value === null ? job.tomorrow : [charted(job.chart, value, 2), charted(job.chart, value, 3)];
-  return band ? ` ${words.card.tomorrow(number(band[0], 1), number(band[1], 1), "°dKH")}` : "";
+  return band ? `${words.card.tomorrow(number(band[0], 1), number(band[1], 1), "°dKH")}` : "";
 }
 
 /** @param {{job: Job, stopped: boolean, now: JobNow, panel: string, show: (panel: string) => void}} props */
@@ -132,10 +146,13 @@ function QuietLine({ job, stopped, now, panel, show }) {
   /** @type {[string, string][]} */
   const ways = [["not_done", words.card.not_done], ["note", words.card.note]];
   // Without a weight or a volume there is no amount to take responsibility for.
-  if (job.shape === "dose" && job.chart) ways.unshift(["amount", stopped ? words.card.override : words.card.other_amount]);
-  else if (stopped && job.shape !== "dose") ways.unshift(["override", now.state === "held_back" ? words.card.override : words.card.do_anyway]);
+  if (job.shape !== "dose" && stopped) ways.unshift(["override", words.card.override]);
+  if (job.shape === "dose" && job.chart) {
+    ways.unshift(["amount", stopped ? words.card.override : words.card.other_amount]);
+  }
   return html`<div class="quiet-line">${ways.map(([name, text]) => html`<button key=${name} type="button"
-    class="text-button" aria-expanded=${panel === name} onClick=${() => show(panel === name ? "" : name)}>${text}</button>`)}</div>`;
+    class="text-button" aria-expanded=${panel === name}
+    onClick=${() => show(panel === name ? "" : name)}>${text}</button>`)}</div>`;
 }
 
 
@@ -145,9 +162,9 @@ export function JobLine({ job, now, zone, pond_name, onOpen }) {
   const { big } = job.shape === "setting" ? { big: "" } : howMuch(job, now.amount_g);
   const stopped = now.state === "held_back" || now.state === "stood_down";
   const small = stopped
-    ? `${now.state === "held_back" ? words.card.held_back : words.card.stood_down}: ${now.reason}`
+    ? `${stoppedWord(now)}: ${now.reason}`
     : [big, whenWords(job, now.state, zone)].filter(Boolean).join(" · ");
-  const inside = html`<span class="what">${job.text}${pond_name && html` <span class="quiet">${pond_name}</span>`}</span>
+  const inside = html`<${What} job=${job} pond_name=${pond_name} />
     <span class=${classes("line-more", now.state)}>${small}</span>`;
   if (!onOpen) return html`<div class="job-line">${inside}</div>`;
   return html`<button type="button" class="job-line opens" aria-expanded="false" onClick=${onOpen}>${inside}</button>`;
@@ -163,7 +180,7 @@ export function JobLine({ job, now, zone, pond_name, onOpen }) {
 /** @param {{job: Job, pond_name: string, answers: AnswerLine[], twice: string}} props */
 export function DoneLine({ job, pond_name, answers, twice }) {
   return html`<div class="job-line done">
-    <span class="what">${job.text}${pond_name && html` <span class="quiet">${pond_name}</span>`}</span>
+    <${What} job=${job} pond_name=${pond_name} />
     ${answers.map((answer) => html`<span class="answer" key=${answer.id}>
       <span class="line-more">${answer.text}</span>
       <button type="button" class="text-button" aria-label=${`${words.card.take_back}: ${job.text}, ${answer.text}`}
@@ -181,7 +198,8 @@ export function Workings({ workings }) {
       <dt>${input.name} <span class="quiet">${input.from}</span></dt>
       <dd>${typeof input.value === "number" ? number(input.value) : input.value} ${input.unit}</dd>
     </div>`)}</dl>
-    <ol class="workings-steps">${workings.steps.map((step) => html`<li key=${step.text}>${step.text}: <strong>${step.value}</strong></li>`)}</ol>
+    <ol class="workings-steps">${workings.steps.map(({ text, value }) =>
+      html`<li key=${text}>${text}: <strong>${value}</strong></li>`)}</ol>
     <p><strong>${words.card.result}: ${workings.result}</strong></p>
     ${(workings.warnings ?? []).map((line) => html`<p class="caution" key=${line}>${line}</p>`)}
     <p class="quiet">${words.card.source}: ${workings.source}</p>

@@ -19,7 +19,8 @@ function SmallForm({ onSave, onCancel, children, save = words.card.save }) {
   </form>`;
 }
 
-/** How the amount is asked for: in the keeper's capfuls where one has been weighed, else in grams. @param {number|null} capful_g */
+/** How the amount is asked for: in the keeper's capfuls where one has been weighed, else in grams.
+ * @param {number|null} capful_g */
 function amountUnit(capful_g) {
   return capful_g
     ? { label: words.card.how_much_capfuls, step: 0.25, decimals: 2, high: 60, grams: capful_g }
@@ -27,7 +28,8 @@ function amountUnit(capful_g) {
 }
 
 /** @param {{capful_g: number|null, amount_g: number|null, limit_g: number|null, reason?: boolean,
- *   onSave: (amount_g: number, reason: string) => void, onCancel: () => void}} props   `reason`: an override must say why */
+ *   onSave: (amount_g: number, reason: string) => void, onCancel: () => void}} props
+ *   `reason`: an override must say why */
 export function AmountForm({ capful_g, amount_g, limit_g, reason = false, onSave, onCancel }) {
   const unit = amountUnit(capful_g);
   const [text, type] = useState(amount_g ? (amount_g / unit.grams).toFixed(unit.decimals) : "");
@@ -36,7 +38,8 @@ export function AmountForm({ capful_g, amount_g, limit_g, reason = false, onSave
   const grams = parsed(text) * unit.grams;
   useHalfTyped(true);
   const save = () => {
-    const wrong = rangeError(text, { low: 0, high: unit.high, unit: "" }) || (parsed(text) > 0 ? "" : words.card.above_nothing);
+    const some = parsed(text) > 0 ? "" : words.card.above_nothing;
+    const wrong = rangeError(text, { low: 0, high: unit.high, unit: "" }) || some;
     if (wrong || (reason && !why.trim())) return fail(wrong || words.pond.required);
     return onSave(Math.round(grams * 100) / 100, why.trim());
   };

@@ -3,32 +3,40 @@ import { html, classes, useState } from "../ui.js";
 import { when } from "../formats.js";
 import { Icon } from "./icons.js";
 import { isHalfTyped } from "../router.js";
-import { useStore } from "../store.js";
+import { useNow, useStore } from "../store.js";
 import { takeUpdate } from "../updates.js";
 import { errorSentence, words } from "../words.js";
 
-/** @param {import("../store.js").State} state @param {string} zone @returns {{icon: string, text: string, to: string, loud?: boolean}} */
-export function syncWords(state, zone) {
-  const n = state.waiting.size - state.deferred.size;
-  const sent = state.last_sync_at ? words.sync.all_sent(when(state.last_sync_at, zone, Date.now())) : words.sync.not_yet;
-  if (state.unstored > 0) return { icon: "warn", text: words.sync.in_memory(state.unstored), to: "/device", loud: true };
-  if (state.set_aside.length > 0) return { icon: "aside", text: words.sync.aside(state.set_aside.length), to: "/book", loud: true };
-  if (state.sync === "sign_in") return { icon: "key", text: words.sync.sign_in(n), to: "/sign-in", loud: true };
+/** @param {import("../store.js").State} state @param {string} zone @param {number} now_ms
+ * @returns {{icon: string, text: string, to: string, loud?: boolean}} */
+export function syncWords(state, zone, now_ms) {
+  const mine = [...state.waiting].filter((id) => state.seen.get(id)?.entry.author === state.person?.id);
+  const n = mine.filter((id) => !state.deferred.has(id)).length;
+  const others = state.waiting.size - mine.length;
+  const sent = state.last_sync_at ? words.sync.all_sent(when(state.last_sync_at, zone, now_ms)) : words.sync.not_yet;
+  const loud = true;
+  const aside = state.set_aside.length;
+  if (state.unstored > 0) return { icon: "warn", text: words.sync.in_memory(state.unstored), to: "/device", loud };
+  if (aside > 0) return { icon: "aside", text: words.sync.aside(aside), to: "/book", loud };
+  if (state.sync === "sign_in") return { icon: "key", text: words.sync.sign_in(n), to: "/sign-in", loud };
   if (state.sync === "trouble") {
     const why = state.problem ? errorSentence({ why: "busy", problem: state.problem }) : words.sync.busy;
     return { icon: "unheard", text: n > 0 ? `${words.sync.waiting(n)}, ${why}` : why, to: "/device" };
   }
   if (state.sync === "no_signal") {
-    return { icon: "unheard", text: n > 0 ? `${words.sync.waiting(n)}, ${words.sync.no_signal}` : `${sent} · ${words.sync.no_signal}`, to: "/device" };
+    const held = n > 0 ? `${words.sync.waiting(n)},` : `${sent} ·`;
+    return { icon: "unheard", text: `${held} ${words.sync.no_signal}`, to: "/device" };
   }
-  if (n > 0) return { icon: "waiting", text: state.sync === "sending" ? words.sync.sending(n) : words.sync.waiting(n), to: "/device" };
+  const now = state.sync === "sending" ? words.sync.sending : words.sync.waiting;
+  if (n > 0) return { icon: "waiting", text: now(n), to: "/device" };
+  if (others > 0) return { icon: "waiting", text: `${sent} · ${words.sync.others(others)}`, to: "/device" };
   return { icon: state.last_sync_at ? "sent" : "waiting", text: sent, to: "/device" };
 }
 
 /** @param {{zone: string, insecure: boolean}} props */
 export function SyncLine({ zone, insecure }) {
   const state = useStore();
-  const { icon, text, to, loud } = syncWords(state, zone);
+  const { icon, text, to, loud } = syncWords(state, zone, useNow());
   return html`<p class=${classes("sync-line", loud && "loud")}>
     <${Icon} name=${icon} />
     <a href=${to}><span role="status">${text}</span></a>
@@ -43,6 +51,7 @@ export function UpdateBanner() {
   const take = () => (isHalfTyped() && !warned ? warn(true) : takeUpdate());
   return html`<div class="notice update" role="status">
     <p>${warned ? words.update.half_typed : words.update.ready}</p>
-    <button type="button" class="plain-button" onClick=${take}>${warned ? words.update.take_anyway : words.update.take}</button>
+    <button type="button" class="plain-button"
+      onClick=${take}>${warned ? words.update.take_anyway : words.update.take}</button>
   </div>`;
 }
