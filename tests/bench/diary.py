@@ -1,0 +1,76 @@
+"""Entries as a keeper's phone writes them: about fourteen a day, of the kinds and sizes a round makes."""
+
+from collections.abc import Iterator
+from datetime import UTC, datetime, timedelta
+from itertools import islice
+from uuid import UUID
+from zoneinfo import ZoneInfo
+
+ZONE = ZoneInfo("Europe/London")
+PER_DAY = 14
+
+Fields = dict[str, object]
+
+
+def entries(count: int, end: datetime, person: str, device: str, first_number: int = 0) -> list[Fields]:
+    """`count` entries, oldest first, the last ones on the day before `end`; `first_number` keeps ids apart."""
+    first_day = (end - timedelta(days=count // PER_DAY + 2)).astimezone(ZONE).replace(hour=0, minute=0, second=0)
+    facts = islice(_facts(first_day), count)
+    return [
+        _entry(at, kind, fields, person, device, first_number + number)
+        for number, (at, kind, fields) in enumerate(facts)
+    ]
+
+
+def _facts(day: datetime) -> Iterator[tuple[datetime, str, Fields]]:
+    while True:
+        number = day.toordinal()
+        for minute, (kind, fields) in enumerate(_day(number, day.date().isoformat())):
+            yield (
+                day + timedelta(hours=8 if minute < 4 else 17, minutes=2 * minute, milliseconds=number % 1000),
+                kind,
+                fields,
+            )
+        day += timedelta(days=1)
+
+
+def _day(number: int, date: str) -> list[tuple[str, Fields]]:
+    kh = 5.0 + (number % 5) * 0.5
+    tick: Fields = {"due_on": date, "slot": "dusk"}
+    return [
+        ("tick", {"standing_job": "cover", "due_on": date, "slot": "off"}),
+        ("look", {"all_well": True, "wrong": []}),
+        ("reading", {"quantity": "temperature_c", "value": 15.0 + number % 30 / 10, "point": "pond"}),
+        ("tick", {"standing_job": "agitate", "due_on": date, "slot": "midday"}),
+        ("reading", {"quantity": "kh_dkh", "value": kh, "point": "pond", "step": 0.5}),
+        ("reading", {"quantity": "ph", "value": 7.8, "point": "pond"}),
+        ("reading", {"quantity": "tan_mg_n_per_l", "value": 0.05, "point": "pond"}),
+        (
+            "tick",
+            {**tick, "standing_job": "buffer", "amount_g": 13.5 * (number % 7 + 1), "substance": "sodium_bicarbonate"},
+        ),
+        ("tick", {**tick, "standing_job": "heater", "setting_c": 18.5}),
+        ("tick", {**tick, "standing_job": "cover", "slot": "on"}),
+        ("reading", {"quantity": "kh_dkh", "value": 1.0, "point": "mains"}),
+        ("not_done", {**tick, "standing_job": "agitate", "reason": "storm"}),
+        ("note", {"text": "Leaves over the filter chamber; the small one came up to feed."}),
+        ("dose", {"substance": "sodium_bicarbonate", "amount_g": 27.0}),
+    ]
+
+
+def _entry(at: datetime, kind: str, fields: Fields, person: str, device: str, number: int) -> Fields:
+    """The envelope of one entry; its id is a UUID of version 7 by the moment, as the device makes it."""
+    unix_ms = int(at.timestamp() * 1000)
+    return {
+        "id": str(UUID(int=unix_ms << 80 | 7 << 76 | 2 << 62 | number)),
+        "v": 1,
+        "pond": "main",
+        "kind": kind,
+        "happened_at": at.isoformat(timespec="milliseconds"),
+        "local_date": at.date().isoformat(),
+        "zone": ZONE.key,
+        "recorded_at": at.astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z"),
+        "device": device,
+        "author": person,
+        **fields,
+    }
