@@ -90,7 +90,7 @@ function problemsIn(texts, numbers, first) {
   /** @type {Record<string, string>} */
   const wrong = {};
   if (!texts.name?.trim()) wrong.name = W.required;
-  if (!isZone(texts.zone ?? "")) wrong.zone = W.zone_unknown;
+  if (!zoneNamed(texts.zone ?? "")) wrong.zone = W.zone_unknown;
   for (const one of numbers) {
     const text = (texts[one.field] ?? "").trim();
     const error = text ? rangeError(text, one) : first && one.field === "volume_l" ? W.required : "";
@@ -108,7 +108,7 @@ function settingsFrom(texts, changed, pond) {
   const id = pond?.id ?? newPondId(texts.name);
   const numeric = new Set(NUMBERS.map((one) => one.field));
   const entries = changed.filter((field) => texts[field].trim() !== "" && !field.startsWith("ring_")).map((field) =>
-    setEntry(id, field, numeric.has(field) ? parsed(texts[field]) : texts[field].trim()));
+    setEntry(id, field, numeric.has(field) ? parsed(texts[field]) : field === "zone" ? zoneNamed(texts.zone) : texts[field].trim()));
   if (!changed.some((field) => field.startsWith("ring_"))) return entries;
   const name = texts.ring_name?.trim();
   return [...entries, setEntry(id, "ring", name ? [{ name, tel: texts.ring_tel.trim() }] : [])];
@@ -199,11 +199,12 @@ export function newPondId(name) {
   return slug.replace(/^-+|-+$/g, "").slice(0, 40) || "pond";
 }
 
-/** @param {string} name */
-export function isZone(name) {
+/** A time zone as the tables spell it, or "": browsers know "europe/berlin" and "+01:00" too, the server does not.
+ * @param {string} name */
+function zoneNamed(name) {
   try {
-    return name.trim() !== "" && Boolean(new Intl.DateTimeFormat("en", { timeZone: name.trim() }));
+    return /^[a-z]/i.test(name.trim()) ? new Intl.DateTimeFormat("en", { timeZone: name.trim() }).resolvedOptions().timeZone : "";
   } catch {
-    return false;
+    return "";
   }
 }
