@@ -61,6 +61,8 @@ function limitWords(limit_g, capful_g) {
 
 /** One text with its reasons to pick from. @param {{label: string, picks?: string[], lines?: number,
  *   onSave: (text: string) => void, onCancel: () => void}} props */
+const ROOM = 1700; // the server takes 2,000 characters, and a note begins with its job's name, of up to 200
+
 export function ReasonForm({ label, picks = [], lines = 1, onSave, onCancel }) {
   const [text, type] = useState("");
   const [error, fail] = useState("");
@@ -69,6 +71,6 @@ export function ReasonForm({ label, picks = [], lines = 1, onSave, onCancel }) {
   return html`<${SmallForm} onSave=${save} onCancel=${onCancel}>
     ${picks.length > 0 && html`<div class="picks">${picks.map((pick) => html`<button key=${pick} type="button"
       class="pick" aria-pressed=${text === pick} onClick=${() => type(pick)}>${pick}</button>`)}</div>`}
-    <${TextField} label=${label} text=${text} onText=${type} lines=${lines} maxlength=${2000} error=${error} />
+    <${TextField} label=${label} text=${text} onText=${type} lines=${lines} maxlength=${ROOM} error=${error} />
   </${SmallForm}>`;
 }
