@@ -18,6 +18,11 @@ START = datetime(2026, 11, 3, 16, 30, tzinfo=UTC)
 PASSPHRASE = "four small words here"
 
 
+def pytest_addoption(parser: pytest.Parser) -> None:
+    parser.addoption("--long", action="store_true", help="simulations and kill tests at full size")
+    parser.addoption("--seed", type=int, default=20261103, help="where simulations begin (default %(default)s)")
+
+
 class Clock:
     """A clock that stands where it was put."""
 
