@@ -108,10 +108,15 @@ function settingsFrom(texts, changed, pond) {
   const id = pond?.id ?? newPondId(texts.name);
   const numeric = new Set(NUMBERS.map((one) => one.field));
   const entries = changed.filter((field) => texts[field].trim() !== "" && !field.startsWith("ring_")).map((field) =>
-    setEntry(id, field, numeric.has(field) ? parsed(texts[field]) : field === "zone" ? zoneNamed(texts.zone) : texts[field].trim()));
+    setEntry(id, field, numeric.has(field) ? parsed(texts[field]) : plain(field, texts[field].trim())));
   if (!changed.some((field) => field.startsWith("ring_"))) return entries;
   const name = texts.ring_name?.trim();
   return [...entries, setEntry(id, "ring", name ? [{ name, tel: texts.ring_tel.trim() }] : [])];
+}
+
+/** @param {string} field @param {string} text */
+function plain(field, text) {
+  return field === "zone" ? zoneNamed(text) : text;
 }
 
 /** @param {string} pond @param {string} field @param {any} value */
@@ -203,7 +208,8 @@ export function newPondId(name) {
  * @param {string} name */
 function zoneNamed(name) {
   try {
-    return /^[a-z]/i.test(name.trim()) ? new Intl.DateTimeFormat("en", { timeZone: name.trim() }).resolvedOptions().timeZone : "";
+    const known = new Intl.DateTimeFormat("en", { timeZone: name.trim() }).resolvedOptions().timeZone;
+    return /^[a-z]/i.test(known) ? known : "";
   } catch {
     return "";
   }

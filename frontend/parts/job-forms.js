@@ -59,10 +59,11 @@ function limitWords(limit_g, capful_g) {
   return capful_g ? `${capfuls(limit_g, capful_g)} (${weight})` : weight;
 }
 
+/** The server takes 2,000 characters, and a note begins with its job's name, of up to 200. */
+const ROOM = 1700;
+
 /** One text with its reasons to pick from. @param {{label: string, picks?: string[], lines?: number,
  *   onSave: (text: string) => void, onCancel: () => void}} props */
-const ROOM = 1700; // the server takes 2,000 characters, and a note begins with its job's name, of up to 200
-
 export function ReasonForm({ label, picks = [], lines = 1, onSave, onCancel }) {
   const [text, type] = useState("");
   const [error, fail] = useState("");

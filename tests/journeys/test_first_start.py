@@ -65,7 +65,7 @@ def describe_the_pond(page: Page) -> None:
         "KH wanted": "5",
         "Latitude": "52,5",
         "Longitude": "13.4",
-        "Time zone": "Europe/Berlin",
+        "Time zone": "europe/berlin",
         "Whom to ring: number": "+49 30 23125 001",
     }
     for label, text in right.items():
