@@ -109,7 +109,7 @@ def test_every_option_a_page_shows_is_one_the_command_has():
         subprocess.run([*asked, *more, "--help"], capture_output=True, text=True, check=True).stdout
         for more in ([], ["serve"], ["people"], ["people", "reset"])
     )
-    said += (ROOT / "tests" / "__main__.py").read_text() + (ROOT / "tests" / "bench" / "__main__.py").read_text()
+    said += "".join((ROOT / "tests" / one).read_text() for one in ("__main__.py", "bench/__main__.py", "conftest.py"))
     text = README.read_text(encoding="utf-8") + DEVELOPERS.read_text(encoding="utf-8")
     shown = set(re.findall(r"(?<![\w-])--[a-z][a-z-]+", text))
     assert "--example" in shown
