@@ -99,11 +99,24 @@ def test_the_heater_is_asked_for_when_its_setting_changes_and_stood_down_while_i
     )
     log.tick("heater", TODAY - timedelta(days=3), "dusk", NOW - timedelta(days=3), setting_c=19)
     plan = log.plan()
-    states = [jobs_of(plan, n, "heater")[0] for n in range(3)]
-    assert [(job.state, job.setting_c) for job in states] == [("stood_down", 19), ("stood_down", 19), ("open", 18.5)]
+    states = [jobs_of(plan, n, "heater")[0] for n in range(4)]
+    told = [(job.state, job.setting_c) for job in states]
+    assert told == [("stood_down", 19), ("stood_down", 19), ("open", 18.5), ("stood_down", 18.5)]
+    assert states[3].reason == "Only if 18.5 °C was not set before."
     assert states[0].reason == "Set to 19 °C on Sat 31 Oct."
     assert states[2].reason == "It stands at 19 °C since Sat 31 Oct."
     assert states[2].text == "Heater setting to 18.5 °C"
+
+
+def test_every_job_says_why_in_a_line(log):
+    log.pond(latitude=51.0, longitude=4.0, volume_l=20_000)
+    for job_id in ("cover", "buffer", "heater", "agitate"):
+        log.job(starter(job_id))
+    windows = {"day": {"part": "midday", "opens": "10:00", "closes": "12:00"}}
+    log.job(starter("cover"), windows=windows, recur={"every": "weekdays", "days": ["sun", "wed"]})
+    jobs = [job for day in log.plan().days for job in day.jobs if job.shape != "dose" or job.chart]
+    assert all(job.reason for job in jobs)
+    assert "On Sun and Wed." in {job.reason for job in jobs}
 
 
 def test_a_quarantine_tank_is_a_pond_with_a_round_of_its_own(measured):

@@ -5,7 +5,7 @@ from datetime import date
 from html import escape
 from zoneinfo import ZoneInfo
 
-from evenwater.domain.rounds.jobs import Job, Plan
+from evenwater.domain.rounds.jobs import Job, Plan, PondInPlan
 from evenwater.domain.rounds.today import JobNow
 
 _PARTS = {"morning": "Morning", "midday": "Midday", "dusk": "Dusk", "bedtime": "Bedtime"}
@@ -19,6 +19,7 @@ def printable_round(plan: Plan, jobs: Sequence[Job], now: Sequence[JobNow], on: 
     states = {one.id: one for one in now}
     zone = ZoneInfo(plan.zone)
     made = plan.made_at.astimezone(zone)
+    ponds = {pond.id: pond for pond in plan.ponds}
     rows: list[str] = []
     heading = ""
     for job in jobs:
@@ -29,19 +30,20 @@ def printable_round(plan: Plan, jobs: Sequence[Job], now: Sequence[JobNow], on: 
         if here != heading:
             rows.append(f"<h2>{escape(here)}</h2>")
             heading = here
-        rows.append(_row(job, state, zone, {pond.id: pond.capful_g for pond in plan.ponds}.get(job.pond)))
+        rows.append(_row(job, state, zone, ponds[job.pond], len(ponds) > 1))
     if not rows:
         rows.append("<p>Nothing to do on this day.</p>")
     title = f"Round for {on:%A} {on.day} {on:%B}"
     return _page(title, f"<p>Worked out {made:%a %H:%M}.</p>{''.join(rows)}{_troubles(plan)}")
 
 
-def _row(job: Job, now: JobNow, zone: ZoneInfo, capful_g: float | None) -> str:
+def _row(job: Job, now: JobNow, zone: ZoneInfo, pond: PondInPlan, name_it: bool) -> str:
     until = f"by {job.closes_at.astimezone(zone):%H:%M}"
     word = _WORDS.get(now.state)
     box = "☒" if now.state == "done" else "☐"
-    amount = amount_words(now.amount_g, capful_g) if now.amount_g else ""
-    parts = [f"<b>{box} {escape(job.text)}</b> <span>{word or until}</span>"]
+    amount = amount_words(now.amount_g, pond.capful_g) if now.amount_g else ""
+    whose = f" ({escape(pond.name)})" if name_it else ""
+    parts = [f"<b>{box} {escape(job.text)}</b>{whose} <span>{word or until}</span>"]
     if amount and word is None:
         parts.append(f"<p class=amount>{escape(amount)}</p>")
     parts.append(f"<p>{escape(now.reason)}</p>")

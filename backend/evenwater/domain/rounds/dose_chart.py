@@ -101,15 +101,18 @@ def _plan_one(pond: Pond, volume_l: float, state: Estimate | None, rules: Held, 
     no_reading = _no_reading_reason(state, rules, ask.at)
     stale = state is not None and _age(state, ask.at) > timedelta(days=pond.kh_stale_after_days)
     dose = 0.0 if state is None or no_reading else _dose_dkh(pond, state, rules.limit_dkh, ask.lasts_days, stale)
+    dose_g = round(_grams(pond, volume_l, dose), 3)
     chart = _chart(pond, volume_l, state, rules, ask, no_reading)
     plan = DosePlan(
         no_reading or reason_for(pond, state, dose, ask.lasts_days, stale, ask.at),
         None,
-        round(_grams(pond, volume_l, dose), 3),
+        dose_g,
         round(limit_g, 3),
         chart,
         _tomorrow(state, dose, pond.kh_kit_step_dkh) if state and not no_reading else None,
-        workings_for(pond, volume_l, state, dose, rules.limit_dkh, limit_g, ask.lasts_days, stale) if state else None,
+        workings_for(pond, volume_l, state, dose, dose_g, rules.limit_dkh, limit_g, ask.lasts_days, stale)
+        if state
+        else None,
     )
     return plan, dose
 

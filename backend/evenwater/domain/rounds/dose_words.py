@@ -25,9 +25,9 @@ def reason_for(
     if stale:
         return f"KH was last measured {age_days} days ago: this replaces the {loss:.2f} a day it loses, no more."
     lift = dose_dkh - loss * lasts_days
-    uses = f"The pond uses {loss:.2f} °dKH a day"
+    uses = f"The pond loses {loss:.2f} °dKH a day"
     if state.readings < _FEW_READINGS:
-        uses = f"Few readings yet: a usual pond uses {loss:.2f} °dKH a day"
+        uses = f"Few readings yet: a usual pond loses {loss:.2f} °dKH a day"
     if lift > 0.05:
         return f"{uses}; this replaces it and lifts KH {lift:.1f} towards {pond.kh_target_dkh:g}."
     if lift < -0.05:
@@ -40,6 +40,7 @@ def workings_for(
     volume_l: float,
     state: Estimate,
     dose_dkh: float,
+    dose_g: float,
     limit_dkh: float,
     limit_g: float,
     lasts_days: float,
@@ -58,13 +59,16 @@ def workings_for(
     ]
     gap = pond.kh_target_dkh - state.level_dkh
     steps = [
-        Step(f"replace the loss: {loss:.2f} × {lasts_days:.2g} days", f"{loss * lasts_days:.2f} °dKH"),
+        Step(f"replace the loss of {_days(lasts_days)}: {loss:.2f} × {lasts_days:g}", f"{loss * lasts_days:.2f} °dKH"),
         Step("the reading is old: no correction towards the target", "0 °dKH")
         if stale
-        else Step(f"three tenths of the way to the target: 0.3 × {gap:+.1f}", f"{0.3 * gap:+.2f} °dKH"),
+        else Step(f"three tenths of the way to the target: 0.3 × {gap:+.2f}", f"{0.3 * gap:+.2f} °dKH"),
         Step(f"together, between 0 and the day's limit of {limit_dkh:g}", f"{dose_dkh:.2f} °dKH"),
-        Step(f"the limit as {pond.substance.replace('_', ' ')}", f"{limit_g:.0f} g in 24 h"),
+        Step(f"as {pond.substance.replace('_', ' ')} in {volume_l:.0f} L", f"{dose_g:.0f} g"),
+        Step("the limit, in the same", f"{limit_g:.0f} g in 24 h"),
     ]
+    if pond.capful_g:
+        steps.insert(-1, Step(f"in capfuls of {pond.capful_g:g} g, to the quarter", f"{dose_g / pond.capful_g:.2f}"))
     warnings: tuple[str, ...] = ()
     if state.doubted_at is not None:
         warnings = (f"The reading of {state.doubted_at:%d %b} is far from the others, not believed: test again.",)
@@ -72,7 +76,11 @@ def workings_for(
         title="Buffer",
         inputs=tuple(inputs),
         steps=tuple(steps),
-        result=f"{dose_dkh:.2f} °dKH",
+        result=f"{dose_g:.0f} g",
         source="Stoichiometry of bicarbonate (1 °dKH = 0.35665 meq/L); the loss is our own filter over this log.",
         warnings=warnings,
     )
+
+
+def _days(lasts_days: float) -> str:
+    return "a day" if lasts_days == 1 else f"{lasts_days:g} days"

@@ -10,7 +10,7 @@ from msgspec.structs import replace
 
 from evenwater.domain.entries import NotDone, Tick, zone_named
 from evenwater.domain.fold import Known, Seen
-from evenwater.domain.pond import AfterDone, Pond, StandingJob
+from evenwater.domain.pond import AfterDone, EveryDay, OnWeekdays, Pond, StandingJob
 from evenwater.domain.quantities import QUANTITIES
 from evenwater.domain.rounds.dose_chart import Ask, plan_doses
 from evenwater.domain.rounds.jobs import Day, Job, Plan, PlanNews, PondInPlan
@@ -173,21 +173,32 @@ class _PondRound:
         for name, at in (("dawn", sun and sun[0]), ("dusk", sun and sun[1])):
             if name in edge and at is not None:
                 return f"{name.capitalize()} at the pond is {at.astimezone(self.zone):%H:%M}."
-        return ""
+        return "Every day." if isinstance(standing.recur, EveryDay) else f"On {_weekdays(standing.recur)}."
 
     def _with_setting(self, job: Job, standing: StandingJob, slot: str) -> Job:
+        """A setting is asked for on the day it changes, and until it has been made."""
         wanted = standing.setting_c
         if wanted is None:
             return replace(job, state="stood_down", reason="No setting is planned.")
         job = replace(job, setting_c=wanted, text=f"{standing.text} to {wanted:g} °C")
-        ticks = [one for one in self.answers if _about(one, standing, slot) and isinstance(one.entry, Tick)]
-        set_last = [one for one in ticks if isinstance(one.entry, Tick) and one.entry.setting_c is not None]
-        if set_last and _due_on(set_last[-1]) != job.due_on and isinstance(set_last[-1].entry, Tick):
-            before = set_last[-1].entry.setting_c
-            if before == wanted:
-                return replace(job, state="stood_down", reason=f"Set to {wanted:g} °C on {_short(set_last[-1].on)}.")
-            return replace(job, reason=f"It stands at {before:g} °C since {_short(set_last[-1].on)}.")
+        made = [
+            (one.on, one.entry.setting_c)
+            for one in self.answers
+            if isinstance(one.entry, Tick) and _about(one, standing, slot) and _key(one) != job.id
+        ]
+        made = [(on, setting_c) for on, setting_c in made if setting_c is not None]
+        if made and made[-1][1] == wanted:
+            return replace(job, state="stood_down", reason=f"Set to {wanted:g} °C on {_short(made[-1][0])}.")
+        asked_before = [earlier.setting_c for on in self.dates if on < job.due_on for earlier in self._of(job, on)]
+        if asked_before and asked_before[-1] == wanted:
+            return replace(job, state="stood_down", reason=f"Only if {wanted:g} °C was not set before.")
+        if made:
+            return replace(job, reason=f"It stands at {made[-1][1]:g} °C since {_short(made[-1][0])}.")
         return job
+
+    def _of(self, job: Job, on: date) -> list[Job]:
+        """The jobs placed on a date already that ask for the same thing as this one."""
+        return [one for one in self.jobs[on] if (one.standing_job, one.slot) == (job.standing_job, job.slot)]
 
     def _dose(self) -> None:
         """Give every dose job its amount, in the order of time."""
@@ -236,6 +247,10 @@ def _days_until_next(jobs: Sequence[Job], nth: int) -> float:
     if nth + 1 < len(jobs):
         return float(min(7, max(1, (jobs[nth + 1].due_on - here.due_on).days)))
     return float(min(7, max(1, (here.due_on - jobs[nth - 1].due_on).days))) if nth else 1.0
+
+
+def _weekdays(recur: OnWeekdays) -> str:
+    return " and ".join(name.capitalize() for name in recur.days)
 
 
 def _short(on: date) -> str:
