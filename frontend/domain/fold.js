@@ -36,7 +36,7 @@ export function withdrawnIds(entries) {
   const targetOf = new Map();
   const takersOf = new Map();
   for (const { entry } of entries) {
-    if (entry.kind !== "take_back" && entry.kind !== "set") continue;
+    if (entry.kind !== "take_back") continue;
     targetOf.set(entry.id, entry.entry);
     takersOf.set(entry.entry, [...(takersOf.get(entry.entry) ?? []), entry.id]);
   }

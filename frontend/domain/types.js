@@ -79,6 +79,7 @@
  * @property {string} pond
  * @property {string} place
  * @property {string} part
+ * @property {string} name
  * @property {string} text
  * @property {string} opens_at
  * @property {string} closes_at

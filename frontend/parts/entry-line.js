@@ -39,7 +39,7 @@ function plainName(id) {
 /** @param {string|undefined} standing_job @param {string|undefined} slot @param {Plan|null} plan */
 function jobName(standing_job, slot, plan) {
   const jobs = (plan?.days ?? []).flatMap((day) => day.jobs).filter((job) => job.standing_job === standing_job);
-  return (jobs.find((job) => job.slot === slot) ?? jobs[0])?.text ?? plainName(standing_job ?? "");
+  return (jobs.find((job) => job.slot === slot) ?? jobs[0])?.name ?? plainName(standing_job ?? "");
 }
 
 /** "68 g (2½ capfuls)" @param {number} grams @param {string} pond @param {Plan|null} plan */

@@ -44,7 +44,7 @@ class Chart(Struct, frozen=True):
 
 
 class Job(Struct, frozen=True, kw_only=True):
-    """One thing to do, once, in a window.
+    """One thing to do, once, in a window. `name` is what it is called whatever it asks today, `text` what it asks.
 
     `state` is what the plan knows: whether it is done, due or late is for whoever looks (`today.py`). `reason` says why
     it is wanted, not needed or held back. `fixed` jobs stand even when the plan is past its end. `unrounded_g` is the
@@ -59,6 +59,7 @@ class Job(Struct, frozen=True, kw_only=True):
     pond: str
     place: str
     part: DayPart
+    name: str
     text: str
     opens_at: datetime
     closes_at: datetime

@@ -134,6 +134,7 @@ class _PondRound:
         window = standing.windows[slot]
         opens_at, closes_at = window_on(window, due_on, self.zone, self.sun(due_on))
         after = standing.recur.days if isinstance(standing.recur, AfterDone) else None
+        name = standing.texts.get(slot, standing.text)
         job = Job(
             id=f"{standing.id}/{due_on.isoformat()}/{slot}",
             standing_job=standing.id,
@@ -142,7 +143,8 @@ class _PondRound:
             pond=self.pond.id,
             place=standing.place,
             part=window.part,
-            text=standing.texts.get(slot, standing.text),
+            name=name,
+            text=name,
             opens_at=opens_at,
             closes_at=closes_at,
             lapses_at=self._lapses_at(standing, due_on, opens_at),
@@ -180,7 +182,7 @@ class _PondRound:
         wanted = standing.setting_c
         if wanted is None:
             return replace(job, state="stood_down", reason="No setting is planned.")
-        job = replace(job, setting_c=wanted, text=f"{standing.text} to {wanted:g} °C")
+        job = replace(job, setting_c=wanted, text=f"{job.name} to {wanted:g} °C")
         made = [
             (one.on, one.entry.setting_c)
             for one in self.answers
