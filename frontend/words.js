@@ -108,7 +108,8 @@ export const words = {
     add_title: "New readings",
     point: "Where from",
     points: {
-      pond: "in the pond", mains: "in the mains", after_carbon: "after the carbon", after_membrane: "after the membrane",
+      pond: "in the pond", mains: "in the mains", after_carbon: "after the carbon",
+      after_membrane: "after the membrane",
     },
     before: "before:",
     fill_one: "Fill in what you measured; leave the rest empty.",
