@@ -62,6 +62,34 @@ async def test_a_path_out_of_the_folder_finds_nothing(client):
         assert (await client.get(path)).status_code in (400, 404)
 
 
+def test_lines_that_are_only_comment_stay_at_home_and_everything_else_goes_out(folder):
+    written = """// Says why.
+/** What it does.
+ * @param {string} a */
+export const url = "https://x"; // stays: it is not a line of its own
+  // gone
+export const b = 1;
+"""
+    (folder / "main.js").write_text(written)
+    (folder / "vendor").mkdir()
+    (folder / "vendor" / "theirs.js").write_text("// their licence\nexport const c = 1;\n")
+    served = load_assets(folder)
+    assert served["/main.js"].content.decode().splitlines() == [
+        'export const url = "https://x"; // stays: it is not a line of its own',
+        "export const b = 1;",
+    ]
+    assert served["/vendor/theirs.js"].content.startswith(b"// their licence")
+
+
+def test_a_first_load_is_light():
+    # 60 kB is our own limit for everything the shell asks for, as a browser is sent it.
+    assets = load_assets(Path(__file__).parents[2] / "frontend")
+    shell = assets["/index.html"].content.decode()
+    asked = {"/index.html", "/sw.js", *re.findall(r'(?:href|src)="(/[^"]+\.(?:js|css|svg|webmanifest))"', shell)}
+    weight = sum(len(assets[path].packed["br"]) for path in asked)
+    assert weight <= 60_000, f"{weight} bytes in {len(asked)} files"
+
+
 async def test_text_goes_out_compressed_and_unchanged_files_not_at_all(client):
     answer = await client.get("/main.js", headers={"Accept-Encoding": "gzip"})
     assert answer.headers["content-encoding"] == "gzip"
