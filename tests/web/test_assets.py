@@ -101,4 +101,11 @@ async def test_text_goes_out_compressed_and_unchanged_files_not_at_all(client):
 async def test_the_worker_is_asked_for_anew_each_time(client):
     answer = await client.get("/sw.js")
     assert answer.headers["cache-control"] == "no-cache"
-    assert answer.headers["content-type"].startswith("text/javascript")
+    assert answer.headers["content-type"] == "text/javascript; charset=utf-8"
+
+
+async def test_a_script_is_light_of_headers_and_a_worker_says_its_own_policy(client):
+    script, worker = await client.get("/main.js"), await client.get("/sw.js")
+    assert script.headers["x-content-type-options"] == worker.headers["x-content-type-options"] == "nosniff"
+    assert "content-security-policy" not in script.headers
+    assert worker.headers["content-security-policy"].startswith("default-src 'self'")

@@ -88,8 +88,6 @@ def _read(file: Path) -> bytes:
 def _asset(path: str, content: bytes) -> Asset:
     suffix = Path(path).suffix
     media_type = _TYPES.get(suffix) or mimetypes.types_map.get(suffix, "application/octet-stream")
-    if media_type.startswith("text/"):
-        media_type += "; charset=utf-8"
     packed = _packed(content) if suffix in _COMPRESSED else {}
     return Asset(content, packed, media_type, f'"{hashlib.sha256(content).hexdigest()[:32]}"')
 

@@ -8,12 +8,15 @@
 from litestar.types import Message, Send
 
 CONTENT_POLICY = "default-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'; object-src 'none'"
-_ALWAYS = [
-    (b"x-content-type-options", b"nosniff"),
+_ALWAYS = [(b"x-content-type-options", b"nosniff"), (b"cross-origin-resource-policy", b"same-origin")]
+_OF_A_PAGE = [
     (b"referrer-policy", b"no-referrer"),
     (b"permissions-policy", b"camera=(), geolocation=(), microphone=(), payment=(), usb=()"),
-    (b"cross-origin-resource-policy", b"same-origin"),
 ]
+# Governed by the page that loads them; with the page's headers on each, a first load is half headers. A worker's script
+# stands for itself.
+_GOVERNED_BY_A_PAGE = (b"text/javascript", b"text/css")
+_WORKERS = frozenset({"/sw.js", "/sw-retire.js"})
 
 
 def with_headers(send: Send, path: str, cookies: list[bytes]) -> Send:
@@ -24,8 +27,10 @@ def with_headers(send: Send, path: str, cookies: list[bytes]) -> Send:
             given = list(message["headers"])
             names = {name.lower() for name, _ in given}
             ours = list(_ALWAYS)
-            if b"content-security-policy" not in names:
-                ours.append((b"content-security-policy", CONTENT_POLICY.encode()))
+            if path in _WORKERS or not dict(given).get(b"content-type", b"").startswith(_GOVERNED_BY_A_PAGE):
+                ours += _OF_A_PAGE
+                if b"content-security-policy" not in names:
+                    ours.append((b"content-security-policy", CONTENT_POLICY.encode()))
             if b"cache-control" not in names and path.startswith("/api/"):
                 ours.append((b"cache-control", b"no-store"))
             if b"set-cookie" not in names:
