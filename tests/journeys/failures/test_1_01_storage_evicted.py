@@ -5,7 +5,8 @@ Measured in the design: the database's `close` event comes, and the next transac
 
 from journeys.failures.device import look, note, on_device, sign_in_again, tick
 from journeys.line import drops_the_call
-from journeys.phones import make_ready_for_no_signal, sign_in, until
+from journeys.phones import make_ready_for_no_signal, sign_in
+from journeys.waiting import until
 from playwright.sync_api import Page, expect
 
 CLEARED = "The phone cleared this app's storage"

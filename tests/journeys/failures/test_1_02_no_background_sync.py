@@ -8,7 +8,8 @@ import re
 import pytest
 from journeys.failures.device import come_into_sight, look, on_device
 from journeys.line import drops_the_call
-from journeys.phones import sign_in, until
+from journeys.phones import sign_in
+from journeys.waiting import until
 from playwright.sync_api import Page, expect
 
 WITHOUT = """{

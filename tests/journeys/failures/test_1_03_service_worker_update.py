@@ -8,7 +8,8 @@ import shutil
 import pytest
 from journeys.failures.device import come_into_sight, look, note, on_device
 from journeys.line import drops_the_call
-from journeys.phones import make_ready_for_no_signal, sign_in, until
+from journeys.phones import make_ready_for_no_signal, sign_in
+from journeys.waiting import until
 from playwright.sync_api import Locator, Page, expect
 
 READY = "A new version is ready"
