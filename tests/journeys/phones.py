@@ -29,9 +29,9 @@ PATIENCE_MS = 10_000
 expect.set_options(timeout=PATIENCE_MS)
 
 
-def launch(playwright: Playwright) -> Browser:
+def launch(playwright: Playwright, *flags: str) -> Browser:
     """The system's Chromium, without a window."""
-    return playwright.chromium.launch(executable_path=BROWSER, args=FLAGS)
+    return playwright.chromium.launch(executable_path=BROWSER, args=[*FLAGS, *flags])
 
 
 def phone_in(browser: Browser, url: str, now: Callable[[], datetime] | None = None, **more: Any) -> Page:

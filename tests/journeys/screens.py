@@ -1,0 +1,252 @@
+"""Every screen of the app by name, and how a keeper gets there.
+
+Those of KEEPERS are for somebody signed in at the example's pond, those of NEWCOMERS for a server with nobody in it.
+"""
+
+from collections.abc import Callable
+from datetime import timedelta
+
+from journeys.household import EVENING, PASSPHRASE
+from journeys.round_screen import card, press
+from playwright.sync_api import Page, expect
+
+Screen = Callable[[Page], None]
+
+
+def the_round(page: Page) -> None:
+    page.goto("/round")
+    expect(page.get_by_role("heading", name="Tonight's round")).to_be_visible()
+    expect(page.get_by_role("article")).to_be_visible()
+
+
+def a_dose_with_its_workings(page: Page) -> None:
+    the_round(page)
+    card(page, "Buffer").get_by_text("Workings").click()
+    expect(page.get_by_text("Source:")).to_be_visible()
+
+
+def a_dose_by_reading(page: Page) -> None:
+    the_round(page)
+    card(page, "Buffer").get_by_role("textbox", name="KH").fill("4,5")
+    expect(page.get_by_text("Worked out from this reading.")).to_be_visible()
+
+
+def a_reading_that_cannot_be(page: Page) -> None:
+    the_round(page)
+    card(page, "Buffer").get_by_role("textbox", name="KH").fill("400")
+    expect(page.get_by_role("alert")).to_be_visible()
+
+
+def a_dose_held_back(page: Page) -> None:
+    the_round(page)
+    buffer = card(page, "Buffer")
+    buffer.get_by_role("textbox", name="KH").fill("1")
+    expect(buffer).to_contain_text("held back")
+    press(buffer, "Do it all the same")
+    press(buffer, "Save")
+    expect(buffer.get_by_role("alert")).to_be_visible()
+
+
+def another_amount(page: Page) -> None:
+    the_round(page)
+    press(card(page, "Buffer"), "other amount")
+    expect(page.get_by_role("textbox", name="Capfuls given")).to_be_visible()
+
+
+def why_not_done(page: Page) -> None:
+    the_round(page)
+    press(card(page, "Covers on"), "not done")
+    press(page, "could not")
+
+
+def a_note(page: Page) -> None:
+    the_round(page)
+    press(card(page, "Covers on"), "note")
+    expect(page.get_by_role("textbox", name="Note")).to_be_visible()
+
+
+def a_day_gone_by(page: Page) -> None:
+    page.goto("/round?day=2026-11-16")
+    expect(page.get_by_role("heading", name="Mon 16 Nov")).to_be_visible()
+    expect(page.get_by_role("heading", name="What was recorded")).to_be_visible()
+
+
+def a_day_to_come(page: Page) -> None:
+    page.goto("/round?day=2026-11-26")
+    expect(page.get_by_role("heading", name="Thu 26 Nov")).to_be_visible()
+    expect(page.get_by_text("Covers on")).to_be_visible()
+
+
+def a_day_beyond_the_plan(page: Page) -> None:
+    page.goto("/round?day=2026-12-31")
+    expect(page.get_by_text("No round for this day on this phone yet.")).to_be_visible()
+
+
+def what_is_wrong(page: Page) -> None:
+    page.goto("/round?wrong")
+    expect(page.get_by_role("heading", name="What is it?")).to_be_visible()
+
+
+def first_steps(page: Page) -> None:
+    what_is_wrong(page)
+    page.get_by_role("main").get_by_role("listitem").first.get_by_role("link").click()
+    expect(page.get_by_role("heading", name="Then ring")).to_be_visible()
+
+
+def water(page: Page) -> None:
+    page.goto("/water")
+    expect(page.get_by_role("region", name="Latest readings")).to_be_visible()
+
+
+def new_readings(page: Page) -> None:
+    page.goto("/water?add")
+    page.get_by_role("textbox", name="KH").fill("400")
+    press(page, "Save readings")
+    expect(page.get_by_text("Between 0 and 25 °dKH.")).to_be_visible()
+
+
+def the_book(page: Page) -> None:
+    page.goto("/book")
+    expect(page.get_by_role("heading", name="Tue 24 Nov")).to_be_visible()
+    press(page, "Show earlier ones")
+    press(page, "Show earlier ones")
+    expect(page.get_by_text("The phone's clock was wrong. When was this?").first).to_be_visible()
+
+
+def this_device(page: Page) -> None:
+    page.goto("/device")
+    expect(page.get_by_text("this one")).to_be_visible()
+
+
+def pond_settings(page: Page) -> None:
+    page.goto("/pond")
+    page.get_by_label("Volume").fill("some")
+    press(page, "Save")
+    expect(page.get_by_role("alert").first).to_be_visible()
+
+
+def a_plan_of_yesterday(page: Page) -> None:
+    page.context.set_offline(True)
+    page.clock.set_system_time((EVENING + timedelta(days=1)).timestamp())
+    page.goto("/round")
+    expect(page.get_by_text("worked out Tue")).to_be_visible()
+
+
+def a_plan_that_has_ended(page: Page) -> None:
+    page.context.set_offline(True)
+    page.clock.set_system_time((EVENING + timedelta(days=9)).timestamp())
+    page.goto("/round")
+    expect(page.get_by_text("The plan on this phone ended")).to_be_visible()
+
+
+def trouble_not_sent(page: Page) -> None:
+    page.context.set_offline(True)
+    first_steps(page)
+    press(page, "Record it and tell the household")
+    expect(page.get_by_text("Not sent: ring.")).to_be_visible()
+
+
+def set_aside(page: Page) -> None:
+    page.goto("/book")
+    expect(page.get_by_role("heading", name="Tue 24 Nov")).to_be_visible()
+    page.evaluate("""async () => {
+      const { makeEntry, record } = await import("/record.js");
+      await record([makeEntry("reading", "main", { quantity: "kh_dkh", value: 400, point: "pond" })]);
+    }""")
+    expect(page.get_by_role("region", name="Set aside")).to_be_visible()
+
+
+def signed_out_elsewhere(page: Page) -> None:
+    page.context.clear_cookies()
+    page.goto("/sign-in")
+    expect(page.get_by_role("button", name="Sign in")).to_be_visible()
+
+
+def home_does_not_answer(page: Page) -> None:
+    page.route("**/api/start", lambda route: route.abort())
+    page.goto("/")
+    expect(page.get_by_role("alert")).to_contain_text("Home does not answer.")
+    page.unroute_all()
+
+
+def first_start(page: Page) -> None:
+    page.goto("/")
+    press(page, "Begin")
+    expect(page.get_by_role("alert")).to_be_visible()
+
+
+def your_pond(page: Page) -> None:
+    page.goto("/")
+    page.get_by_label("Your name").fill("Marit")
+    page.get_by_label("Passphrase").fill(PASSPHRASE)
+    press(page, "Begin")
+    expect(page.get_by_role("heading", name="Your pond")).to_be_visible()
+
+
+def starter_jobs(page: Page) -> None:
+    page.get_by_role("textbox", name="Name", exact=True).fill("Long pond")
+    page.get_by_label("Volume").fill("16000")
+    press(page, "Save")
+    expect(page.get_by_role("checkbox").first).to_be_visible()
+
+
+def a_round_without_readings(page: Page) -> None:
+    press(page, "Begin the round")
+    expect(card(page, "Buffer")).to_contain_text("No KH has been measured yet")
+
+
+def empty_water(page: Page) -> None:
+    page.get_by_role("link", name="Water").click()
+    expect(page.get_by_text("No readings yet.")).to_be_visible()
+
+
+KEEPERS: list[Screen] = [
+    the_round,
+    a_dose_with_its_workings,
+    a_dose_by_reading,
+    a_reading_that_cannot_be,
+    a_dose_held_back,
+    another_amount,
+    why_not_done,
+    a_note,
+    a_day_gone_by,
+    a_day_to_come,
+    a_day_beyond_the_plan,
+    what_is_wrong,
+    first_steps,
+    water,
+    new_readings,
+    the_book,
+    this_device,
+    pond_settings,
+    a_plan_of_yesterday,
+    a_plan_that_has_ended,
+    trouble_not_sent,
+    set_aside,
+    signed_out_elsewhere,
+]
+"""In this order: the last ones leave the phone changed."""
+
+LAYOUTS: list[Screen] = [
+    the_round,
+    a_dose_by_reading,
+    another_amount,
+    a_day_gone_by,
+    first_steps,
+    water,
+    new_readings,
+    the_book,
+    this_device,
+    pond_settings,
+]
+"""One of each way a page of KEEPERS is laid out."""
+
+NEWCOMERS: list[Screen] = [
+    home_does_not_answer,
+    first_start,
+    your_pond,
+    starter_jobs,
+    a_round_without_readings,
+    empty_water,
+]
+"""In this order: each goes on from the one before."""
