@@ -32,13 +32,13 @@ async def household(database: Database) -> Database:
 
 def run(folder: Path, *words: str) -> tuple[int, str, str]:
     done = subprocess.run(
-        [*COMMAND, "--data", str(folder), *words], capture_output=True, text=True, stdin=subprocess.DEVNULL, timeout=60
+        [*COMMAND, *words, "--data", str(folder)], capture_output=True, text=True, stdin=subprocess.DEVNULL, timeout=60
     )
     return done.returncode, done.stdout, done.stderr
 
 
 def run_on_a_terminal(folder: Path, *words: str, typed: list[str]) -> tuple[int, str]:
-    command = [sys.executable, "-c", ON_A_TERMINAL, *COMMAND, "--data", str(folder), *words]
+    command = [sys.executable, "-c", ON_A_TERMINAL, *COMMAND, *words, "--data", str(folder)]
     with subprocess.Popen(command, stdin=subprocess.PIPE, stdout=subprocess.PIPE) as process:
         assert process.stdin and process.stdout
         said = b""

@@ -146,6 +146,13 @@ async def test_a_device_once_used_is_remembered_for_its_person(household: Databa
         assert found and found.knows_device is known, (name, device)
 
 
+async def test_a_session_moved_to_another_id_of_its_device_is_the_same_session(household: Database) -> None:
+    session_id = await sign_in(household, await join(household), "token")
+    await people.move_session(household, session_id, "cleared and new")
+    used = await people.use_session(household, "token", NOW)
+    assert used and (used[0].session_id, used[0].device) == (session_id, "cleared and new")
+
+
 async def test_looking_up_a_token_reads_by_index_only(household: Database) -> None:
     plan = await household.reader.execute_fetchall(
         "EXPLAIN QUERY PLAN SELECT person.id FROM session JOIN person ON person.id = session.person_id"
