@@ -74,7 +74,7 @@ async def serve(
     logging.basicConfig(level=logging.INFO, format="%(asctime)s %(name)s: %(message)s")
     logging.getLogger("uvicorn.error").setLevel(logging.WARNING)  # it announces each start and stop twice
     https = _https(settings, clock) if settings.https else None
-    beside = bind(settings.host, settings.port + 1) if https else None
+    beside = bind(settings.host, listener.getsockname()[1] + 1) if https else None
     database = await open_database(settings)
     try:
         begun = await has_people(database)
@@ -128,7 +128,11 @@ async def _renew_daily(server: uvicorn.Server, settings: Settings, clock: Callab
     """A server that runs for years shows a certificate that is never out of date."""
     while True:
         await asyncio.sleep(_A_DAY_S)
-        https = _https(settings, clock)
+        try:
+            https = _https(settings, clock)
+        except Stop as stop:  # a full disk must not end a server that runs; there are weeks to see to it
+            logging.getLogger("evenwater").error("%s", stop)
+            continue
         if https.is_new and server.config.ssl is not None:
             server.config.ssl.load_cert_chain(https.certificate, https.key)
             logging.getLogger("evenwater").info("the certificate was renewed; good until %s", https.good_until.date())
