@@ -77,7 +77,20 @@ export function standing(entries) {
   const gone = withdrawnIds(all);
   return all
     .filter(({ entry }) => !gone.has(entry.id) && entry.kind !== "take_back" && entry.kind !== "set")
-    .sort((a, b) => Date.parse(a.at) - Date.parse(b.at) || (a.entry.id < b.entry.id ? -1 : 1));
+    .map((one) => ({ one, at_ms: Date.parse(one.at) }))
+    .sort((a, b) => a.at_ms - b.at_ms || (a.one.entry.id < b.one.entry.id ? -1 : 1))
+    .map(({ one }) => one);
+}
+
+/** @type {WeakMap<Map<string, Seen>, Seen[]>} */
+const stands = new WeakMap();
+
+/** What stands of all a device holds, worked out once for each state of the store, which never edits in place.
+ * @param {Map<string, Seen>} seen @returns {Seen[]} */
+export function standingOf(seen) {
+  const facts = stands.get(seen) ?? standing(seen.values());
+  stands.set(seen, facts);
+  return facts;
 }
 
 /** Whether it is a reading of that quantity at that point of the pond.

@@ -38,7 +38,13 @@ const SLACK = 1e-9;
  * @param {string} on           which day's round
  * @returns {JobNow[]} */
 export function roundNow(days, entries, log_seq, good_until, now, on) {
-  const facts = standing(entries);
+  return roundOf(days, standing(entries), log_seq, good_until, now, on);
+}
+
+/** The same of facts that stand already, oldest first.
+ * @param {Day[]} days @param {Seen[]} facts @param {number} log_seq @param {string} good_until @param {string} now
+ * @param {string} on @returns {JobNow[]} */
+export function roundOf(days, facts, log_seq, good_until, now, on) {
   const now_ms = Date.parse(now);
   const fresh = now_ms <= Date.parse(good_until);
   return jobsOn(days, facts, log_seq, on)

@@ -86,12 +86,13 @@ async function startAgain(store, device, skew_s) {
 /** @param {(name: string) => any} store @param {Changes} changes */
 async function leaveOutbox(store, changes) {
   const outbox = store("outbox");
-  for (const id of changes.settled) {
-    const key = await outbox.index("id").getKey(id);
+  const byId = outbox.index("id");
+  await Promise.all(changes.settled.map(async (id) => {
+    const key = await byId.getKey(id);
     if (key !== undefined) outbox.delete(key);
-  }
+  }));
   for (const id of changes.deferred) {
-    const row = await outbox.index("id").get(id);
+    const row = await byId.get(id);
     if (row) outbox.put({ ...row, deferred: true });
   }
 }

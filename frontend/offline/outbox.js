@@ -32,11 +32,12 @@ export async function save(entries, skew_s) {
  * @param {Seen[]} seen */
 export function put(seen) {
   return transact(["entries", "outbox"], "readwrite", async (store) => {
-    for (const one of seen) {
-      if (await store("outbox").index("id").getKey(one.id)) continue;
-      await store("entries").put(one);
-      await store("outbox").add({ id: one.id, author: one.entry.author });
-    }
+    const [entries, outbox] = [store("entries"), store("outbox")];
+    // Asked all at once and answered in this order, so that the outbox keeps it.
+    await Promise.all(seen.map(async (one) => {
+      if (await outbox.index("id").getKey(one.id)) return;
+      await Promise.all([entries.put(one), outbox.add({ id: one.id, author: one.entry.author })]);
+    }));
   });
 }
 

@@ -69,13 +69,15 @@ export function makeSync({ device, app_version, author, listener }) {
     await storeHeld();
     // Out of the database's reach: go on from where the last run stood.
     place = await readPlace().catch(() => place);
+    let waiting = await pending(me, (id) => !askedAgain.has(id));
+    listener.state("sending");
     for (let more = true; more;) {
-      const waiting = await pending(me, (id) => !askedAgain.has(id));
       const sent = fit(waiting, batch);
-      listener.state("sending");
       const outcome = await exchange(sent, sent.length === waiting.length);
       if (!outcome.ok) return failed(outcome);
-      more = outcome.more || (outcome.stored && sent.length < waiting.length);
+      // A log that began anew has put entries back into the outbox.
+      waiting = outcome.new_epoch ? await pending(me, (id) => !askedAgain.has(id)) : waiting.slice(sent.length);
+      more = outcome.more || (outcome.stored && waiting.length > 0);
     }
     pause_ms = FIRST_PAUSE_MS;
     listener.state("idle");
@@ -95,7 +97,7 @@ export function makeSync({ device, app_version, author, listener }) {
     const skew_s = (Date.parse(answer.data.server_now) - midway_ms) / 1000;
     const took = await take(sent, answer.data, skew_s);
     const more = took.stored && (answer.data.more || took.new_epoch);
-    return { ok: true, stored: took.stored, more, why: "", problem: null };
+    return { ok: true, stored: took.stored, new_epoch: took.new_epoch, more, why: "", problem: null };
   }
 
   /** @param {any[]} sent @param {any} data @param {number} skew_s */

@@ -1,6 +1,6 @@
 // What a card can ask for, turned into entries. One evening makes one reading: a second value for the same
 // card takes the first one back. A dose always follows its reading in time.
-import { isReading, standing } from "../domain/fold.js";
+import { isReading, standingOf } from "../domain/fold.js";
 import { civilDate } from "../domain/civil.js";
 import { parsed } from "../formats.js";
 import { makeEntry, record } from "../record.js";
@@ -37,7 +37,7 @@ export function setDraft(id, text) {
 function readingEntries(job, text, now_ms) {
   const { seen, device } = get();
   const zone = get().plan?.ponds.find((pond) => pond.id === job.pond)?.zone ?? "UTC";
-  const before = readingToday(job, standing(seen.values()), civilDate(zone, now_ms));
+  const before = readingToday(job, standingOf(seen), civilDate(zone, now_ms));
   const value = parsed(text);
   if (before?.entry.value === value) return [];
   const mine = before && before.entry.device === device ? [makeEntry("take_back", job.pond, { entry: before.id })] : [];

@@ -1,7 +1,7 @@
 // One stop on the walk: a mark on the path, and beside it a card, a quiet line, or what was done.
 import { html, classes, useRef } from "../ui.js";
 import { civilDate } from "../domain/civil.js";
-import { isReading, standing } from "../domain/fold.js";
+import { isReading, standingOf } from "../domain/fold.js";
 import { amount, clock, number, parsed, when } from "../formats.js";
 import { Icon } from "../parts/icons.js";
 import { JobCard, DoneLine, JobLine } from "../parts/job-card.js";
@@ -62,7 +62,7 @@ function cardReading(job, state, now_ms) {
   const known = state.plan?.quantities.find((one) => one.quantity === chart?.quantity);
   if (!chart || !known) return null;
   const zone = state.plan?.ponds.find((pond) => pond.id === job.pond)?.zone ?? "UTC";
-  const facts = standing(state.seen.values());
+  const facts = standingOf(state.seen);
   const today = readingToday(job, facts, civilDate(zone, now_ms));
   const before = facts.filter((one) => isReading(one, job.pond, chart.quantity)).pop();
   const draft = state.drafts[job.id];

@@ -1,7 +1,7 @@
 // What the round shows, worked out from the store and the moment. No drawing here.
 import { addDays } from "../domain/civil.js";
-import { standing } from "../domain/fold.js";
-import { jobsOn, roundNow } from "../domain/today.js";
+import { standing, standingOf } from "../domain/fold.js";
+import { jobsOn, roundOf } from "../domain/today.js";
 import { parsed } from "../formats.js";
 
 /** @typedef {import("../domain/types.js").Job} Job */
@@ -30,9 +30,10 @@ function typedReadings(plan, drafts, at) {
  * @param {Record<string, string>} drafts @param {string} date @param {number} now_ms @returns {Stop[]} */
 export function stopsOn(plan, seen, drafts, date, now_ms) {
   const at = new Date(now_ms).toISOString();
-  const entries = [...seen.values(), ...typedReadings(plan, drafts, at)];
-  const jobs = new Map(jobsOn(plan.days, standing(entries), plan.log_seq, date).map((job) => [job.id, job]));
-  const answers = roundNow(plan.days, entries, plan.log_seq, plan.good_until, at, date);
+  const typed = typedReadings(plan, drafts, at);
+  const facts = typed.length > 0 ? standing([...seen.values(), ...typed]) : standingOf(seen);
+  const jobs = new Map(jobsOn(plan.days, facts, plan.log_seq, date).map((job) => [job.id, job]));
+  const answers = roundOf(plan.days, facts, plan.log_seq, plan.good_until, at, date);
   return answers.map((now) => ({ now, job: /** @type {Job} */ (jobs.get(now.id)) }));
 }
 
@@ -98,13 +99,13 @@ export function isWanted({ job, now }, now_ms) {
 
 /** What was recorded on a date and stands, oldest first. @param {Map<string, Seen>} seen @param {string} date */
 export function recordedOn(seen, date) {
-  return standing(seen.values()).filter((one) => one.on === date);
+  return standingOf(seen).filter((one) => one.on === date);
 }
 
 /** Buffer given in the last day by ticks and doses, as {who, at, amount_g}.
  * @param {Map<string, Seen>} seen @param {string} pond @param {number} now_ms */
 export function givenLately(seen, pond, now_ms) {
-  return standing(seen.values()).filter(({ entry, at }) =>
+  return standingOf(seen).filter(({ entry, at }) =>
     entry.pond === pond && (entry.amount_g ?? 0) > 0 && Date.parse(at) > now_ms - 86400000 && Date.parse(at) <= now_ms);
 }
 

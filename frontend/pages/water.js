@@ -1,6 +1,6 @@
 // Water: the latest reading of each quantity with its age; several readings in at once; the list out.
 import { html, useId, useState } from "../ui.js";
-import { isReading, standing } from "../domain/fold.js";
+import { isReading, standingOf } from "../domain/fold.js";
 import { age, number, parsed, when } from "../formats.js";
 import { EntryLine } from "../parts/entry-line.js";
 import { NumberField, PondPick, rangeError } from "../parts/fields.js";
@@ -22,7 +22,7 @@ export function Water({ query }) {
   const now_ms = useNow();
   const here = plan?.ponds.find((one) => one.id === pond) ?? plan?.ponds[0];
   if (query.has("add") && plan && here) return html`<${AddReadings} plan=${plan} pond=${here} />`;
-  const readings = standing(seen.values())
+  const readings = standingOf(seen)
     .filter(({ entry }) => entry.kind === "reading" && entry.pond === here?.id).reverse();
   const last = readings[0];
   return html`<main class="page water">
@@ -90,7 +90,7 @@ function AddReadings({ plan, pond }) {
     await record(entries, words.water.saved(entries.length));
     go("/water", true);
   };
-  const facts = standing(seen.values());
+  const facts = standingOf(seen);
   const lastOf = (quantity) => facts.filter((one) => isReading(one, pond.id, quantity, point)).pop()?.entry.value;
   return html`<main class="page">
     <header class="page-head"><div><h1>${words.water.add_title}</h1>
