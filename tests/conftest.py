@@ -6,6 +6,7 @@ from pathlib import Path
 from uuid import UUID
 
 import httpx
+import hypothesis
 import pytest
 from litestar import Litestar
 
@@ -16,6 +17,10 @@ from evenwater.web.app import create_app
 ROOT = Path(__file__).parents[1]
 START = datetime(2026, 11, 3, 16, 30, tzinfo=UTC)
 PASSPHRASE = "four small words here"
+
+# How long an example takes says nothing on a machine that does other work.
+hypothesis.settings.register_profile("untimed", deadline=None)
+hypothesis.settings.load_profile("untimed")
 
 
 def pytest_addoption(parser: pytest.Parser) -> None:
