@@ -131,6 +131,7 @@ export const words = {
     export: "Export as a file",
     doubtful: "The phone's clock was wrong. When was this?",
     doubtful_save: "That is when",
+    clock_first: "Set this phone's clock right, then say here when this was.",
     date: "Date",
     time: "Time",
     taken_back: "taken back",
@@ -181,7 +182,7 @@ export const words = {
     devices_offline: "The list of devices needs signal.",
     sign_out: "Sign out",
     sign_out_waiting: (n) =>
-      `${some(n, "entry has", "entries have")} not been sent. They stay on this device until you sign in here again.`,
+      `${some(n, "entry has", "entries have")} not been sent. What waits stays here until you sign in again.`,
     sign_out_anyway: "Sign out and keep them waiting",
     send_first: "Send first",
     signed_in_as: (name) => `Signed in as ${name}`,

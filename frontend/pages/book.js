@@ -1,7 +1,7 @@
 // The pond book: everything recorded, newest first; what was set aside; and the way to settings and this device.
 import { html, useId, useMemo, useState } from "../ui.js";
 import { instantOf, civilDate, withOffset } from "../domain/civil.js";
-import { withdrawnIds } from "../domain/fold.js";
+import { skewMs, withdrawnIds } from "../domain/fold.js";
 import { describe, EntryLine } from "../parts/entry-line.js";
 import { exportJson } from "./device.js";
 import { shortDate } from "../formats.js";
@@ -73,9 +73,13 @@ function byDay(entries) {
   return [...days];
 }
 
+/** Beyond this the server believes no moment this phone names. */
+const WILD_SKEW_S = 86400;
+
 /** The phone's clock cannot have been right: ask, then withdraw the entry and write it again where it belongs.
  * @param {{one: Seen, now_ms: number}} props */
 function WhenWasThis({ one, now_ms }) {
+  const { skew_s } = useStore();
   const { entry } = one;
   const [date, pickDate] = useState(one.on);
   const [time, pickTime] = useState(withOffset(entry.zone, Date.parse(one.at)).slice(11, 16));
@@ -83,11 +87,13 @@ function WhenWasThis({ one, now_ms }) {
   const save = (event) => {
     event.preventDefault();
     if (!date || !time) return;
-    const ms = Math.min(instantOf(entry.zone, date, time), now_ms);
+    // In this phone's own time, as everything it sends: the server puts its skew right.
+    const ms = Math.min(instantOf(entry.zone, date, time), now_ms) - skewMs(skew_s);
     const { pond, kind } = entry;
     const fields = Object.fromEntries(Object.entries(entry).filter(([name]) => !ENVELOPE.has(name)));
     record([makeEntry("take_back", pond, { entry: one.id }), makeEntry(kind, pond, fields, ms)], words.pond.saved);
   };
+  if (Math.abs(skew_s) > WILD_SKEW_S) return html`<p class="when-was-this">${words.book.clock_first}</p>`;
   return html`<form class="when-was-this" onSubmit=${save}>
     <p>${words.book.doubtful}</p>
     <div class="pair">

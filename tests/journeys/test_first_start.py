@@ -154,7 +154,7 @@ def test_signing_out_with_entries_waiting_warns_and_keeps_them(home: Home, keepe
     expect(sync_line(phone)).to_have_text("1 waiting, home is busy, trying again")
     phone.goto("/device")
     press(phone, "Sign out")
-    warning = "1 entry has not been sent. They stay on this device until you sign in here again."
+    warning = "1 entry has not been sent. What waits stays here until you sign in again."
     expect(phone.get_by_text(warning)).to_be_visible()
     press(phone, "Sign out and keep them waiting")
     expect(phone.get_by_role("heading", name="Sign in")).to_be_visible()

@@ -151,6 +151,9 @@ def test_a_phone_that_woke_in_1970_is_believed_marked_and_asked(
     assert ticked["entry"]["happened_at"].startswith("1970-01-01")
     assert abs(datetime.fromisoformat(ticked["placed_at"]) - home.clock()) < timedelta(minutes=1)
 
+    phone.goto("/book")
+    expect(phone.get_by_text("Set this phone's clock right, then say here when this was.")).to_be_visible()
+    expect(phone.get_by_role("button", name="That is when")).to_have_count(0)
     phone.clock.set_system_time(home.clock().timestamp())
     phone.goto("/book")
     expect(sync_line(phone)).to_have_text(SENT)
