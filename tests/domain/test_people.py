@@ -1,6 +1,7 @@
 """What a name and a passphrase may be."""
 
 import pytest
+
 from evenwater.domain.errors import OutOfRange
 from evenwater.domain.people import NotPlain, device_label, name_key, passphrase_text, person_name
 
