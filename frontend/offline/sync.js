@@ -2,7 +2,8 @@
 //
 // - A run sends batches until the outbox is empty and the server has no more pages. The plan is asked for
 //   with the last batch only.
-// - Web Locks keep two tabs from sending at once where they exist; the server takes a repeat as one.
+// - Web Locks keep two tabs from sending at once where they exist; the server takes a repeat as one. So a tab that
+//   is frozen while it holds the lock is not waited for: after a while the other sends all the same.
 // - 401 pauses until somebody signs in. No signal, a busy server or a stranger's page grows the pause.
 //   None of these ever counts against an entry.
 // - Other tabs of this app on this device are told when the database changed, and read it again.
@@ -16,6 +17,8 @@ const BODY_BYTES = 800_000;
 const FIRST_PAUSE_MS = 2000;
 const LONGEST_PAUSE_MS = 300_000;
 const POLL_MS = 240_000;
+/** Longer than one call can take. */
+const LOCK_PATIENCE_MS = 30_000;
 
 /**
  * @typedef {object} Listener
@@ -38,6 +41,9 @@ export function makeSync({ device, app_version, author, listener }) {
   /** @type {Place} */
   let place = { epoch: null, cursor: 0, tags: {} };
   const askedAgain = new Set();
+  /** When another tab was found sending, by this page's own clock [ms]; null when none was.
+   * @type {number|null} */
+  let kept_out_since = null;
 
   /** Send and fetch now. Called on every reason there is; one run at a time. */
   async function flush() {
@@ -59,8 +65,11 @@ export function makeSync({ device, app_version, author, listener }) {
 
   async function lockedRun() {
     if (!navigator.locks) return run();
-    const once = (/** @type {Lock|null} */ lock) => (lock ? run() : later(FIRST_PAUSE_MS));
-    return navigator.locks.request("evenwater-sync", { ifAvailable: true }, once);
+    return navigator.locks.request("evenwater-sync", { ifAvailable: true }, (lock) => {
+      kept_out_since = lock ? null : kept_out_since ?? performance.now();
+      const waited_ms = kept_out_since === null ? 0 : performance.now() - kept_out_since;
+      return lock || waited_ms > LOCK_PATIENCE_MS ? run() : later(FIRST_PAUSE_MS);
+    });
   }
 
   async function run() {
@@ -145,7 +154,13 @@ export function makeSync({ device, app_version, author, listener }) {
     return flush();
   }
 
-  return { flush, hopeful };
+  /** An entry was recorded: other tabs show it now, with signal or without; home gets it as soon as it can. */
+  function recorded() {
+    tellTabs();
+    return hopeful();
+  }
+
+  return { hopeful, recorded };
 }
 
 /** As many as fit into one call. @param {any[]} entries @param {number} most */

@@ -111,4 +111,4 @@ def sign_in_again(page: Page, says: str, name: str | None = None) -> None:
         page.get_by_label("Your name").fill(name)
     page.get_by_label("Passphrase").fill(PASSPHRASE)
     page.get_by_role("button", name="Sign in").click()
-    expect(page.get_by_text("All sent")).to_be_visible()
+    expect(page.get_by_role("heading", level=1, name="round")).to_be_visible()

@@ -58,6 +58,7 @@ def test_with_the_sign_in_gone_too_the_round_stays_and_one_sign_in_sends_all(kee
     expect(phone.get_by_text("sign in to send 1")).to_be_visible()
     expect(phone.get_by_text("Covers on").first).to_be_visible()
     sign_in_again(phone, "sign in to send 1")
+    expect(phone.get_by_text("All sent")).to_be_visible()
     assert len(keeper.log("look")) == 1
 
 
