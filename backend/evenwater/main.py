@@ -84,8 +84,7 @@ def _serve(asked: argparse.Namespace) -> None:
         example=asked.example,
     )
     os.umask(0o077)  # the log, the hashes and the keys are for this account's eyes alone
-    listener = bind(settings.host, settings.port)
-    with asyncio.Runner(loop_factory=_loop_factory()) as runner:
+    with bind(settings.host, settings.port) as listener, asyncio.Runner(loop_factory=_loop_factory()) as runner:
         runner.run(_prepare_and_serve(settings, listener, asked.fresh))
 
 

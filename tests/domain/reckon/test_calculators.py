@@ -74,7 +74,7 @@ def test_the_edges_are_answered_and_one_float_beyond_is_refused(calculator, name
         with pytest.raises(OutOfRange) as refused:
             answer(calculator, given_with(calculator, name, wrong))
         assert refused.value.where == name
-        assert refused.value.right.startswith(f"{low:g} to {high:g}")
+        assert refused.value.right.startswith(f"{low:.10g} to {high:.10g}")
 
 
 @pytest.mark.parametrize(("calculator", "name", "low", "high"), EACH_NUMBER)
