@@ -16,6 +16,8 @@ export async function watchForUpdates() {
   if (!canWorkOffline) return;
   let cared = navigator.serviceWorker.controller !== null;
   navigator.serviceWorker.addEventListener("controllerchange", () => {
+    // No worker at all: the browser cleared what it kept for us, and this page holds what is left.
+    if (!navigator.serviceWorker.controller) return;
     // The very first worker takes this page under its care without a reload: nothing on it changes.
     const first = !cared;
     cared = true;
