@@ -75,4 +75,4 @@ def test_of_a_clock_that_cannot_be_right_somebody_is_asked(keeper, new_phone, ho
     tick(page, "Covers on")
     expect(page.get_by_text("All sent")).to_be_visible()
     page.get_by_role("link", name="Pond book").click()
-    expect(page.get_by_text("The phone's clock was wrong. When was this?")).to_be_visible()
+    expect(page.get_by_text("Set this phone's clock right, then say here when this was.")).to_be_visible()
