@@ -109,9 +109,11 @@ async function recover() {
   flush();
 }
 
+const STATES = new Set(["first_start", "sign_in", "signed_in"]);
+
 /** Ask the server where we stand. @returns {Promise<import("./offline/server.js").Answer>} */
 export async function askStart() {
-  const answer = await ask("GET", "/api/start");
+  const answer = await ask("GET", "/api/start", undefined, (data) => STATES.has(data?.state));
   if (answer.ok) {
     const { state, needs_code, example, person } = answer.data;
     update(() => ({ access: state, start: { needs_code, example } }));
@@ -123,7 +125,8 @@ export async function askStart() {
 
 /** @param {"/api/people/first"|"/api/sign-in"|"/api/sign-in/example"} path @param {Record<string, string>} fields */
 export async function enter(path, fields) {
-  const answer = await ask("POST", path, { ...fields, device: get().device, device_label: deviceLabel() });
+  const whole = { ...fields, device: get().device, device_label: deviceLabel() };
+  const answer = await ask("POST", path, whole, (data) => typeof data?.person?.id === "string");
   if (answer.ok) {
     update(() => ({ access: "signed_in" }));
     await become(answer.data.person);
@@ -140,7 +143,7 @@ async function become(person) {
 
 /** Sign out here. What the household recorded leaves this device; what waits to be sent stays. */
 export async function leave() {
-  const answer = await ask("POST", "/api/sign-out");
+  const answer = await ask("POST", "/api/sign-out", undefined, (data) => data === null);
   if (!answer.ok && answer.why !== "sign_in") return answer;
   await transact(["entries", "outbox", "plan", "meta"], "readwrite", async (store) => {
     const waiting = new Set((await store("outbox").getAll()).map((row) => row.id));

@@ -2,13 +2,17 @@
 // and our shape. A hotel's sign-in page is "not_ours", and nothing on the device changes for it.
 
 const PATIENCE_MS = 20000;
+/** 511: the network between wants a sign-in of its own (RFC 6585, section 6). */
+const NETWORK_SIGN_IN = 511;
 
 /** @typedef {{code: string, what: string, where: string, right: string}} Problem */
 /** @typedef {"no_signal"|"not_ours"|"sign_in"|"refused"|"busy"} Why */
 /** @typedef {{ok: true, data: any} | {ok: false, why: Why, problem: Problem|null}} Answer */
 
-/** @param {"GET"|"POST"|"DELETE"} method @param {string} path @param {any} [body] @returns {Promise<Answer>} */
-export async function ask(method, path, body) {
+/** @param {"GET"|"POST"|"DELETE"} method @param {string} path @param {any} body undefined: none
+ * @param {(data: any) => boolean} fits whether an answer has our shape; data is null when there is none
+ * @returns {Promise<Answer>} */
+export async function ask(method, path, body, fits) {
   const patience = new AbortController();
   const timer = setTimeout(() => patience.abort(), PATIENCE_MS);
   try {
@@ -17,7 +21,8 @@ export async function ask(method, path, body) {
       headers: body === undefined ? {} : { "Content-Type": "application/json" },
       body: body === undefined ? undefined : JSON.stringify(body),
     });
-    return await read(response);
+    const answer = await read(response);
+    return answer.ok && !fits(answer.data) ? { ok: false, why: "not_ours", problem: null } : answer;
   } catch {
     return { ok: false, why: "no_signal", problem: null };
   } finally {
@@ -30,7 +35,8 @@ async function read(response) {
   if (response.status === 204) return { ok: true, data: null };
   const json = (response.headers.get("Content-Type") ?? "").startsWith("application/json");
   const data = json ? await response.json().catch(() => null) : null;
-  if (data === null) return { ok: false, why: response.status >= 500 ? "busy" : "not_ours", problem: null };
+  const at_home = response.status >= 500 && response.status !== NETWORK_SIGN_IN;
+  if (data === null) return { ok: false, why: at_home ? "busy" : "not_ours", problem: null };
   if (response.ok) return { ok: true, data };
   if (typeof data.code !== "string") return { ok: false, why: "not_ours", problem: null };
   if (response.status === 401) return { ok: false, why: "sign_in", problem: data };
@@ -42,5 +48,10 @@ async function read(response) {
 export function isOurs(answer, sent) {
   return typeof answer?.epoch === "string" && Number.isInteger(answer.cursor) && Array.isArray(answer.entries)
     && typeof answer.server_now === "string" && Array.isArray(answer.verdicts) && answer.verdicts.length === sent.length
-    && sent.every((entry, n) => answer.verdicts[n].id === null || answer.verdicts[n].id === entry.id);
+    && sent.every((entry, n) => isAbout(answer.verdicts[n], entry));
+}
+
+/** @param {any} verdict @param {{id: string}} entry */
+function isAbout(verdict, entry) {
+  return typeof verdict?.verdict === "string" && (verdict.id === null || verdict.id === entry.id);
 }

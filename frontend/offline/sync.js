@@ -99,9 +99,8 @@ export function makeSync({ device, app_version, author, listener }) {
     const answer = await ask("POST", "/api/sync", {
       device, device_now: new Date(asked_ms).toISOString(), app_version, epoch: place.epoch, cursor: place.cursor,
       entries: sent, want_plan, plan_tags: place.tags,
-    });
+    }, (data) => isOurs(data, sent));
     if (!answer.ok) return answer;
-    if (!isOurs(answer.data, sent)) return { ok: false, why: "not_ours", problem: null };
     const midway_ms = (asked_ms + Date.now()) / 2;
     const skew_s = (Date.parse(answer.data.server_now) - midway_ms) / 1000;
     const took = await take(sent, answer.data, skew_s);

@@ -118,13 +118,13 @@ function Devices() {
   const [list, show] = useState(/** @type {any[]|null} */ (null));
   const [error, fail] = useState("");
   const load = async () => {
-    const answer = await ask("GET", "/api/devices");
+    const answer = await ask("GET", "/api/devices", undefined, Array.isArray);
     if (answer.ok) show(answer.data);
     fail(answer.ok ? "" : answer.why === "no_signal" ? words.device.devices_offline : errorSentence(answer));
   };
   useEffect(() => void load(), [sync === "idle"]);
   const remove = async (id) => {
-    const answer = await ask("DELETE", `/api/devices/${id}`);
+    const answer = await ask("DELETE", `/api/devices/${id}`, undefined, (data) => data === null);
     if (answer.ok) say(words.device.removed);
     await load();
   };
