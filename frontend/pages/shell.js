@@ -39,7 +39,9 @@ function Frame() {
   if (!person && access === "first_start") return html`<${FirstStart} />`;
   if (!person) return access === "unknown" ? html`<${Waiting} />` : html`<${SignIn} />`;
   const new_here = plan && plan.starter.length > 0 && plan.days.every((day) => day.jobs.length === 0);
-  const Page = new_here && place.page === "round" && !place.query.has("wrong") ? FirstPond : PAGES[place.page];
+  // A server begun anew knows nobody: whoever is to sign in begins it.
+  const pages = access === "first_start" ? { ...PAGES, "sign-in": FirstStart } : PAGES;
+  const Page = new_here && place.page === "round" && !place.query.has("wrong") ? FirstPond : pages[place.page];
   return html`
     <header class="top"><${SyncLine} zone=${zoneOf()} insecure=${!canWorkOffline} /></header>
     <${Trouble} />

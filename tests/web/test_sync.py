@@ -142,6 +142,16 @@ async def test_another_epoch_begins_the_log_anew(phone):
     assert told["epoch"] != "another"
 
 
+async def test_a_device_that_has_seen_more_than_there_is_begins_a_new_epoch(phone):
+    told = await phone.sync(reading(phone))
+    phone.cursor = told["cursor"] + 1
+    again = await phone.sync(reading(phone))
+    assert again["epoch"] != told["epoch"]
+    assert again["verdicts"][0]["verdict"] == "accepted"
+    assert [one["seq"] for one in again["entries"]] == [1]
+    assert (await phone.sync())["epoch"] == again["epoch"]
+
+
 async def test_a_body_that_is_no_json_gets_the_one_shape(phone):
     answer = await phone.client.post("/api/sync", content=b"{", headers={"content-type": "application/json"})
     assert answer.status_code == 400

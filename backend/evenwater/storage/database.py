@@ -103,6 +103,13 @@ class Database:
         rows = await self.reader.execute_fetchall("SELECT value FROM meta WHERE key = 'epoch'")
         return str(next(iter(rows))[0])
 
+    async def begin_epoch(self) -> str:
+        """Give the log a new identity; returns it."""
+        epoch = uuid.uuid4().hex
+        async with self.transaction() as connection:
+            await connection.execute("UPDATE meta SET value = ? WHERE key = 'epoch'", (epoch,))
+        return epoch
+
 
 async def _connect(path: Path) -> aiosqlite.Connection:
     connection = await aiosqlite.connect(path, isolation_level=None)

@@ -104,6 +104,18 @@ async def append(
     return kept
 
 
+async def epoch_for(database: Database, epoch: str | None, cursor: int) -> str:
+    """The log's epoch, answering a device that stands at `cursor` of `epoch`.
+
+    A device that has seen more of this log than there is shows that an older copy of the file was put back by hand.
+    The log then begins a new epoch, so that every device sends again what went missing.
+    """
+    own = await database.epoch()
+    if epoch == own and cursor > await _last_seq(database.reader):
+        return await database.begin_epoch()
+    return own
+
+
 async def _last_seq(connection: aiosqlite.Connection) -> int:
     rows = await connection.execute_fetchall("SELECT seq FROM sqlite_sequence WHERE name = 'entry'")
     return next((int(row[0]) for row in rows), 0)

@@ -19,7 +19,7 @@ from evenwater.domain.errors import DomainError
 from evenwater.domain.people import SignedIn
 from evenwater.domain.pond import setting_value
 from evenwater.storage.database import Database
-from evenwater.storage.entry_log import Arrival, Kept, Postponed, append, page_since
+from evenwater.storage.entry_log import Arrival, Kept, Postponed, append, epoch_for, page_since
 from evenwater.storage.people import move_session
 from evenwater.web.errors import problem_of
 from evenwater.web.planning import Planner
@@ -54,8 +54,8 @@ async def sync(
     read = [_read(raw, signed_in, data.device, now, skew_s) for raw in data.entries]
     arrivals = [one for one in read if isinstance(one, Arrival)]
     postponed = [one for one in read if isinstance(one, Postponed)]
+    epoch = await epoch_for(database, data.epoch, data.cursor)
     kept = await append(database, arrivals, postponed, now, skew_s) if arrivals or postponed else {}
-    epoch = await database.epoch()
     cursor = _past_own(data.cursor, kept) if data.epoch == epoch else 0
     entries, more = [], False
     if cursor <= data.cursor:  # else its own entries were the end of the log, and nothing stands behind them

@@ -44,9 +44,9 @@ def in_storage(home: Home, work: Callable[[Database], Awaitable[Any]]) -> Any:
         return thread.submit(lambda: asyncio.run(opened())).result(timeout=30)
 
 
-def add_member(home: Home, name: str, now: datetime) -> Person:
+def add_member(home: Home, name: str, now: datetime, person_id: str | None = None) -> Person:
     """One more keeper in the household, with the journeys' passphrase."""
-    person = Person(str(uuid4()), name, now)
+    person = Person(person_id or str(uuid4()), name, now)
 
     async def add(database: Database) -> None:
         assert await people.add_person(database, person, hash_passphrase(PASSPHRASE))
