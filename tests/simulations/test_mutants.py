@@ -38,8 +38,11 @@ def test_a_log_that_does_not_look_what_it_has(monkeypatch, tmp_path):
         (tmp_path / file.name).write_text(text, encoding="utf-8")
     monkeypatch.setattr(database, "MIGRATIONS", tmp_path)
 
-    async def nothing_is_here(connection, arrivals):
-        return {}
+    whole = entry_log._already_kept
+
+    async def nothing_is_here(connection, ids):
+        _, last_seq = await whole(connection, ids)
+        return {}, last_seq
 
     monkeypatch.setattr(entry_log, "_already_kept", nothing_is_here)
     assert "twice" in first_promise_broken()

@@ -256,7 +256,8 @@ def _check_year(where: str, when: date) -> None:
 
 def to_millisecond(moment: datetime) -> datetime:
     """The moment as it travels and is kept: cut to the millisecond, so that all order by the same one."""
-    return moment.replace(microsecond=moment.microsecond // 1000 * 1000)
+    beyond_us = moment.microsecond % 1000
+    return moment.replace(microsecond=moment.microsecond - beyond_us) if beyond_us else moment
 
 
 _BEFORE_PHONES = datetime(2000, 1, 1, tzinfo=UTC)
@@ -276,14 +277,13 @@ def place(entry: Entry, received_at: datetime, skew_s: float) -> Placed:
     An impossible moment (before 2000, or more than ten minutes ahead once skew is removed) is placed where it
     arrived and marked; so is, at its corrected place, anything from a phone whose clock is off by over a day.
     """
-    skew = timedelta(seconds=skew_s if abs(skew_s) >= _NO_SKEW_S else 0.0)
-    try:
-        at = entry.happened_at.astimezone(UTC) + skew
-    except OverflowError:
-        at = _BEFORE_PHONES
-    impossible = entry.happened_at < _BEFORE_PHONES or not _BEFORE_PHONES < at <= received_at + _AHEAD
-    if impossible:
-        at = received_at
-    at = to_millisecond(min(at, received_at))
+    said = at = entry.happened_at.astimezone(UTC)
+    if abs(skew_s) >= _NO_SKEW_S:
+        try:
+            at = said + timedelta(seconds=skew_s)
+        except OverflowError:
+            at = _BEFORE_PHONES
+    impossible = said < _BEFORE_PHONES or not _BEFORE_PHONES < at <= received_at + _AHEAD
+    at = to_millisecond(received_at if impossible or at > received_at else at)
     on = at.astimezone(zone_named(entry.zone)).date()
     return Placed(at, on, impossible or abs(skew_s) > _WILD_SKEW_S)

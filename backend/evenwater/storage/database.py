@@ -24,7 +24,7 @@ _PRAGMAS = "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA foreign_key
 
 def in_text(moment: datetime) -> str:
     """A moment as it is kept: UTC, milliseconds, sortable."""
-    return moment.astimezone(UTC).isoformat(timespec="milliseconds").replace("+00:00", "Z")
+    return moment.astimezone(UTC).isoformat(timespec="milliseconds")[:23] + "Z"
 
 
 def migrations() -> list[tuple[int, Path]]:

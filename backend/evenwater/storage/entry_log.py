@@ -83,8 +83,7 @@ async def append(
         StorageUnavailable: nothing was kept.
     """
     async with database.transaction() as connection:
-        kept = await _already_kept(connection, arrivals)
-        seq = await _last_seq(connection)
+        kept, seq = await _already_kept(connection, [arrival.entry.id for arrival in arrivals])
         rows: list[tuple[Any, ...]] = []
         received_text = in_text(received_at)
         for arrival in arrivals:
@@ -110,25 +109,23 @@ async def epoch_for(database: Database, epoch: str | None, cursor: int) -> str:
     A device that has seen more of this log than there is shows that an older copy of the file was put back by hand.
     The log then begins a new epoch, so that every device sends again what went missing.
     """
-    own = await database.epoch()
-    if epoch == own and cursor > await _last_seq(database.reader):
+    [(own, last_seq)] = await database.reader.execute_fetchall(
+        "SELECT value, (SELECT ifnull(max(seq), 0) FROM entry) FROM meta WHERE key = 'epoch'"
+    )
+    if epoch == own and cursor > last_seq:
         return await database.begin_epoch()
-    return own
+    return str(own)
 
 
-async def _last_seq(connection: aiosqlite.Connection) -> int:
-    rows = await connection.execute_fetchall("SELECT seq FROM sqlite_sequence WHERE name = 'entry'")
-    return next((int(row[0]) for row in rows), 0)
-
-
-async def _already_kept(connection: aiosqlite.Connection, arrivals: Sequence[Arrival]) -> dict[str, Kept]:
-    ids = [arrival.entry.id for arrival in arrivals]
+async def _already_kept(connection: aiosqlite.Connection, ids: Sequence[str]) -> tuple[dict[str, Kept], int]:
+    """What the log has of these ids, and its last number: one question, because each costs a change of thread."""
     rows = await connection.execute_fetchall(
         "SELECT id, seq, received_at, placed_at, placed_on, skew_s, time_doubtful, content, content_sha256"
-        " FROM entry WHERE id IN (SELECT value FROM json_each(?))",
+        " FROM entry WHERE id IN (SELECT value FROM json_each(?)) OR seq = (SELECT max(seq) FROM entry)",
         (msgspec.json.encode(ids).decode(),),
     )
-    return {
+    asked = set(ids)
+    kept = {
         row[0]: Kept(
             row[1],
             datetime.fromisoformat(row[2]),
@@ -139,7 +136,9 @@ async def _already_kept(connection: aiosqlite.Connection, arrivals: Sequence[Arr
             row[8],
         )
         for row in rows
+        if row[0] in asked
     }
+    return kept, max((row[1] for row in rows), default=0)
 
 
 def _kept_now(seq: int, arrival: Arrival, received_at: datetime, skew_s: float) -> Kept:
