@@ -56,7 +56,7 @@ def open_round(page: Page, port: int) -> None:
     page.evaluate("() => navigator.serviceWorker.ready.then(() => true)")
     page.evaluate(
         """async () => {
-            const { get } = await import("/store.js");
+            const { get } = (await import("/main.js")).modules["/store.js"];
             while (!get().plan || get().sync !== "idle") await new Promise((on) => setTimeout(on, 20));
         }"""
     )

@@ -50,7 +50,7 @@ def flush_ours(browser: Browser, data: Path, line: dict[str, int]) -> float:
         keeper = Keeper(port)
         with phone_page(browser, keeper, port) as page:
             open_round(page, port)
-            device = page.evaluate("async () => (await import('/store.js')).get().device")
+            device = page.evaluate("async () => (await import('/main.js')).modules['/store.js'].get().device")
             took = _timed(page, "ours", diary.entries(ENTRIES, datetime.now(UTC), keeper.person, device), line)
         _require(_count(log_of(data), device), "entries in our log")
     return took

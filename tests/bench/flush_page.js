@@ -6,11 +6,11 @@
 ({
   ours: {
     async write(entries) {
-      const { record } = await import("/record.js");
+      const { record } = (await import("/main.js")).modules["/record.js"];
       await record(entries);
     },
     async sent() {
-      const { get } = await import("/store.js");
+      const { get } = (await import("/main.js")).modules["/store.js"];
       while (get().waiting.size > 0) await new Promise((on) => setTimeout(on, 4));
     },
   },

@@ -13,7 +13,7 @@ from playwright.sync_api import Page, expect
 
 SENT = "All sent 16:45"
 RECORD = """async ([pond, readings]) => {
-  const { makeEntry, record } = await import("/record.js");
+  const { makeEntry, record } = (await import("/main.js")).modules["/record.js"];
   const of = (value) => makeEntry("reading", pond, { quantity: "kh_dkh", value, point: "pond" });
   await record(readings.map(of));
 }"""

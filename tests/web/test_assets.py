@@ -15,8 +15,8 @@ from evenwater.web.assets import load_assets
 @pytest.fixture
 def folder(tmp_path: Path) -> Path:
     (tmp_path / "parts").mkdir()
-    (tmp_path / "index.html").write_text("<!doctype html><head><!--MODULES--></head>")
-    (tmp_path / "main.js").write_text("export const a = 1;")
+    (tmp_path / "index.html").write_text('<!doctype html><head><script type="module" src="/main.js"></script></head>')
+    (tmp_path / "main.js").write_text('import { b } from "./parts/card.js";\nglobalThis.a = b;\n')
     (tmp_path / "parts" / "card.js").write_text("export const b = 2;")
     (tmp_path / "sw.js").write_text('const FILES = __MANIFEST__; const BUILD = "__BUILD__";')
     (tmp_path / ".hidden").write_text("x")
@@ -31,8 +31,8 @@ def worker(folder: Path) -> tuple[dict[str, str], str]:
 
 def test_the_worker_lists_every_file_with_its_sum_and_not_itself(folder):
     files, _ = worker(folder)
-    assert set(files) == {"/", "/main.js", "/parts/card.js"}
-    digest = hashlib.sha256((folder / "main.js").read_bytes()).digest()
+    assert set(files) == {"/", "/main.js"}
+    digest = hashlib.sha256(load_assets(folder)["/main.js"].content).digest()
     assert files["/main.js"] == "sha256-" + base64.b64encode(digest).decode()
 
 
@@ -43,10 +43,15 @@ def test_a_change_in_any_file_makes_another_build(folder):
     assert before != after
 
 
-def test_the_shell_names_its_modules_for_the_browser_to_fetch_at_once(folder):
-    shell = load_assets(folder)["/index.html"].content.decode()
-    assert '<link rel="modulepreload" href="/parts/card.js">' in shell
-    assert "sw.js" not in shell
+def test_modules_and_sheets_go_out_as_one_of_each(folder):
+    links = '<link rel="stylesheet" href="/one.css">\n<link rel="stylesheet" href="/two.css">\n'
+    (folder / "index.html").write_text(links)
+    (folder / "one.css").write_text("a {}\n")
+    (folder / "two.css").write_text("b {}\n")
+    assets = load_assets(folder)
+    assert set(assets) == {"/index.html", "/main.js", "/styles/screen.css", "/sw.js"}
+    assert assets["/styles/screen.css"].content == b"a {}\nb {}\n"
+    assert b"const b = 2;" in assets["/main.js"].content
 
 
 async def test_a_deep_link_gets_the_shell_and_an_unknown_file_does_not(client):
@@ -70,15 +75,13 @@ export const url = "https://x"; // stays: it is not a line of its own
   // gone
 export const b = 1;
 """
-    (folder / "main.js").write_text(written)
     (folder / "vendor").mkdir()
     (folder / "vendor" / "theirs.js").write_text("// their licence\nexport const c = 1;\n")
-    served = load_assets(folder)
-    assert served["/main.js"].content.decode().splitlines() == [
-        'export const url = "https://x"; // stays: it is not a line of its own',
-        "export const b = 1;",
-    ]
-    assert served["/vendor/theirs.js"].content.startswith(b"// their licence")
+    (folder / "main.js").write_text('import { c } from "./vendor/theirs.js";\n' + written)
+    served = load_assets(folder)["/main.js"].content.decode()
+    assert 'const url = "https://x"; // stays: it is not a line of its own\nconst b = 1;\n' in served
+    assert "// their licence\n" in served
+    assert not {"Says why", "What it does", "gone"} & set(re.findall(r"Says why|What it does|gone", served))
 
 
 def test_a_first_load_is_light():

@@ -3,8 +3,8 @@
 The worker's list of files is read off the folder: [path, "sha256-…"] each, and the build is the hash of that list. So a
 change in any file makes a new worker, and a file spoilt on the way (a hotel's sign-in page, say) is never kept.
 
-Nothing is built: what goes out is the file, less the lines that are only comment, which half of a phone's first load
-would be otherwise.
+Nothing is built beforehand: what goes out is the folder as it is when the server starts, less the lines that are only
+comment, which half of a phone's first load would be otherwise, and with the modules in one script (see joining).
 """
 
 import base64
@@ -24,11 +24,16 @@ from litestar.params import FromPath
 from msgspec import Struct
 
 from evenwater.web.errors import Refusal
+from evenwater.web.joining import joined_modules, joined_sheets
+from evenwater.web.packing import PACKED_ALREADY
 
 SHELL = "/index.html"
+MAIN = "/main.js"
+STYLES = "/styles/screen.css"
 WORKER = "/sw.js"
 _NOT_SERVED = frozenset({"jsconfig.json", "README.md"})
 _NOT_IN_WORKER = frozenset({WORKER, "/sw-retire.js"})
+_NO_MODULES = _NOT_IN_WORKER | {"/floor.js"}
 _TYPES = {".js": "text/javascript", ".webmanifest": "application/manifest+json", ".svg": "image/svg+xml"}
 _COMPRESSED = (".js", ".css", ".html", ".svg", ".webmanifest", ".json")
 
@@ -43,22 +48,29 @@ class Asset(Struct, frozen=True):
 
 
 def load_assets(folder: Path) -> dict[str, Asset]:
-    """Every served file by its path on the site ("/main.js"), the worker stamped, the shell told its modules."""
+    """Every served file by its path on the site ("/main.js"), joined, the worker stamped."""
     files = {
         "/" + file.relative_to(folder).as_posix(): _read(file)
         for file in sorted(folder.rglob("*"))
         if file.is_file() and file.name not in _NOT_SERVED and not file.name.startswith(".")
     }
-    modules = "".join(
-        f'<link rel="modulepreload" href="{path}">'
-        for path in files
-        if path.endswith(".js") and path not in _NOT_IN_WORKER and b"export " in files[path]
-    )
-    if SHELL in files:
-        files[SHELL] = files[SHELL].replace(b"<!--MODULES-->", modules.encode())
+    _join(files)
     if WORKER in files:
         files[WORKER] = _stamped(files)
     return {path: _asset(path, content) for path, content in files.items()}
+
+
+def _join(files: dict[str, bytes]) -> None:
+    """Put every module into the script the page begins with, and the sheets of the screen into one."""
+    if MAIN in files:
+        modules = {path: files[path].decode() for path in files if path.endswith(".js") and path not in _NO_MODULES}
+        for path in modules:
+            del files[path]
+        files[MAIN] = joined_modules(modules, MAIN).encode()
+    if SHELL in files:
+        shell, sheets = joined_sheets(files[SHELL].decode(), STYLES)
+        if sheets:
+            files[SHELL], files[STYLES] = shell.encode(), b"".join(files.pop(path) for path in sheets)
 
 
 def _stamped(files: dict[str, bytes]) -> bytes:
@@ -98,7 +110,7 @@ def _packed(content: bytes) -> dict[str, bytes]:
     return {"br": cast(bytes, brotli.compress(content)), "gzip": gzip.compress(content, 9, mtime=0)}  # pyright: ignore[reportUnknownMemberType]
 
 
-@get(["/", "/{path:path}"], include_in_schema=False, name="asset")
+@get(["/", "/{path:path}"], include_in_schema=False, name="asset", opt={PACKED_ALREADY: True})
 async def asset(request: Request[object, object, State], path: FromPath[str] = "") -> Response[bytes]:
     """A file of the frontend; a path without an ending is a deep link and gets the shell."""
     assets: dict[str, Asset] = request.app.state.assets

@@ -25,7 +25,7 @@ _READ = """async () => {
   return found;
 }"""
 _WRITE = """async ({ pond, kind, fields }) => {
-  const { makeEntry, record } = await import("/record.js");
+  const { makeEntry, record } = (await import("/main.js")).modules["/record.js"];
   const entry = makeEntry(kind, pond, fields);
   await record([entry]);
   return entry.id;

@@ -101,7 +101,7 @@ def test_a_tab_with_something_half_typed_is_left_alone_and_still_works(first_tab
 
 def test_a_version_that_does_not_arrive_whole_is_not_taken(first_tab, site):
     tried: list[str] = []
-    first_tab.context.route("**/words.js", lambda route: (tried.append(route.request.url), route.abort()))
+    first_tab.context.route("**/main.js", lambda route: (tried.append(route.request.url), route.abort()))
     site.deploy(**NEW)
     come_into_sight(first_tab)
     until(lambda: tried, "the new worker asks for the file", first_tab)

@@ -14,7 +14,7 @@ from playwright.sync_api import Page, expect
 
 HAMMER = """({ pond, most }) => {
   const keepOn = async () => {
-    const { makeEntry, record } = await import("/record.js");
+    const { makeEntry, record } = (await import("/main.js")).modules["/record.js"];
     for (let n = 0; n < most; n += 1) {
       const entry = makeEntry("note", pond, { text: `the ${n}th of a wet evening` });
       await record([entry]);

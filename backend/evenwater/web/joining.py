@@ -1,0 +1,111 @@
+"""Joins the app's modules into one script as it is served, and its style sheets into one.
+
+The files stay what a person reads; what a phone loads is one of each, because forty small files cost a slow phone more
+than their content does. This is no translator: a module becomes a function that runs once, after those it imports, in a
+scope of its own and in its own words. Only the forms of `import` and `export` that our files use are known; any other
+is an error when the server starts, not a surprise at the pond.
+"""
+
+import posixpath
+import re
+from collections.abc import Mapping
+
+_IMPORT = re.compile(r'^import\s*(?:\{([^}]*)\}|(\w+))\s*from\s*"(\.[^"]+)";?[ \t]*\n?', re.MULTILINE)
+_IMPORT_IN_LINE = re.compile(r'(?<![\w.])import\{([^}]*)\}from"(\.[^"]+)";')
+_EXPORTED = re.compile(r"^export (?=(?:async )?(?:function\*?|const|class) (\w+))", re.MULTILINE)
+_EXPORT_LIST = re.compile(r"(?<![\w.])export\s*\{([^}]*)\};?")
+_EXPORT_DEFAULT = re.compile(r"(?<![\w.])export\s+default\s*(?=function\b)")
+_LEFT_OVER = re.compile(r"^(?:import|export)\b.*|\bimport\(.*|\bimport\.meta", re.MULTILINE)
+_COMMENT = re.compile(r"/\*(?:(?!\*/)[\s\S])*\*/")
+_SHEET = re.compile(r'[ \t]*<link rel="stylesheet" href="(/[^"]+)">\n?')
+
+
+class NotJoinable(Exception):
+    """A module uses a form of import or export that is not known here, or the imports go round in a ring."""
+
+
+def joined_modules(sources: Mapping[str, str], start: str) -> str:
+    """One script that does what the module `start` does with all it imports.
+
+    Args:
+        sources: Each module's text by its path ("/pages/round.js").
+        start: Where the page begins.
+
+    The script exports `modules`, what each module exports by its path, for whoever wants to look inside.
+
+    Raises:
+        NotJoinable: it would not do the same.
+    """
+    order: list[str] = []
+    _visit(sources, start, (), order)
+    parts = [f'modules["{path}"] = (() => {{\n{_as_function(path, sources[path])}}})();\n' for path in order]
+    return '"use strict";\nexport const modules = {};\n' + "".join(parts)
+
+
+def joined_sheets(shell: str, path: str) -> tuple[str, list[str]]:
+    """(the shell with one link, to `path`, for all its sheets of every medium; those sheets, in their order)."""
+    sheets = _SHEET.findall(shell)
+    links = iter([f'  <link rel="stylesheet" href="{path}">\n'])
+    return _SHEET.sub(lambda _: next(links, ""), shell), sheets
+
+
+def _imports(path: str, source: str) -> list[str]:
+    named = [found[3] for found in _IMPORT.finditer(source)] + [found[2] for found in _IMPORT_IN_LINE.finditer(source)]
+    return [_from(path, one) for one in named]
+
+
+def _from(path: str, named: str) -> str:
+    return posixpath.normpath(posixpath.join(posixpath.dirname(path), named))
+
+
+def _visit(sources: Mapping[str, str], path: str, above: tuple[str, ...], order: list[str]) -> None:
+    if path in above:
+        raise NotJoinable(f"imports go round: {' → '.join([*above[above.index(path) :], path])}")
+    if path in order:
+        return
+    if path not in sources:
+        raise NotJoinable(f"{above[-1] if above else 'the page'} imports {path}, which is not there")
+    for one in _imports(path, sources[path]):
+        _visit(sources, one, (*above, path), order)
+    order.append(path)
+
+
+def _as_function(path: str, source: str) -> str:
+    gives: list[str] = []
+
+    def given(found: re.Match[str]) -> str:
+        gives.append(found[1])
+        return ""
+
+    def given_list(found: re.Match[str]) -> str:
+        gives.extend(_renamed(found[1], exported=True))
+        return ""
+
+    def given_default(_: re.Match[str]) -> str:
+        gives.append("default: $default")
+        return "const $default = "
+
+    def taken(found: re.Match[str]) -> str:
+        names = ", ".join(_renamed(found[1], exported=False)) if found[1] is not None else f"default: {found[2]}"
+        return f'const {{ {names} }} = modules["{_from(path, found[3])}"];\n'
+
+    source = _IMPORT.sub(taken, source)
+    source = _IMPORT_IN_LINE.sub(
+        lambda found: (
+            f'const {{ {", ".join(_renamed(found[1], exported=False))} }} = modules["{_from(path, found[2])}"];'
+        ),
+        source,
+    )
+    source = _EXPORTED.sub(given, source)
+    source = _EXPORT_LIST.sub(given_list, source)
+    source = _EXPORT_DEFAULT.sub(given_default, source)
+    left = _LEFT_OVER.search(_COMMENT.sub("", source))
+    if left:
+        raise NotJoinable(f"{path}: cannot join {left[0].strip()!r}")
+    return f"{source.rstrip()}\nreturn {{ {', '.join(gives)} }};\n"
+
+
+def _renamed(listed: str, *, exported: bool) -> list[str]:
+    """ "a, b as c" as the parts of a pattern ("a", "b: c") or, `exported`, of an object ("a", "c: b")."""
+    names = [one.split(" as ") for one in map(str.strip, listed.split(",")) if one]
+    return [one[0] if len(one) == 1 else ": ".join(reversed(one) if exported else one) for one in names]

@@ -1,0 +1,56 @@
+"""The modules as one script: what it cannot do it says. A browser tells in journeys that it does what they do."""
+
+import json
+from pathlib import Path
+
+import pytest
+
+from evenwater.web.joining import NotJoinable, joined_modules, joined_sheets
+
+SOURCES = {"/main.js": "", "/vendor/listed.js": "var a=4,b=5;export{a as d,b as five};"}
+
+
+@pytest.mark.parametrize(
+    "wrong",
+    [
+        'import * as all from "./vendor/listed.js";',
+        'import "./vendor/listed.js";',
+        'const late = await import("./vendor/listed.js");',
+        'export * from "./vendor/listed.js";',
+        "export let count = 1;",
+        "export default 3;",
+        "const here = import.meta.url;",
+    ],
+)
+def test_a_form_it_does_not_know_is_an_error_and_names_the_module(wrong: str) -> None:
+    with pytest.raises(NotJoinable, match=r"^/main\.js: cannot join "):
+        joined_modules({**SOURCES, "/main.js": wrong + "\n"}, "/main.js")
+
+
+def test_imports_in_a_ring_and_imports_of_nothing_are_errors() -> None:
+    ring = {"/a.js": 'import { b } from "./b.js";\n', "/b.js": 'import { a } from "./a.js";\n'}
+    with pytest.raises(NotJoinable, match=r"/a\.js → /b\.js → /a\.js"):
+        joined_modules(ring, "/a.js")
+    with pytest.raises(NotJoinable, match=r"/a\.js imports /b\.js, which is not there"):
+        joined_modules({"/a.js": ring["/a.js"]}, "/a.js")
+
+
+def test_sheets_keep_their_order_and_one_for_paper_stays_apart() -> None:
+    shell = (
+        '<head>\n  <link rel="stylesheet" href="/b.css">\n  <link rel="stylesheet" href="/a.css">\n'
+        '  <link rel="stylesheet" href="/print.css" media="print">\n</head>'
+    )
+    joined, sheets = joined_sheets(shell, "/all.css")
+    assert sheets == ["/b.css", "/a.css"]
+    assert joined == (
+        '<head>\n  <link rel="stylesheet" href="/all.css">\n'
+        '  <link rel="stylesheet" href="/print.css" media="print">\n</head>'
+    )
+
+
+def test_the_app_has_no_module_that_nothing_imports() -> None:
+    folder = Path(__file__).parents[2] / "frontend"
+    apart = {"/sw.js", "/sw-retire.js", "/floor.js", "/domain/types.js"}  # workers, a classic script, types only
+    sources = {"/" + file.relative_to(folder).as_posix(): file.read_text("utf-8") for file in folder.rglob("*.js")}
+    script = joined_modules(sources, "/main.js")
+    assert [path for path in sources if path not in apart and f"modules[{json.dumps(path)}] = " not in script] == []
