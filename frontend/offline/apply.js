@@ -86,15 +86,21 @@ async function startAgain(store, device, skew_s) {
 /** @param {(name: string) => any} store @param {Changes} changes */
 async function leaveOutbox(store, changes) {
   const outbox = store("outbox");
-  const byId = outbox.index("id");
-  await Promise.all(changes.settled.map(async (id) => {
-    const key = await byId.getKey(id);
-    if (key !== undefined) outbox.delete(key);
-  }));
-  for (const id of changes.deferred) {
-    const row = await byId.get(id);
-    if (row) outbox.put({ ...row, deferred: true });
+  const [settled, deferred] = [new Set(changes.settled), new Set(changes.deferred)];
+  let first = null;
+  let last = null;
+  // Rows stand in the order they were written, so most of what is settled goes in one stroke.
+  for (const row of await outbox.getAll()) {
+    if (settled.has(row.id)) {
+      first ??= row.n;
+      last = row.n;
+      continue;
+    }
+    if (first !== null) outbox.delete(IDBKeyRange.bound(first, last));
+    first = null;
+    if (deferred.has(row.id)) outbox.put({ ...row, deferred: true });
   }
+  if (first !== null) outbox.delete(IDBKeyRange.bound(first, last));
 }
 
 /** @param {any} store @param {any} plan */

@@ -20,7 +20,9 @@ const held = new Map();
 export async function save(entries, skew_s) {
   const seen = entries.map((entry) => unplaced(entry, skew_s));
   try {
-    await put(seen);
+    // Nothing to ask first: these ids were made a moment ago.
+    await transact(["entries", "outbox"], "readwrite", (store) => Promise.all(seen.flatMap((one) =>
+      [store("entries").add(one), store("outbox").add({ id: one.id, author: one.entry.author })])));
     return { seen, stored: true };
   } catch (why) {
     for (const one of seen) held.set(one.id, one);
@@ -63,10 +65,14 @@ export async function pending(author, sendDeferred) {
   try {
     stored = await transact(["entries", "outbox"], "readonly", async (store) => {
       const rows = await store("outbox").getAll();
-      const mine = rows.filter((/** @type {any} */ row) =>
-        row.author === author && (!row.deferred || sendDeferred(row.id)));
-      const found = await Promise.all(mine.map((/** @type {any} */ row) => store("entries").get(row.id)));
-      return found.filter(Boolean).map((/** @type {Seen} */ one) => one.entry);
+      const ids = rows.filter((/** @type {any} */ row) =>
+        row.author === author && (!row.deferred || sendDeferred(row.id))).map((/** @type {any} */ row) => row.id);
+      if (ids.length === 0) return [];
+      // Ids begin with the time, so what waits lies close together and comes with one request.
+      const [first, last] = [ids.reduce(lesser), ids.reduce(greater)];
+      const near = await store("entries").getAll(IDBKeyRange.bound(first, last));
+      const byId = new Map(near.map((/** @type {Seen} */ one) => [one.id, one.entry]));
+      return ids.map((/** @type {string} */ id) => byId.get(id)).filter(Boolean);
     });
   } catch {
     // The store is out of reach for now; what is in memory can still go.
@@ -76,6 +82,11 @@ export async function pending(author, sendDeferred) {
     .filter((entry) => entry.author === author && !inStore.has(entry.id));
   return [...stored, ...loose];
 }
+
+/** @param {string} a @param {string} b */
+const lesser = (a, b) => (a < b ? a : b);
+/** @param {string} a @param {string} b */
+const greater = (a, b) => (a > b ? a : b);
 
 /** The server has answered for these; memory may let go. @param {string[]} ids */
 export function letGo(ids) {

@@ -12,7 +12,8 @@ import { readPlace } from "./local-db.js";
 import { letGo, pending, storeHeld } from "./outbox.js";
 import { ask, isOurs } from "./server.js";
 
-const BATCH = 100;
+const BATCH = 500;
+const SMALLEST_BATCH = 25;
 const BODY_BYTES = 800_000;
 const FIRST_PAUSE_MS = 2000;
 const LONGEST_PAUSE_MS = 300_000;
@@ -89,6 +90,7 @@ export function makeSync({ device, app_version, author, listener }) {
       more = outcome.more || (outcome.stored && waiting.length > 0);
     }
     pause_ms = FIRST_PAUSE_MS;
+    batch = BATCH;
     listener.state("idle");
     later(POLL_MS);
   }
@@ -135,6 +137,8 @@ export function makeSync({ device, app_version, author, listener }) {
       again = true;
       return undefined;
     }
+    // A small piece may get through where a large one takes too long.
+    if (outcome.why === "no_signal") batch = Math.max(SMALLEST_BATCH, Math.ceil(batch / 2));
     listener.state(outcome.why === "refused" || outcome.why === "busy" ? "trouble" : "no_signal", outcome.problem);
     later(pause_ms * (0.5 + Math.random()));
     pause_ms = Math.min(pause_ms * 2, LONGEST_PAUSE_MS);

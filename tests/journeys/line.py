@@ -5,6 +5,7 @@ with `Line.fail`; only calls under /api/ meet it, so that pages and files still 
 """
 
 import asyncio
+import gzip
 import threading
 from collections.abc import Awaitable, Callable
 from typing import Any
@@ -19,11 +20,12 @@ Failure = Callable[[App, Scope, Receive, Send], Awaitable[None]]
 
 
 class Call(Struct, frozen=True):
-    """A call that reached the line, with its body as it was sent."""
+    """A call that reached the line, with its body as it was before it was packed for the way."""
 
     method: str
     path: str
     body: bytes
+    packed: bool
 
 
 class Line:
@@ -43,7 +45,9 @@ class Line:
             if not scope["path"].startswith("/api/"):
                 return await app(scope, receive, send)
             body, receive = await _whole(receive)
-            self.calls.append(Call(scope["method"], scope["path"], body))
+            packed = (b"content-encoding", b"gzip") in scope["headers"]
+            unpacked = gzip.decompress(body) if packed else body
+            self.calls.append(Call(scope["method"], scope["path"], unpacked, packed))
             return await (self._next_failure(scope["path"]) or _pass)(app, scope, receive, send)
 
         return application
@@ -97,6 +101,12 @@ async def drops_the_answer(app: App, scope: Scope, receive: Receive, send: Send)
     await _cut(receive, send)
 
 
+async def takes_no_packed_calls(app: App, scope: Scope, receive: Receive, send: Send) -> None:
+    """A home too old to unpack what it is sent."""
+    packed = any(name == b"content-encoding" for name, _ in scope["headers"])
+    await (_unreadable if packed else _pass)(app, scope, receive, send)
+
+
 def answers(status: int, content_type: str, body: str, **headers: str) -> Failure:
     """Somebody else answers in home's place: a hotel's sign-in page, a proxy, a server in trouble."""
     named = {"content-type": content_type, **{name.replace("_", "-"): value for name, value in headers.items()}}
@@ -115,6 +125,7 @@ portal_redirect = answers(302, "text/html", "", location="/anywhere")
 portal_status = answers(511, "text/html", _PAGE)
 server_error = answers(500, "text/plain", "Internal Server Error")
 signed_out = answers(401, "application/json", '{"code":"sign_in","what":"nobody is signed in","where":"","right":""}')
+_unreadable = answers(400, "application/json", '{"code":"malformed","what":"no JSON","where":"$","right":"JSON"}')
 disk_full = answers(503, "application/json", '{"code":"storage","what":"the disk is full","where":"","right":""}')
 
 

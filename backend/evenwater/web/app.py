@@ -15,6 +15,7 @@ from evenwater.web import errors
 from evenwater.web.assets import asset_routes, load_assets
 from evenwater.web.authority import Https
 from evenwater.web.health import health
+from evenwater.web.packing import PACKED_ANSWERS
 from evenwater.web.planning import Planner
 from evenwater.web.print_round import print_routes
 from evenwater.web.reckon import reckon_routes
@@ -50,6 +51,7 @@ def create_app(
             "planner": Provide(lambda: planner, sync_to_thread=False),
             **SIGNED_IN,
         },
+        compression_config=PACKED_ANSWERS,
         exception_handlers=errors.HANDLERS,
         logging_config=None,
         openapi_config=OpenAPIConfig(

@@ -7,12 +7,12 @@
 
 from collections.abc import Callable
 from datetime import datetime, timedelta
-from typing import Any
+from typing import Annotated, Any
 
 import msgspec
 from litestar import Router, post
 from litestar.di import NamedDependency
-from litestar.params import RawBody
+from litestar.params import HeaderParameter, RawBody
 
 from evenwater.domain.entries import Deferred, Entry, Set, place, read_entry, to_millisecond
 from evenwater.domain.errors import DomainError
@@ -22,6 +22,7 @@ from evenwater.storage.database import Database
 from evenwater.storage.entry_log import Arrival, Kept, Postponed, append, epoch_for, page_since
 from evenwater.storage.people import move_session
 from evenwater.web.errors import problem_of
+from evenwater.web.packing import unpacked
 from evenwater.web.planning import Planner
 from evenwater.web.sync_records import SyncAnswer, Verdict, read_request
 from evenwater.web.sync_schema import SyncOperation
@@ -44,9 +45,10 @@ async def sync(
     database: NamedDependency[Database],
     clock: NamedDependency[Callable[[], datetime]],
     planner: NamedDependency[Planner],
+    content_encoding: Annotated[str, HeaderParameter(name="Content-Encoding")] = "",
 ) -> SyncAnswer:
     """Keep what is new, answer each entry, hand on what this device lacks."""
-    data = read_request(body)
+    data = read_request(unpacked(body, content_encoding, MAX_BODY))
     if data.device != signed_in.device:
         await move_session(database, signed_in.session_id, data.device)
     now = to_millisecond(clock())

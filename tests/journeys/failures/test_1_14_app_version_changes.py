@@ -15,6 +15,7 @@ import pytest
 from journeys.failures.conftest import add_member
 from journeys.failures.device import look, note, on_device
 from journeys.household import Caller
+from journeys.line import takes_no_packed_calls
 from journeys.phones import make_ready_for_no_signal, sign_in
 from journeys.waiting import until
 from playwright.sync_api import expect
@@ -77,6 +78,18 @@ def test_entries_that_waited_through_an_upgrade_of_app_and_home_arrive_as_they_w
     phone.context.set_offline(False)
     expect(phone.get_by_text("All sent")).to_be_visible()
     assert [one["entry"] for one in keeper.log("note")] == [written[entry_id] for entry_id in ids]
+
+
+def test_a_home_too_old_to_unpack_a_call_gets_it_unpacked(keeper, phone, home):
+    sign_in(phone)
+    make_ready_for_no_signal(phone)
+    phone.context.set_offline(True)
+    ids = [note(phone, f"evening {number}, covers on") for number in range(6)]
+    home.line.fail(takes_no_packed_calls)
+    phone.context.set_offline(False)
+    expect(phone.get_by_text("All sent")).to_be_visible()
+    assert [one["entry"]["id"] for one in keeper.log("note")] == ids
+    assert [call.packed for call in home.line.to("/api/sync") if ids[0].encode() in call.body] == [True, False]
 
 
 def test_an_entry_too_new_for_home_is_kept_at_both_ends_and_read_after_the_upgrade(keeper, phone, home, monkeypatch):
