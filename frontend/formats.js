@@ -55,11 +55,16 @@ export function age(at, now_ms) {
   return `${Math.round(minutes / 1440)} days ago`;
 }
 
+/** @type {Map<number|undefined, Intl.NumberFormat>} */
+const numbers = new Map();
+
 /** @param {number} value @param {number} [decimals] */
 export function number(value, decimals) {
-  return new Intl.NumberFormat(LANGUAGE, {
+  const format = numbers.get(decimals) ?? new Intl.NumberFormat(LANGUAGE, {
     minimumFractionDigits: decimals, maximumFractionDigits: decimals ?? 3,
-  }).format(value);
+  });
+  numbers.set(decimals, format);
+  return format.format(value);
 }
 
 const QUARTERS = ["", "¼", "½", "¾"];

@@ -11,6 +11,8 @@ import { whenRecorded, zoneOf } from "./record.js";
 import { APP_VERSION, get, update } from "./store.js";
 import { words } from "./words.js";
 
+const FORGET_AFTER_MS = 10_000;
+
 /** @type {ReturnType<typeof makeSync>|null} */
 let sync = null;
 
@@ -28,7 +30,8 @@ export async function begin() {
   whenHopeful(sync.hopeful);
   whenTabsTell(() => readDevice().catch(() => {}));
   whenClosed(recover);
-  forgetOld(civilDate("UTC", Date.now())).catch(() => {});
+  // It reads all there is once more, and may wait until the round is on the screen.
+  setTimeout(() => forgetOld(civilDate("UTC", Date.now())).catch(() => {}), FORGET_AFTER_MS);
   flush();
 }
 

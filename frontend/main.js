@@ -7,8 +7,10 @@ import { watchForUpdates } from "./updates.js";
 
 async function start() {
   guardTyping();
+  // The database opens while the frame is drawn.
+  const begun = begin();
   render(html`<${Shell} />`, /** @type {HTMLElement} */ (document.getElementById("app")));
-  await begin();
+  await begun;
   await Promise.all([askStart(), watchForUpdates()]);
 }
 

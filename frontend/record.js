@@ -20,8 +20,8 @@ export function whenRecorded(listener) {
 /** The pond's zone, or this device's while no pond is known. @param {string} [pond] */
 export function zoneOf(pond) {
   const { plan } = get();
-  const own = Intl.DateTimeFormat().resolvedOptions().timeZone;
-  return plan?.ponds.find((one) => one.id === pond)?.zone ?? plan?.zone ?? own;
+  const known = plan?.ponds.find((one) => one.id === pond)?.zone ?? plan?.zone;
+  return known ?? Intl.DateTimeFormat().resolvedOptions().timeZone;
 }
 
 /** A new entry by the person at this device. Two made in one millisecond still stand in order: a reading

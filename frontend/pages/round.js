@@ -28,7 +28,8 @@ export function Round({ query }) {
     <${DayStrip} today=${today} shown=${shown}
       onPick=${(date) => go(date === today ? "/round" : `/round?day=${date}`)} />
     ${shown < today ? html`<${PastDay} date=${shown} now_ms=${now_ms} />`
-      : html`<${Walk} key=${shown} plan=${plan} date=${shown} today=${today} now_ms=${now_ms} zone=${zone} />`}
+      : html`<${Walk} key=${plan ? shown : "waiting"} plan=${plan} date=${shown} today=${today} now_ms=${now_ms}
+        zone=${zone} />`}
     ${shown !== today && html`<p class="centre">
       <a class="plain-button" href="/round">${words.round.back_to_today}</a></p>`}
     <div class="beside">
@@ -113,7 +114,9 @@ function StaleWords({ plan, today, now_ms, zone }) {
 /** @param {{plan: Plan|null, date: string, now_ms: number}} props */
 function NoStops({ plan, date, now_ms }) {
   const { sync } = useStore();
-  if (!plan && sync === "sending") return html`<p class="empty" role="status">${words.round.loading}</p>`;
+  if (!plan && (sync === "idle" || sync === "sending")) {
+    return html`<p class="empty coming" role="status">${words.round.loading}</p>`;
+  }
   const known = plan?.days.some((day) => day.date === date);
   if (known && now_ms <= Date.parse(plan?.good_until ?? "")) return html`<p class="empty">${words.round.nothing}</p>`;
   return html`<p class="empty">${words.round.no_plan}</p>`;

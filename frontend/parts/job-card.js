@@ -118,7 +118,9 @@ function useKeptHeight(settled) {
   useLayoutEffect(() => {
     if (!card.current) return;
     if (!settled) height.current = card.current.offsetHeight;
-    card.current.style.minHeight = settled ? `${height.current}px` : "";
+    // Written only when it changes: each writing between two readings costs the page a layout.
+    const wanted = settled ? `${height.current}px` : "";
+    if (card.current.style.minHeight !== wanted) card.current.style.minHeight = wanted;
   });
   return card;
 }

@@ -69,15 +69,18 @@ def server_process(tmp_path: Path) -> Iterator[ServerProcess]:
 
 @pytest.fixture
 def new_phone(browser: Browser, home: Home) -> Iterator[Callable[..., Page]]:
-    """`new_phone()` gives a new phone's blank page; its clock is that of home unless `now` is given."""
+    """`new_phone()` gives a new phone's blank page; its clock is home's unless `now` is given. No page may throw."""
+    errors: list[str] = []
     with ExitStack() as opened:
 
         def new(**more: Any) -> Page:
             page = phone_in(browser, home.url, **{"now": home.clock, **more})
+            page.context.on("weberror", lambda told: errors.append(str(told.error)))
             opened.callback(page.context.close)
             return page
 
         yield new
+    assert errors == [], "no page may throw what nobody catches"
 
 
 @pytest.fixture

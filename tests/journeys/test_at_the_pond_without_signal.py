@@ -39,6 +39,17 @@ def test_an_evening_without_signal_arrives_once_with_its_own_times(
     check_today(page, keeper)
 
 
+def test_a_page_left_open_over_night_shows_the_new_day(home: Home, keeper: Caller, phone: Page) -> None:
+    sign_in(phone)
+    expect(phone.get_by_role("heading", name="Tonight's round")).to_be_visible()
+    home.clock.set(NEXT_DAY)
+    phone.clock.fast_forward((NEXT_DAY - EVENING).total_seconds() * 1000)
+    expect(phone.get_by_role("heading", name="Today's round")).to_be_visible()
+    expect(phone.get_by_text(re.compile("^25 Nov"))).to_be_visible()
+    expect(card(phone, "Covers off")).to_contain_text("late since")
+    expect(sync_line(phone)).to_have_text("All sent 10:30")
+
+
 def at_the_house(home: Home, kept_phone: KeptPhone) -> None:
     """In the house, with signal: signed in once, looked at, put in the pocket."""
     page = kept_phone.open(home.clock)
