@@ -25,7 +25,7 @@ export async function begin() {
   }
   const { device } = get();
   const author = () => get().person?.id ?? null;
-  sync = makeSync({ device, app_version: APP_VERSION, author, listener: { state, changed } });
+  sync = makeSync({ device, app_version: APP_VERSION, author, listener: { state, changed, emptied: recover } });
   whenRecorded(sync.recorded);
   whenHopeful(sync.hopeful);
   whenTabsTell(() => readDevice().catch(() => {}));

@@ -125,6 +125,8 @@ export function putBack(known, unsent) {
     for (const one of known.set_aside) store("set_aside").put(one);
     if (known.plan) await writePlan(store("plan"), known.plan);
     store("meta").put(known.device, "device");
+    // Whatever a call under way has noted since: everything is fetched anew.
+    store("meta").delete("cursor");
     if (known.person) store("meta").put(known.person, "person");
   });
 }

@@ -19,7 +19,7 @@ let opening = null;
 /** @type {() => void} */
 let onClosed = () => {};
 
-/** Be told when the browser closed the database under us, as it does when storage is cleared.
+/** Be told when the browser closed the database under us, as it does when storage is cleared, or may have done.
  * @param {() => void} listener */
 export function whenClosed(listener) {
   onClosed = listener;
@@ -36,9 +36,11 @@ function open() {
       db.createObjectStore("plan");
       db.createObjectStore("meta");
     },
-    blocking(_now, _wanted, event) {
+    blocking(_now, wanted, event) {
       /** @type {IDBDatabase} */ (event.target).close();
       opening = null;
+      // Somebody deletes it: the browser, clearing what a site has stored.
+      if (wanted === null) onClosed();
     },
     terminated() {
       opening = null;
@@ -66,7 +68,10 @@ export async function transact(stores, mode, work) {
     const dead = opening;
     opening = null;
     dead?.then((/** @type {any} */ db) => db.close()).catch(() => {});
-    return attempt(stores, mode, work);
+    const result = await attempt(stores, mode, work);
+    // A handle we close ourselves never tells of its end, and what it held may be gone.
+    onClosed();
+    return result;
   }
 }
 
@@ -98,17 +103,18 @@ export function readAll() {
 }
 
 /** Where this device stands in the server's log.
- * @typedef {{epoch: string|null, cursor: number, tags: Record<string, string>}} Place */
+ * @typedef {{device: string|null, epoch: string|null, cursor: number, tags: Record<string, string>}} Place
+ * `device` is null when the database is a new one. */
 
 /** @returns {Promise<Place>} */
 export function readPlace() {
   return transact(["meta", "plan"], "readonly", async (store) => {
-    const [epoch, cursor, records] = await Promise.all([
-      store("meta").get("epoch"), store("meta").get("cursor"), store("plan").getAll(),
+    const [device, epoch, cursor, records] = await Promise.all([
+      store("meta").get("device"), store("meta").get("epoch"), store("meta").get("cursor"), store("plan").getAll(),
     ]);
     const days = records.filter((/** @type {any} */ record) => record.tag);
     const tags = Object.fromEntries(days.map((/** @type {any} */ day) => [day.date, day.tag]));
-    return { epoch: epoch ?? null, cursor: cursor ?? 0, tags };
+    return { device: device ?? null, epoch: epoch ?? null, cursor: cursor ?? 0, tags };
   });
 }
 

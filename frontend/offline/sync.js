@@ -25,6 +25,7 @@ const LOCK_PATIENCE_MS = 30_000;
  * @typedef {object} Listener
  * @property {(state: "idle"|"sending"|"no_signal"|"sign_in"|"trouble", problem?: any) => void} state
  * @property {(changes: import("./apply.js").Changes, stored: boolean) => void} changed
+ * @property {() => Promise<void>} emptied   put back into the database what this page still knows
  */
 
 /** @typedef {import("./local-db.js").Place} Place */
@@ -40,7 +41,7 @@ export function makeSync({ device, app_version, author, listener }) {
   /** @type {ReturnType<typeof setTimeout>|undefined} */
   let timer;
   /** @type {Place} */
-  let place = { epoch: null, cursor: 0, tags: {} };
+  let place = { device, epoch: null, cursor: 0, tags: {} };
   const askedAgain = new Set();
   /** When another tab was found sending, by this page's own clock [ms]; null when none was.
    * @type {number|null} */
@@ -79,6 +80,11 @@ export function makeSync({ device, app_version, author, listener }) {
     await storeHeld();
     // Out of the database's reach: go on from where the last run stood.
     place = await readPlace().catch(() => place);
+    if (place.device === null) {
+      // Emptied behind our back; not every way of doing so tells the page.
+      await listener.emptied();
+      place = await readPlace().catch(() => place);
+    }
     let waiting = await pending(me, (id) => !askedAgain.has(id));
     listener.state("sending");
     for (let more = true; more;) {
@@ -122,7 +128,7 @@ export function makeSync({ device, app_version, author, listener }) {
     for (const id of changes.deferred) askedAgain.add(id);
     // Held entries are let go only when the server has them, whether or not we could note its verdict.
     letGo(changes.settled);
-    place = { epoch: data.epoch, cursor: data.cursor, tags: changes.new_epoch ? {} : place.tags };
+    place = { device, epoch: data.epoch, cursor: data.cursor, tags: changes.new_epoch ? {} : place.tags };
     for (const day of data.plan?.days ?? []) place.tags[day.date] = day.tag;
     listener.changed(changes, stored);
     if (stored) tellTabs();

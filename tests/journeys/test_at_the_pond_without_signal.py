@@ -122,7 +122,9 @@ def set_the_heater_on_the_second_try(page: Page) -> None:
 def send_though_the_first_answer_comes_too_late(page: Page, home: Home, keeper: Caller) -> None:
     """Home takes everything, but answers when the phone has given up and sends it all again."""
     home.line.fail(home.line.holds_its_answer(), times=1)
+    calls = len(home.line.to("/api/sync"))
     page.goto("/")
+    until(lambda: len(home.line.to("/api/sync")) > calls, "the phone's call is the one that is held", page)
     expect(sync_line(page)).to_have_text("Sending 6")
     until(lambda: len(keeper.log("take_back")) == 1, "home has kept the evening", page)
     expect(sync_line(page)).to_have_text("Sending 6")

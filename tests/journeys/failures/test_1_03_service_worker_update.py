@@ -116,7 +116,8 @@ def test_a_version_that_does_not_arrive_whole_is_not_taken(first_tab, site):
 def test_a_worker_that_retires_itself_leaves_a_page_that_works(first_tab, site, keeper):
     shutil.copy(site.folder / "sw-retire.js", site.folder / "sw.js")
     site.deploy()
-    come_into_sight(first_tab)
+    with first_tab.expect_event("load"):  # the leaving worker loads the open pages anew
+        come_into_sight(first_tab)
     gone = "navigator.serviceWorker.getRegistrations().then((all) => all.length === 0)"
     until(lambda: first_tab.evaluate(gone), "the worker is gone", first_tab)
     first_tab.goto("/round")
