@@ -54,10 +54,14 @@ export function saveCardReading(job, now_ms) {
   if (entries.length) record(entries, words.water.saved(1));
 }
 
+/** Jobs whose tick is on its way to the disk: a second tap meanwhile is no second dose. @type {Set<string>} */
+const saving = new Set();
+
 /** Tick a job; a typed reading goes first, in the same transaction.
  * @param {Job} job @param {number|null} amount_g what the card shows
  * @param {{amount_g?: number, override_reason?: string}} extra @param {number} now_ms */
-export function tickJob(job, amount_g, extra, now_ms) {
+export async function tickJob(job, amount_g, extra, now_ms) {
+  if (saving.has(job.id)) return;
   const text = get().drafts[job.id];
   const reading = text ? readingEntries(job, text, now_ms) : [];
   /** @type {Record<string, any>} */
@@ -66,7 +70,12 @@ export function tickJob(job, amount_g, extra, now_ms) {
   if (job.shape === "setting" && job.setting_c !== null) fields.setting_c = job.setting_c;
   if (extra.override_reason) fields.override_reason = extra.override_reason;
   setDraft(job.id, null);
-  return record([...reading, makeEntry("tick", job.pond, fields)], `${job.text}: ${words.card.done}`);
+  saving.add(job.id);
+  try {
+    await record([...reading, makeEntry("tick", job.pond, fields)], `${job.text}: ${words.card.done}`);
+  } finally {
+    saving.delete(job.id);
+  }
 }
 
 /** @param {Job} job @param {number|null} amount_g */

@@ -40,6 +40,16 @@ def test_a_dose_held_back_says_why_and_is_given_all_the_same_with_a_reason(keepe
     expect(phone.get_by_text("(all the same: Ammonia is nothing on the strip.)")).to_be_visible()
 
 
+def test_two_quick_taps_are_one_tick(keeper: Caller, phone: Page) -> None:
+    before = len(keeper.log("tick"))
+    sign_in(phone)
+    done = card(phone, "Covers on").get_by_role("button", name="Done", exact=True)
+    done.evaluate("(button) => { button.click(); button.click(); }")
+    expect(take_back_button(phone, "Covers on")).to_have_count(1)
+    expect(sync_line(phone)).to_have_text(SENT)
+    assert len(keeper.log("tick")) == before + 1
+
+
 def test_what_is_not_needed_is_one_tap_away_with_its_reason(home: Home, keeper: Caller, phone: Page) -> None:
     yesterday = home.clock() - timedelta(days=1)
     keeper.keep(keeper.tick("heater", "dusk", yesterday, setting_c=18.5))
