@@ -17,6 +17,7 @@ SOURCES = {"/main.js": "", "/vendor/listed.js": "var a=4,b=5;export{a as d,b as 
         'import "./vendor/listed.js";',
         'const late = await import("./vendor/listed.js");',
         'export * from "./vendor/listed.js";',
+        'export { five } from "./vendor/listed.js";',
         "export let count = 1;",
         "export default 3;",
         "const here = import.meta.url;",

@@ -32,6 +32,7 @@ async def test_a_packed_call_is_taken_as_the_same_call_unpacked(phone):
     [
         (b"no gzip at all", "gzip", 400, "malformed"),
         (gzip.compress(b"{}" * 500)[:-9], "gzip", 400, "malformed"),
+        (gzip.compress(b"{}") + gzip.compress(b"{}"), "gzip", 400, "malformed"),
         (gzip.compress(b" " * 1_000_001), "gzip", 413, "too_large"),
         (b"{}", "zstd", 415, "wrong_media_type"),
     ],

@@ -15,7 +15,7 @@ _IMPORT_IN_LINE = re.compile(r'(?<![\w.])import\{([^}]*)\}from"(\.[^"]+)";')
 _EXPORTED = re.compile(r"^export (?=(?:async )?(?:function\*?|const|class) (\w+))", re.MULTILINE)
 _EXPORT_LIST = re.compile(r"(?<![\w.])export\s*\{([^}]*)\};?")
 _EXPORT_DEFAULT = re.compile(r"(?<![\w.])export\s+default\s*(?=function\b)")
-_LEFT_OVER = re.compile(r"^(?:import|export)\b.*|\bimport\(.*|\bimport\.meta", re.MULTILINE)
+_LEFT_OVER = re.compile(r"^(?:import|export)\b.*|^[ \t]*from[ \t]*\".*|\bimport\(.*|\bimport\.meta", re.MULTILINE)
 _COMMENT = re.compile(r"/\*(?:(?!\*/)[\s\S])*\*/")
 _SHEET = re.compile(r'[ \t]*<link rel="stylesheet" href="(/[^"]+)">\n?')
 
@@ -39,11 +39,11 @@ def joined_modules(sources: Mapping[str, str], start: str) -> str:
     order: list[str] = []
     _visit(sources, start, (), order)
     parts = [f'modules["{path}"] = (() => {{\n{_as_function(path, sources[path])}}})();\n' for path in order]
-    return '"use strict";\nexport const modules = {};\n' + "".join(parts)
+    return "export const modules = {};\n" + "".join(parts)
 
 
 def joined_sheets(shell: str, path: str) -> tuple[str, list[str]]:
-    """(the shell with one link, to `path`, for all its sheets of every medium; those sheets, in their order)."""
+    """(the shell with one link, to `path`, for all its sheets of the screen; those sheets, in their order)."""
     sheets = _SHEET.findall(shell)
     links = iter([f'  <link rel="stylesheet" href="{path}">\n'])
     return _SHEET.sub(lambda _: next(links, ""), shell), sheets

@@ -37,6 +37,7 @@ def unpacked(body: bytes, encoding: str, at_most: int) -> bytes:
         raise Refusal(400, "malformed", f"no gzip: {error}", where="$", right="JSON packed as gzip") from None
     if len(whole) > at_most:
         raise Refusal(413, "too_large", f"unpacks to over {at_most} bytes", where="$", right="fewer entries at once")
-    if not gzip.eof:
-        raise Refusal(400, "malformed", "the packed body is cut short", where="$", right="JSON packed as gzip")
+    if not gzip.eof or gzip.unused_data:
+        what = "the packed body goes on after its end" if gzip.eof else "the packed body is cut short"
+        raise Refusal(400, "malformed", what, where="$", right="JSON packed as gzip, once")
     return whole
