@@ -1,16 +1,17 @@
 // Keeps what is on the screen true to the database on this device, and both to the server.
-import { civilDate } from "./domain/civil.js";
 import { skewMs } from "./domain/fold.js";
 import { clock } from "./formats.js";
 import { forgetOld, keptStarter, putBack } from "./offline/apply.js";
-import { readAll, transact, whenClosed, writeMeta } from "./offline/local-db.js";
-import { deviceId, heldCount } from "./offline/outbox.js";
+import { claimDevice, readAll, transact, whenClosed, writeMeta } from "./offline/local-db.js";
+import { deviceId, heldCount, heldEntries } from "./offline/outbox.js";
 import { ask } from "./offline/server.js";
 import { makeSync, whenHopeful, whenTabsTell } from "./offline/sync.js";
 import { whenRecorded, zoneOf } from "./record.js";
 import { APP_VERSION, get, update } from "./store.js";
 import { words } from "./words.js";
 
+/** Somebody is signing out: nobody is at this device, though the screen still shows them. */
+let leaving = false;
 const FORGET_AFTER_MS = 10_000;
 
 /** @type {ReturnType<typeof makeSync>|null} */
@@ -24,15 +25,21 @@ export async function begin() {
     update(() => ({ ready: true, device: get().device || deviceId(), trouble: words.storage.broken }));
   }
   const { device } = get();
-  const author = () => get().person?.id ?? null;
+  const author = () => (leaving ? null : get().person?.id ?? null);
   sync = makeSync({ device, app_version: APP_VERSION, author, listener: { state, changed, emptied: recover } });
   whenRecorded(sync.recorded);
   whenHopeful(sync.hopeful);
   whenTabsTell(() => readDevice().catch(() => {}));
   whenClosed(recover);
   // It reads all there is once more, and may wait until the round is on the screen.
-  setTimeout(() => forgetOld(civilDate("UTC", Date.now())).catch(() => {}), FORGET_AFTER_MS);
+  setTimeout(forget, FORGET_AFTER_MS);
   flush();
+}
+
+/** Let go of what is older than a device keeps, by home's clock: this phone's may be years ahead. */
+function forget() {
+  const { last_sync_at } = get();
+  if (last_sync_at) forgetOld(last_sync_at.slice(0, 10)).catch(() => {});
 }
 
 /** Send and fetch now, if somebody is signed in. */
@@ -42,14 +49,15 @@ export function flush() {
 
 async function readDevice() {
   const { entries, outbox, set_aside, plan, meta } = await readAll();
-  if (!meta.device) await writeMeta({ device: get().device || deviceId() }).then(readDevice);
+  if (!meta.device) await claimDevice(get().device || deviceId()).then(readDevice);
   else {
     const { head, ...days } = plan;
+    const held = heldEntries();
     update((old) => ({
       ready: true, device: meta.device, person: meta.person ?? old.person, skew_s: meta.skew_s ?? 0,
       last_sync_at: meta.last_sync_at ?? null,
-      seen: new Map(entries.map((one) => [one.id, one])),
-      waiting: new Set(outbox.map((row) => row.id)),
+      seen: new Map([...entries, ...held].map((one) => [one.id, one])),
+      waiting: new Set([...outbox, ...held].map((row) => row.id)),
       deferred: new Set(outbox.filter((row) => row.deferred).map((row) => row.id)),
       set_aside, plan: head ? { ...head, days: sorted(days) } : null,
     }));
@@ -148,12 +156,13 @@ async function become(person) {
 export async function leave() {
   const answer = await ask("POST", "/api/sign-out", undefined, (data) => data === null);
   if (!answer.ok && answer.why !== "sign_in") return answer;
+  leaving = true; // first of all, so that the answer to a call under way is not written after this
   await transact(["entries", "outbox", "plan", "meta"], "readwrite", async (store) => {
     const waiting = new Set((await store("outbox").getAll()).map((row) => row.id));
     for (const id of await store("entries").getAllKeys()) if (!waiting.has(id)) store("entries").delete(id);
     store("plan").clear();
     for (const key of ["person", "cursor", "epoch", "last_sync_at"]) store("meta").delete(key);
-  });
+  }).finally(() => { leaving = false; });
   update((old) => ({
     access: "sign_in", person: null, plan: null, sync: "idle", last_sync_at: null,
     seen: new Map([...old.seen].filter(([id]) => old.waiting.has(id))),

@@ -123,6 +123,13 @@ function keyed(keys, values) {
   return Object.fromEntries(keys.map((key, n) => [key, values[n]]));
 }
 
+/** Give this device its id, unless another tab did a moment ago. @param {string} device */
+export function claimDevice(device) {
+  return transact(["meta"], "readwrite", async (store) => {
+    if (!(await store("meta").get("device"))) store("meta").put(device, "device");
+  });
+}
+
 /** @param {Record<string, any>} values put into meta */
 export function writeMeta(values) {
   return transact(["meta"], "readwrite", (store) =>

@@ -93,6 +93,11 @@ export function letGo(ids) {
   for (const id of ids) held.delete(id);
 }
 
+/** The entries that are in memory only. */
+export function heldEntries() {
+  return [...held.values()];
+}
+
 /** How many entries are in memory only. */
 export function heldCount() {
   return held.size;

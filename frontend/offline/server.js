@@ -6,12 +6,16 @@ const PATIENCE_MS = 20000;
 const NETWORK_SIGN_IN = 511;
 /** Below this a body fits into one packet or two as it is [characters]. */
 const WORTH_PACKING = 2000;
-/** Set once a server would not take a packed body: an older one put back, or something between that reads along. */
-let unpackedOnly = false;
+/** Something between may drop what is packed, an older home cannot read it. So a packed call that gets no answer of
+ * home's own is followed by a plain one, and the other way round; what got through last is kept to. */
+let packing = true;
 
 /** @typedef {{code: string, what: string, where: string, right: string}} Problem */
 /** @typedef {"no_signal"|"not_ours"|"sign_in"|"refused"|"busy"} Why */
-/** @typedef {{ok: true, data: any} | {ok: false, why: Why, problem: Problem|null}} Answer */
+/** @typedef {{ok: true, data: any} | {ok: false, why: Why, problem: Problem|null, too_slow?: boolean}} Answer */
+
+/** What a proxy with a limit of its own says in words of its own. @type {Problem} */
+const TOO_LARGE = { code: "too_large", what: "too large for the way home", where: "$", right: "fewer entries at once" };
 
 /** @param {"GET"|"POST"|"DELETE"} method @param {string} path @param {any} body undefined: none
  * @param {(data: any) => boolean} fits whether an answer has our shape; data is null when there is none
@@ -20,30 +24,30 @@ export async function ask(method, path, body, fits) {
   const patience = new AbortController();
   const timer = setTimeout(() => patience.abort(), PATIENCE_MS);
   try {
-    const sent = await written(body);
+    const sent = await written(body, packing);
     const response = await fetch(path, {
       method, redirect: "error", cache: "no-store", credentials: "same-origin", signal: patience.signal, ...sent,
     });
-    if ([400, 415].includes(response.status) && "Content-Encoding" in sent.headers) {
-      unpackedOnly = true;
-      return await ask(method, path, body, fits);
-    }
+    const unread = [400, 415].includes(response.status) && "Content-Encoding" in sent.headers;
     const answer = await read(response);
+    if (unread || (!answer.ok && answer.why === "not_ours")) packing = !packing;
+    if (unread) return await ask(method, path, body, fits);
     return answer.ok && !fits(answer.data) ? { ok: false, why: "not_ours", problem: null } : answer;
   } catch {
-    return { ok: false, why: "no_signal", problem: null };
+    if (navigator.onLine) packing = !packing;
+    return { ok: false, why: "no_signal", problem: null, too_slow: patience.signal.aborted };
   } finally {
     clearTimeout(timer);
   }
 }
 
 /** The body and its headers; a long one packed, a tenth of its size on a thin line.
- * @param {any} body @returns {Promise<{headers: Record<string, string>, body?: BodyInit}>} */
-async function written(body) {
+ * @param {any} body @param {boolean} may_pack @returns {Promise<{headers: Record<string, string>, body?: BodyInit}>} */
+async function written(body, may_pack) {
   if (body === undefined) return { headers: {} };
   const headers = { "Content-Type": "application/json" };
   const text = JSON.stringify(body);
-  const pack = !unpackedOnly && text.length >= WORTH_PACKING && "CompressionStream" in globalThis;
+  const pack = may_pack && text.length >= WORTH_PACKING && "CompressionStream" in globalThis;
   if (!pack) return { headers, body: text };
   const stream = new Blob([text]).stream().pipeThrough(new CompressionStream("gzip"));
   return { headers: { ...headers, "Content-Encoding": "gzip" }, body: await new Response(stream).blob() };
@@ -55,6 +59,9 @@ async function read(response) {
   const json = (response.headers.get("Content-Type") ?? "").startsWith("application/json");
   const data = json ? await response.json().catch(() => null) : null;
   const at_home = response.status >= 500 && response.status !== NETWORK_SIGN_IN;
+  if (response.status === 413) {
+    return { ok: false, why: "refused", problem: typeof data?.code === "string" ? data : TOO_LARGE };
+  }
   if (data === null) return { ok: false, why: at_home ? "busy" : "not_ours", problem: null };
   if (response.ok) return { ok: true, data };
   if (typeof data.code !== "string") return { ok: false, why: "not_ours", problem: null };

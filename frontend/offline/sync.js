@@ -18,8 +18,8 @@ const BODY_BYTES = 800_000;
 const FIRST_PAUSE_MS = 2000;
 const LONGEST_PAUSE_MS = 300_000;
 const POLL_MS = 240_000;
-/** Longer than one call can take. */
-const LOCK_PATIENCE_MS = 30_000;
+/** Longer than one call can take, sent packed and once more plain. */
+const LOCK_PATIENCE_MS = 45_000;
 
 /**
  * @typedef {object} Listener
@@ -89,26 +89,28 @@ export function makeSync({ device, app_version, author, listener }) {
     listener.state("sending");
     for (let more = true; more;) {
       const sent = fit(waiting, batch);
-      const outcome = await exchange(sent, sent.length === waiting.length);
+      const outcome = await exchange(me, sent, sent.length === waiting.length);
+      if (author() !== me) return undefined;
       if (!outcome.ok) return failed(outcome);
+      batch = Math.min(BATCH, batch * 2);
       // A log that began anew has put entries back into the outbox.
       waiting = outcome.new_epoch ? await pending(me, (id) => !askedAgain.has(id)) : waiting.slice(sent.length);
       more = outcome.more || (outcome.stored && waiting.length > 0);
     }
     pause_ms = FIRST_PAUSE_MS;
-    batch = BATCH;
     listener.state("idle");
     later(POLL_MS);
   }
 
-  /** One call. @param {any[]} sent @param {boolean} want_plan */
-  async function exchange(sent, want_plan) {
+  /** One call. @param {string} me @param {any[]} sent @param {boolean} want_plan @returns {Promise<any>} */
+  async function exchange(me, sent, want_plan) {
     const asked_ms = Date.now();
     const answer = await ask("POST", "/api/sync", {
       device, device_now: new Date(asked_ms).toISOString(), app_version, epoch: place.epoch, cursor: place.cursor,
       entries: sent, want_plan, plan_tags: place.tags,
     }, (data) => isOurs(data, sent));
-    if (!answer.ok) return answer;
+    // Somebody signed out or in while the call was under way: its answer was not for who is here now.
+    if (!answer.ok || author() !== me) return answer;
     const midway_ms = (asked_ms + Date.now()) / 2;
     const skew_s = (Date.parse(answer.data.server_now) - midway_ms) / 1000;
     const took = await take(sent, answer.data, skew_s);
@@ -144,7 +146,7 @@ export function makeSync({ device, app_version, author, listener }) {
       return undefined;
     }
     // A small piece may get through where a large one takes too long.
-    if (outcome.why === "no_signal") batch = Math.max(SMALLEST_BATCH, Math.ceil(batch / 2));
+    if (outcome.too_slow) batch = Math.max(SMALLEST_BATCH, Math.ceil(batch / 2));
     listener.state(outcome.why === "refused" || outcome.why === "busy" ? "trouble" : "no_signal", outcome.problem);
     later(pause_ms * (0.5 + Math.random()));
     pause_ms = Math.min(pause_ms * 2, LONGEST_PAUSE_MS);

@@ -3,7 +3,7 @@
 from datetime import UTC, datetime, timedelta
 
 import pytest
-from journeys.failures.device import tick
+from journeys.failures.device import on_device, tick
 from journeys.household import EVENING
 from journeys.phones import make_ready_for_no_signal, sign_in
 from playwright.sync_api import Page, expect
@@ -67,6 +67,21 @@ def test_a_tick_lands_at_home_when_it_was_made_and_nothing_else_is_due_for_it(wr
     assert abs(told - home.clock().astimezone(UTC) - off) < timedelta(minutes=1)
     assert arrived["time_doubtful"] is (abs(off) > timedelta(days=1))
     assert others() == before
+
+
+def test_what_the_phone_holds_is_not_let_go_as_old_by_a_clock_years_ahead(keeper, new_phone, home):
+    page = new_phone(now=lambda: home.clock().astimezone(UTC) + (WRONG["in 2099"] - NOW))
+    sign_in(page)
+    make_ready_for_no_signal(page)
+    kept = set(on_device(page).entries)
+    assert kept
+    page.context.set_offline(True)
+    page.reload()
+    expect(page.get_by_text("no signal")).to_be_visible()
+    page.clock.run_for(15_000)
+    page.reload()
+    expect(page.get_by_role("article", name="Covers on")).to_be_visible()
+    assert set(on_device(page).entries) == kept
 
 
 def test_of_a_clock_that_cannot_be_right_somebody_is_asked(keeper, new_phone, home):
