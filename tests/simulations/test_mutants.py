@@ -38,13 +38,13 @@ def test_a_log_that_does_not_look_what_it_has(monkeypatch, tmp_path):
         (tmp_path / file.name).write_text(text, encoding="utf-8")
     monkeypatch.setattr(database, "MIGRATIONS", tmp_path)
 
-    whole = entry_log._already_kept
+    whole = entry_log._look_up
 
     async def nothing_is_here(connection, ids):
         _, last_seq = await whole(connection, ids)
         return {}, last_seq
 
-    monkeypatch.setattr(entry_log, "_already_kept", nothing_is_here)
+    monkeypatch.setattr(entry_log, "_look_up", nothing_is_here)
     assert "twice" in first_promise_broken()
 
 

@@ -36,6 +36,12 @@ def test_imports_in_a_ring_and_imports_of_nothing_are_errors() -> None:
         joined_modules({"/a.js": ring["/a.js"]}, "/a.js")
 
 
+def test_a_name_that_is_not_exported_is_an_error() -> None:
+    sources = {**SOURCES, "/main.js": 'import { six } from "./vendor/listed.js";\n'}
+    with pytest.raises(NotJoinable, match=r"/main\.js imports six, which /vendor/listed\.js does not export"):
+        joined_modules(sources, "/main.js")
+
+
 def test_sheets_keep_their_order_and_one_for_paper_stays_apart() -> None:
     shell = (
         '<head>\n  <link rel="stylesheet" href="/b.css">\n  <link rel="stylesheet" href="/a.css">\n'

@@ -83,7 +83,7 @@ async def append(
         StorageUnavailable: nothing was kept.
     """
     async with database.transaction() as connection:
-        kept, seq = await _already_kept(connection, [arrival.entry.id for arrival in arrivals])
+        kept, seq = await _look_up(connection, [arrival.entry.id for arrival in arrivals])
         rows: list[tuple[Any, ...]] = []
         received_text = in_text(received_at)
         for arrival in arrivals:
@@ -117,8 +117,11 @@ async def epoch_for(database: Database, epoch: str | None, cursor: int) -> str:
     return str(own)
 
 
-async def _already_kept(connection: aiosqlite.Connection, ids: Sequence[str]) -> tuple[dict[str, Kept], int]:
-    """What the log has of these ids, and its last number: one question, because each costs a change of thread."""
+async def _look_up(connection: aiosqlite.Connection, ids: Sequence[str]) -> tuple[dict[str, Kept], int]:
+    """What the log has of these ids, and its last number: one question, because each costs a change of thread.
+
+    The greatest number is the last one given, because nothing ever leaves the log.
+    """
     rows = await connection.execute_fetchall(
         "SELECT id, seq, received_at, placed_at, placed_on, skew_s, time_doubtful, content, content_sha256"
         " FROM entry WHERE id IN (SELECT value FROM json_each(?)) OR seq = (SELECT max(seq) FROM entry)",

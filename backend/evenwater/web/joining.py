@@ -21,7 +21,7 @@ _SHEET = re.compile(r'[ \t]*<link rel="stylesheet" href="(/[^"]+)">\n?')
 
 
 class NotJoinable(Exception):
-    """A module uses a form of import or export that is not known here, or the imports go round in a ring."""
+    """A form of import or export that is not known here, imports in a ring, or of what is not there."""
 
 
 def joined_modules(sources: Mapping[str, str], start: str) -> str:
@@ -38,7 +38,8 @@ def joined_modules(sources: Mapping[str, str], start: str) -> str:
     """
     order: list[str] = []
     _visit(sources, start, (), order)
-    parts = [f'modules["{path}"] = (() => {{\n{_as_function(path, sources[path])}}})();\n' for path in order]
+    given: dict[str, set[str]] = {}
+    parts = [f'modules["{path}"] = (() => {{\n{_as_function(path, sources[path], given)}}})();\n' for path in order]
     return "export const modules = {};\n" + "".join(parts)
 
 
@@ -70,42 +71,43 @@ def _visit(sources: Mapping[str, str], path: str, above: tuple[str, ...], order:
     order.append(path)
 
 
-def _as_function(path: str, source: str) -> str:
-    gives: list[str] = []
+def _as_function(path: str, source: str, given: dict[str, set[str]]) -> str:
+    """The module as the body of a function. `given`, what each module before it exports, gets what this one does."""
+    gives: dict[str, str] = {}
 
-    def given(found: re.Match[str]) -> str:
-        gives.append(found[1])
+    def take(listed: str, named: str) -> str:
+        of, names = _from(path, named), _named(listed)
+        for name in names:
+            if name not in given[of]:
+                raise NotJoinable(f"{path} imports {name}, which {of} does not export")
+        return f'const {{ {_fields(names)} }} = modules["{of}"];'
+
+    def give(name: str, own: str) -> str:
+        gives[name] = own
         return ""
 
-    def given_list(found: re.Match[str]) -> str:
-        gives.extend(_renamed(found[1], exported=True))
+    def give_all(found: re.Match[str]) -> str:
+        gives.update({outside: own for own, outside in _named(found[1]).items()})
         return ""
 
-    def given_default(_: re.Match[str]) -> str:
-        gives.append("default: $default")
-        return "const $default = "
-
-    def taken(found: re.Match[str]) -> str:
-        names = ", ".join(_renamed(found[1], exported=False)) if found[1] is not None else f"default: {found[2]}"
-        return f'const {{ {names} }} = modules["{_from(path, found[3])}"];\n'
-
-    source = _IMPORT.sub(taken, source)
-    source = _IMPORT_IN_LINE.sub(
-        lambda found: (
-            f'const {{ {", ".join(_renamed(found[1], exported=False))} }} = modules["{_from(path, found[2])}"];'
-        ),
-        source,
-    )
-    source = _EXPORTED.sub(given, source)
-    source = _EXPORT_LIST.sub(given_list, source)
-    source = _EXPORT_DEFAULT.sub(given_default, source)
+    source = _IMPORT.sub(lambda found: take(found[1] or f"default as {found[2]}", found[3]) + "\n", source)
+    source = _IMPORT_IN_LINE.sub(lambda found: take(found[1], found[2]), source)
+    source = _EXPORTED.sub(lambda found: give(found[1], found[1]), source)
+    source = _EXPORT_LIST.sub(give_all, source)
+    source = _EXPORT_DEFAULT.sub(lambda _: give("default", "$default") + "const $default = ", source)
     left = _LEFT_OVER.search(_COMMENT.sub("", source))
     if left:
         raise NotJoinable(f"{path}: cannot join {left[0].strip()!r}")
-    return f"{source.rstrip()}\nreturn {{ {', '.join(gives)} }};\n"
+    given[path] = set(gives)
+    return f"{source.rstrip()}\nreturn {{ {_fields(gives)} }};\n"
 
 
-def _renamed(listed: str, *, exported: bool) -> list[str]:
-    """ "a, b as c" as the parts of a pattern ("a", "b: c") or, `exported`, of an object ("a", "c: b")."""
+def _named(listed: str) -> dict[str, str]:
+    """ "a, b as c" as {"a": "a", "b": "c"}."""
     names = [one.split(" as ") for one in map(str.strip, listed.split(",")) if one]
-    return [one[0] if len(one) == 1 else ": ".join(reversed(one) if exported else one) for one in names]
+    return {one[0]: one[-1] for one in names}
+
+
+def _fields(names: Mapping[str, str]) -> str:
+    """What stands between the braces, of an object as of a pattern."""
+    return ", ".join(key if key == value else f"{key}: {value}" for key, value in names.items())
