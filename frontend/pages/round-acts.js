@@ -61,7 +61,8 @@ const saving = new Set();
  * @param {Job} job @param {number|null} amount_g what the card shows
  * @param {{amount_g?: number, override_reason?: string}} extra @param {number} now_ms */
 export async function tickJob(job, amount_g, extra, now_ms) {
-  if (saving.has(job.id)) return;
+  const name = `${job.pond}/${job.id}`;
+  if (saving.has(name)) return;
   const text = get().drafts[job.id];
   const reading = text ? readingEntries(job, text, now_ms) : [];
   /** @type {Record<string, any>} */
@@ -70,11 +71,11 @@ export async function tickJob(job, amount_g, extra, now_ms) {
   if (job.shape === "setting" && job.setting_c !== null) fields.setting_c = job.setting_c;
   if (extra.override_reason) fields.override_reason = extra.override_reason;
   setDraft(job.id, null);
-  saving.add(job.id);
+  saving.add(name);
   try {
     await record([...reading, makeEntry("tick", job.pond, fields)], `${job.text}: ${words.card.done}`);
   } finally {
-    saving.delete(job.id);
+    saving.delete(name);
   }
 }
 
