@@ -10,8 +10,6 @@ import { whenRecorded, zoneOf } from "./record.js";
 import { APP_VERSION, get, update } from "./store.js";
 import { words } from "./words.js";
 
-/** Somebody is signing out: nobody is at this device, though the screen still shows them. */
-let leaving = false;
 const FORGET_AFTER_MS = 10_000;
 
 /** @type {ReturnType<typeof makeSync>|null} */
@@ -25,7 +23,7 @@ export async function begin() {
     update(() => ({ ready: true, device: get().device || deviceId(), trouble: words.storage.broken }));
   }
   const { device } = get();
-  const author = () => (leaving ? null : get().person?.id ?? null);
+  const author = () => get().person?.id ?? null;
   sync = makeSync({ device, app_version: APP_VERSION, author, listener: { state, changed, emptied: recover } });
   whenRecorded(sync.recorded);
   whenHopeful(sync.hopeful);
@@ -49,7 +47,8 @@ export function flush() {
 
 async function readDevice() {
   const { entries, outbox, set_aside, plan, meta } = await readAll();
-  if (!meta.device) await claimDevice(get().device || deviceId()).then(readDevice);
+  if (!meta.device && get().device) await recover();
+  else if (!meta.device) await claimDevice(deviceId()).then(readDevice);
   else {
     const { head, ...days } = plan;
     const held = heldEntries();
@@ -71,7 +70,10 @@ function sorted(days) {
 
 /** @type {import("./offline/sync.js").Listener["state"]} */
 function state(now, problem = null) {
-  update(() => ({ sync: now, problem, unstored: heldCount() }));
+  // Trying once more does not take the way to the sign-in from under the finger.
+  update((old) => ({
+    sync: now === "sending" && old.sync === "sign_in" ? old.sync : now, problem, unstored: heldCount(),
+  }));
 }
 
 /** @type {import("./offline/sync.js").Listener["changed"]} */
@@ -139,7 +141,7 @@ export async function enter(path, fields) {
   const whole = { ...fields, device: get().device, device_label: deviceLabel() };
   const answer = await ask("POST", path, whole, (data) => typeof data?.person?.id === "string");
   if (answer.ok) {
-    update(() => ({ access: "signed_in" }));
+    update(() => ({ access: "signed_in", sync: "idle" }));
     await become(answer.data.person);
   }
   return answer;
@@ -156,13 +158,13 @@ async function become(person) {
 export async function leave() {
   const answer = await ask("POST", "/api/sign-out", undefined, (data) => data === null);
   if (!answer.ok && answer.why !== "sign_in") return answer;
-  leaving = true; // first of all, so that the answer to a call under way is not written after this
+  sync?.drop();
   await transact(["entries", "outbox", "plan", "meta"], "readwrite", async (store) => {
     const waiting = new Set((await store("outbox").getAll()).map((row) => row.id));
     for (const id of await store("entries").getAllKeys()) if (!waiting.has(id)) store("entries").delete(id);
     store("plan").clear();
     for (const key of ["person", "cursor", "epoch", "last_sync_at"]) store("meta").delete(key);
-  }).finally(() => { leaving = false; });
+  });
   update((old) => ({
     access: "sign_in", person: null, plan: null, sync: "idle", last_sync_at: null,
     seen: new Map([...old.seen].filter(([id]) => old.waiting.has(id))),

@@ -87,20 +87,22 @@ async function startAgain(store, device, skew_s) {
 async function leaveOutbox(store, changes) {
   const outbox = store("outbox");
   const [settled, deferred] = [new Set(changes.settled), new Set(changes.deferred)];
-  let first = null;
-  let last = null;
+  /** @type {[number, number]|null} */
+  let stroke = null;
+  const strike = () => {
+    if (stroke) outbox.delete(IDBKeyRange.bound(...stroke));
+    stroke = null;
+  };
   // Rows stand in the order they were written, so most of what is settled goes in one stroke.
   for (const row of await outbox.getAll()) {
     if (settled.has(row.id)) {
-      first ??= row.n;
-      last = row.n;
+      stroke = [stroke?.[0] ?? row.n, row.n];
       continue;
     }
-    if (first !== null) outbox.delete(IDBKeyRange.bound(first, last));
-    first = null;
+    strike();
     if (deferred.has(row.id)) outbox.put({ ...row, deferred: true });
   }
-  if (first !== null) outbox.delete(IDBKeyRange.bound(first, last));
+  strike();
 }
 
 /** @param {any} store @param {any} plan */

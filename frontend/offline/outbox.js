@@ -24,7 +24,9 @@ export async function save(entries, skew_s) {
     await transact(["entries", "outbox"], "readwrite", (store) => Promise.all(seen.flatMap((one) =>
       [store("entries").add(one), store("outbox").add({ id: one.id, author: one.entry.author })])));
     return { seen, stored: true };
-  } catch (why) {
+  } catch (/** @type {any} */ why) {
+    // The first try was kept after all, and the second found it there.
+    if (why?.name === "ConstraintError") return { seen, stored: true };
     for (const one of seen) held.set(one.id, one);
     return { seen, stored: false, why };
   }
@@ -69,8 +71,8 @@ export async function pending(author, sendDeferred) {
         row.author === author && (!row.deferred || sendDeferred(row.id))).map((/** @type {any} */ row) => row.id);
       if (ids.length === 0) return [];
       // Ids begin with the time, so what waits lies close together and comes with one request.
-      const [first, last] = [ids.reduce(lesser), ids.reduce(greater)];
-      const near = await store("entries").getAll(IDBKeyRange.bound(first, last));
+      const sorted = [...ids].sort();
+      const near = await store("entries").getAll(IDBKeyRange.bound(sorted[0], sorted[sorted.length - 1]));
       const byId = new Map(near.map((/** @type {Seen} */ one) => [one.id, one.entry]));
       return ids.map((/** @type {string} */ id) => byId.get(id)).filter(Boolean);
     });
@@ -82,11 +84,6 @@ export async function pending(author, sendDeferred) {
     .filter((entry) => entry.author === author && !inStore.has(entry.id));
   return [...stored, ...loose];
 }
-
-/** @param {string} a @param {string} b */
-const lesser = (a, b) => (a < b ? a : b);
-/** @param {string} a @param {string} b */
-const greater = (a, b) => (a > b ? a : b);
 
 /** The server has answered for these; memory may let go. @param {string[]} ids */
 export function letGo(ids) {

@@ -14,6 +14,8 @@ let packing = true;
 /** @typedef {"no_signal"|"not_ours"|"sign_in"|"refused"|"busy"} Why */
 /** @typedef {{ok: true, data: any} | {ok: false, why: Why, problem: Problem|null, too_slow?: boolean}} Answer */
 
+/** @typedef {{headers: Record<string, string>, body?: BodyInit, long: boolean}} Written   `long`: worth packing */
+
 /** What a proxy with a limit of its own says in words of its own. @type {Problem} */
 const TOO_LARGE = { code: "too_large", what: "too large for the way home", where: "$", right: "fewer entries at once" };
 
@@ -23,18 +25,23 @@ const TOO_LARGE = { code: "too_large", what: "too large for the way home", where
 export async function ask(method, path, body, fits) {
   const patience = new AbortController();
   const timer = setTimeout(() => patience.abort(), PATIENCE_MS);
+  /** @type {Written} */
+  let sent = { headers: {}, long: true };
   try {
-    const sent = await written(body, packing);
+    sent = await written(body);
     const response = await fetch(path, {
-      method, redirect: "error", cache: "no-store", credentials: "same-origin", signal: patience.signal, ...sent,
+      method, redirect: "error", cache: "no-store", credentials: "same-origin", signal: patience.signal,
+      headers: sent.headers, body: sent.body,
     });
-    const unread = [400, 415].includes(response.status) && "Content-Encoding" in sent.headers;
+    if ([400, 415].includes(response.status) && "Content-Encoding" in sent.headers) {
+      packing = false;
+      return await ask(method, path, body, fits);
+    }
     const answer = await read(response);
-    if (unread || (!answer.ok && answer.why === "not_ours")) packing = !packing;
-    if (unread) return await ask(method, path, body, fits);
+    if (!answer.ok && answer.why === "not_ours") tryTheOther(sent);
     return answer.ok && !fits(answer.data) ? { ok: false, why: "not_ours", problem: null } : answer;
   } catch {
-    if (navigator.onLine) packing = !packing;
+    if (navigator.onLine) tryTheOther(sent);
     return { ok: false, why: "no_signal", problem: null, too_slow: patience.signal.aborted };
   } finally {
     clearTimeout(timer);
@@ -42,15 +49,20 @@ export async function ask(method, path, body, fits) {
 }
 
 /** The body and its headers; a long one packed, a tenth of its size on a thin line.
- * @param {any} body @param {boolean} may_pack @returns {Promise<{headers: Record<string, string>, body?: BodyInit}>} */
-async function written(body, may_pack) {
-  if (body === undefined) return { headers: {} };
+ * @param {any} body @returns {Promise<Written>} */
+async function written(body) {
+  if (body === undefined) return { headers: {}, long: false };
   const headers = { "Content-Type": "application/json" };
   const text = JSON.stringify(body);
-  const pack = may_pack && text.length >= WORTH_PACKING && "CompressionStream" in globalThis;
-  if (!pack) return { headers, body: text };
+  const long = text.length >= WORTH_PACKING && "CompressionStream" in globalThis;
+  if (!long || !packing) return { headers, body: text, long };
   const stream = new Blob([text]).stream().pipeThrough(new CompressionStream("gzip"));
-  return { headers: { ...headers, "Content-Encoding": "gzip" }, body: await new Response(stream).blob() };
+  return { headers: { ...headers, "Content-Encoding": "gzip" }, body: await new Response(stream).blob(), long };
+}
+
+/** A long call got no answer of home's own: the next goes the other way. @param {Written} sent */
+function tryTheOther({ long }) {
+  if (long) packing = !packing;
 }
 
 /** @param {Response} response @returns {Promise<Answer>} */

@@ -43,6 +43,8 @@ export function makeSync({ device, app_version, author, listener }) {
   /** @type {Place} */
   let place = { device, epoch: null, cursor: 0, tags: {} };
   const askedAgain = new Set();
+  /** How often this device was emptied on purpose: an answer asked for before that is not written after it. */
+  let drops = 0;
   /** When another tab was found sending, by this page's own clock [ms]; null when none was.
    * @type {number|null} */
   let kept_out_since = null;
@@ -77,6 +79,8 @@ export function makeSync({ device, app_version, author, listener }) {
   async function run() {
     const me = author();
     if (!me) return;
+    const dropped = drops;
+    const stale = () => drops !== dropped || author() !== me;
     await storeHeld();
     // Out of the database's reach: go on from where the last run stood.
     place = await readPlace().catch(() => place);
@@ -89,8 +93,8 @@ export function makeSync({ device, app_version, author, listener }) {
     listener.state("sending");
     for (let more = true; more;) {
       const sent = fit(waiting, batch);
-      const outcome = await exchange(me, sent, sent.length === waiting.length);
-      if (author() !== me) return undefined;
+      const outcome = await exchange(stale, sent, sent.length === waiting.length);
+      if (stale()) return undefined;
       if (!outcome.ok) return failed(outcome);
       batch = Math.min(BATCH, batch * 2);
       // A log that began anew has put entries back into the outbox.
@@ -102,15 +106,15 @@ export function makeSync({ device, app_version, author, listener }) {
     later(POLL_MS);
   }
 
-  /** One call. @param {string} me @param {any[]} sent @param {boolean} want_plan @returns {Promise<any>} */
-  async function exchange(me, sent, want_plan) {
+  /** One call. @param {() => boolean} stale @param {any[]} sent @param {boolean} want_plan @returns {Promise<any>} */
+  async function exchange(stale, sent, want_plan) {
     const asked_ms = Date.now();
     const answer = await ask("POST", "/api/sync", {
       device, device_now: new Date(asked_ms).toISOString(), app_version, epoch: place.epoch, cursor: place.cursor,
       entries: sent, want_plan, plan_tags: place.tags,
     }, (data) => isOurs(data, sent));
     // Somebody signed out or in while the call was under way: its answer was not for who is here now.
-    if (!answer.ok || author() !== me) return answer;
+    if (!answer.ok || stale()) return answer;
     const midway_ms = (asked_ms + Date.now()) / 2;
     const skew_s = (Date.parse(answer.data.server_now) - midway_ms) / 1000;
     const took = await take(sent, answer.data, skew_s);
@@ -171,7 +175,12 @@ export function makeSync({ device, app_version, author, listener }) {
     return hopeful();
   }
 
-  return { hopeful, recorded };
+  /** What this device held is about to go: write no answer to a call that is under way. */
+  function drop() {
+    drops += 1;
+  }
+
+  return { hopeful, recorded, drop };
 }
 
 /** As many as fit into one call. @param {any[]} entries @param {number} most */

@@ -3,6 +3,8 @@
 Measured in the design: the database's `close` event comes, and the next transaction throws InvalidStateError.
 """
 
+import re
+
 from journeys.failures.device import look, note, on_device, sign_in_again, tick
 from journeys.line import drops_the_call
 from journeys.phones import make_ready_for_no_signal, sign_in
@@ -45,6 +47,21 @@ def test_what_home_has_is_pulled_again(keeper, phone, home):
     phone.get_by_role("button", name="Understood").click()
     expect(phone.get_by_role("alert")).to_have_count(0)
     expect(phone.get_by_role("article", name="Covers on")).to_be_visible()
+
+
+def test_with_everything_gone_in_the_middle_of_a_call_nothing_is_lost(keeper, phone, home):
+    sign_in(phone)
+    make_ready_for_no_signal(phone)
+    home.line.fail(drops_the_call)
+    look(phone)
+    expect(phone.get_by_text("1 waiting")).to_be_visible()
+    home.line.clear()  # from here on the app may be sending
+    clear(phone, home, "all")
+    expect(phone.get_by_text(re.compile("^sign in to (send 1|fetch the round)$"))).to_be_visible()
+    expect(phone.get_by_text("Covers on").first).to_be_visible()
+    sign_in_again(phone, "sign in to")
+    expect(phone.get_by_text("All sent")).to_be_visible()
+    assert len(keeper.log("look")) == 1
 
 
 def test_with_the_sign_in_gone_too_the_round_stays_and_one_sign_in_sends_all(keeper, phone, home):
