@@ -2,7 +2,8 @@
 import { html, classes, useRef } from "../ui.js";
 import { civilDate } from "../domain/civil.js";
 import { isReading, standingOf } from "../domain/fold.js";
-import { amount, clock, number, parsed, when } from "../formats.js";
+import { amount, clock, number, when } from "../formats.js";
+import { rangeError } from "../parts/fields.js";
 import { Icon } from "../parts/icons.js";
 import { JobCard, DoneLine, JobLine } from "../parts/job-card.js";
 import { takeBack } from "../record.js";
@@ -68,8 +69,9 @@ function cardReading(job, state, now_ms) {
   const draft = state.drafts[job.id];
   const hint = today ? words.card.reading_saved(clock(today.at, zone)) : before
     ? words.card.from_reading(`${number(before.entry.value)} ${known.unit}, ${when(before.at, zone, now_ms)}`) : "";
+  const unplanned = today !== null && (today.seq ?? Infinity) > (state.plan?.log_seq ?? 0);
   return {
-    governs: parsed(draft ?? "") >= 0 || (today !== null && (today.seq ?? Infinity) > (state.plan?.log_seq ?? 0)),
+    governs: unplanned || !rangeError(draft ?? "", known),
     text: draft ?? (today ? today.entry.value.toFixed(known.decimals) : ""), dirty: draft !== undefined, hint,
     start: before?.entry.value ?? chart.rows[Math.floor(chart.rows.length / 2)][0],
     quantity: { ...known, step: chart.step },

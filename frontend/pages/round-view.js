@@ -12,14 +12,15 @@ import { parsed } from "../formats.js";
 
 const PARTS = ["morning", "midday", "dusk", "bedtime"];
 
-/** A value typed on a card acts as a reading at this moment.
+/** A value typed on a card acts as a reading at this moment; one that no kit could show does not.
  * @param {Plan} plan @param {Record<string, string>} drafts @param {string} at @returns {Seen[]} */
 function typedReadings(plan, drafts, at) {
   const jobs = plan.days.flatMap((day) => day.jobs);
   return Object.entries(drafts).flatMap(([id, text]) => {
     const job = jobs.find((one) => one.id === id);
     const value = parsed(text);
-    if (!job?.chart || Number.isNaN(value)) return [];
+    const known = plan.quantities.find((one) => one.quantity === job?.chart?.quantity);
+    if (!job?.chart || !known || !(value >= known.low && value <= known.high)) return [];
     const { pond, chart: { quantity } } = job;
     const entry = /** @type {any} */ ({ id: "typed", v: 1, pond, kind: "reading", quantity, value, point: "pond" });
     return [{ id: "typed", entry, seq: null, at, on: at.slice(0, 10) }];

@@ -66,13 +66,14 @@ export function JobCard({ job, now, zone, reading, acts, given, settled, pond_na
   useEffect(() => {
     if (answered) show("");
   }, [answered]);
-  const tick = () => {
+  /** A value that cannot be stops whatever would record it. @param {() => void} act */
+  const unlessWrong = (act) => {
     attempt(true);
-    if (!wrong) acts.tick();
+    if (!wrong) act();
   };
   // A touch that began before this card opened is not meant for it. A keyboard has no such past.
   const guarded = (event) => {
-    if (event.detail === 0 || pressed.current) tick();
+    if (event.detail === 0 || pressed.current) unlessWrong(acts.tick);
     pressed.current = false;
   };
   return html`<article ref=${card} class=${classes("job-card", stopped && "stopped", settled && "settled")}
@@ -80,7 +81,7 @@ export function JobCard({ job, now, zone, reading, acts, given, settled, pond_na
     <header><h3>${job.text}${pond_name && html` <span class="quiet">${pond_name}</span>`}</h3>
       <span class=${classes("by", now.state)}>${whenWords(job, now.state, zone)}</span></header>
     ${reading && html`<${NumberField} ...${reading.quantity} text=${reading.text} start=${reading.start} error=${error}
-      onText=${acts.type} onEnter=${acts.saveReading} disabled=${Boolean(settled)}
+      onText=${acts.type} onEnter=${() => unlessWrong(acts.saveReading)} disabled=${Boolean(settled)}
       hint=${reading.dirty && typedValue !== null
         ? html`<button type="button" class="text-button"
             onClick=${acts.saveReading}>${words.card.save_reading}</button>` : reading.hint} />`}
@@ -98,9 +99,9 @@ export function JobCard({ job, now, zone, reading, acts, given, settled, pond_na
     ${panel === "amount" && html`<${AmountForm} capful_g=${job.chart?.capful_g ?? null} amount_g=${now.amount_g}
       limit_g=${job.limit_g_24h} reason=${stopped} onCancel=${close}
       onSave=${(amount_g, why) =>
-        acts.tick(stopped ? { amount_g, override_reason: why } : { amount_g })} />`}
+        unlessWrong(() => acts.tick(stopped ? { amount_g, override_reason: why } : { amount_g }))} />`}
     ${panel === "override" && html`<${ReasonForm} label=${words.card.override_why} onCancel=${close}
-      onSave=${(why) => acts.tick({ override_reason: why })} />`}
+      onSave=${(why) => unlessWrong(() => acts.tick({ override_reason: why }))} />`}
     ${panel === "not_done" && html`<${ReasonForm} label=${words.card.not_done_why} picks=${words.card.not_done_reasons}
       onCancel=${close} onSave=${acts.notDone} />`}
     ${panel === "note" && html`<${ReasonForm} label=${words.card.note_text} lines=${3} onCancel=${close}

@@ -50,6 +50,29 @@ def test_two_quick_taps_are_one_tick(keeper: Caller, phone: Page) -> None:
     assert len(keeper.log("tick")) == before + 1
 
 
+def test_a_value_that_no_kit_shows_changes_no_amount_and_is_not_recorded(keeper: Caller, phone: Page) -> None:
+    before = keeper.log()
+    sign_in(phone)
+    buffer = card(phone, "Buffer")
+    planned = buffer.locator(".amount").inner_text()
+    field = buffer.get_by_role("textbox", name="KH")
+    field.fill("40")
+    expect(buffer).to_contain_text("Between 0 and 25 °dKH.")
+    expect(buffer.locator(".amount")).to_have_text(planned)
+    field.press("Enter")
+    press(buffer, "Given")
+    press(buffer, "other amount")
+    buffer.get_by_role("textbox", name="Capfuls given").fill("1")
+    press(buffer, "Save")
+    expect(buffer).to_contain_text("Between 0 and 25 °dKH.")
+    assert keeper.log() == before
+    field.fill("4")
+    press(buffer, "Save")
+    expect(take_back_button(phone, "Buffer")).to_be_visible()
+    expect(sync_line(phone)).to_have_text(SENT)
+    assert [one["entry"]["kind"] for one in keeper.log()[len(before) :]] == ["reading", "tick"]
+
+
 def test_what_is_not_needed_is_one_tap_away_with_its_reason(home: Home, keeper: Caller, phone: Page) -> None:
     yesterday = home.clock() - timedelta(days=1)
     keeper.keep(keeper.tick("heater", "dusk", yesterday, setting_c=18.5))
