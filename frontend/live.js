@@ -1,7 +1,7 @@
 // Keeps what is on the screen true to the database on this device, and both to the server.
 import { skewMs } from "./domain/fold.js";
 import { clock } from "./formats.js";
-import { forgetOld, keptStarter, putBack } from "./offline/apply.js";
+import { forgetOld, mergedHead, putBack } from "./offline/apply.js";
 import { claimDevice, readAll, transact, whenClosed, writeMeta } from "./offline/local-db.js";
 import { deviceId, heldCount, heldEntries } from "./offline/outbox.js";
 import { ask } from "./offline/server.js";
@@ -101,7 +101,7 @@ function merged(old, news) {
   /** @type {Record<string, import("./domain/types.js").Day>} */
   const days = {};
   for (const day of [...(old?.days ?? []), ...news.days]) days[day.date] = day;
-  return { ...news, starter: keptStarter(old, news), days: sorted(days) };
+  return { ...mergedHead(old, news), days: sorted(days) };
 }
 
 /** The browser cleared our storage while we were open. What this page still knows goes back in; the cursor does

@@ -150,6 +150,15 @@ export const words = {
     reading: (label, value, where) => `${label} ${value}${where}`,
     all_well: "Looked: all well",
     wrong: (what) => `Something was wrong: ${what}`,
+    water_change: (litres, point) =>
+      `${litres} L of water changed${point === "mains" ? "" : `, with water ${words.water.points[point] ?? point}`}`,
+    feed: (grams) => `Fed ${grams} g`,
+    salt: (grams) => `Salt: ${grams} g`,
+    services: {
+      carbon_agitated: "Carbon agitated", carbon_changed: "Carbon changed", membrane_flushed: "Membrane flushed",
+      membrane_cleaned: "Membrane cleaned", membrane_changed: "Membrane changed",
+    },
+    start_up: (n) => `Membrane started: ${some(n, "measurement", "measurements")} of its water`,
     set: (what, value) => `${what} set to ${value}`,
     take_back: (what) => `Took back: ${what}`,
     take_back_unknown: "Took back an entry this device no longer holds",

@@ -22,6 +22,11 @@
  * @property {number} [amount_g]
  * @property {string} [substance]
  * @property {number} [setting_c]
+ * @property {number} [volume_l]
+ * @property {number} [feed_g]
+ * @property {number} [salt_g]
+ * @property {string} [service]
+ * @property {[number, number][]} [steps]   start_up: minutes since it began to run, conductivity
  * @property {string} [override_reason]
  * @property {string} [reason]
  * @property {boolean} [all_well]
@@ -120,10 +125,83 @@
  * @property {number|null} capful_g
  * @property {string} substance
  * @property {string} zone
+ * @property {Record<string, string>} units   quantity -> the unit it is shown in, where not the stored one
  */
 
 /** @typedef {{quantity: string, label: string, unit: string, low: number, high: number, step: number,
- *   decimals: number}} Quantity */
+ *   decimals: number, others: {unit: string, per: number, offset: number}[]}} Quantity
+ * `others`: value in that unit = value × per + offset */
+
+/** @typedef {"in_range"|"drifting"|"act_now"|"not_known"} Answer */
+
+/**
+ * @typedef {object} Judged       the answer to the latest reading, or to a number worked out from several
+ * @property {string} quantity
+ * @property {string} point
+ * @property {string} label
+ * @property {string} unit
+ * @property {number} value
+ * @property {string} at
+ * @property {string} stale_at    from then on it is not known: old
+ * @property {Answer} answer
+ * @property {boolean} emergency
+ * @property {string|null} entry  the reading's id; null when worked out
+ * @property {string} why
+ * @property {string[]} first     what to do first, for act now
+ * @property {string[]} cautions
+ * @property {Workings|null} workings
+ *
+ * @typedef {object} Cuts         where the answer changes; a value on a cut has the worse answer
+ * @property {string} quantity
+ * @property {string} point
+ * @property {number|null} act_below
+ * @property {number|null} drift_below
+ * @property {number|null} drift_above
+ * @property {number|null} act_above
+ *
+ * @typedef {{quantity: string, point: string, low: number, high: number}} Expected
+ *
+ * @typedef {object} Trend        `past` (at, middle), `forecast` (at, low, middle, high)
+ * @property {string} quantity
+ * @property {string} point
+ * @property {string} label
+ * @property {string} unit
+ * @property {[string, number][]} past
+ * @property {[string, number, number, number][]} forecast
+ * @property {[number|null, number|null]} wanted
+ * @property {string} says
+ * @property {Workings|null} workings
+ *
+ * @typedef {object} Finding      something worked out: big words, a sentence, a table where there is one
+ * @property {string} id
+ * @property {"water"|"source"|"carbon"|"membrane"} section
+ * @property {string} title
+ * @property {string} big
+ * @property {string} says
+ * @property {Answer|null} answer
+ * @property {string[]} first
+ * @property {string[]} cautions
+ * @property {string[]} columns
+ * @property {string[][]} rows
+ * @property {Workings|null} workings
+ *
+ * @typedef {object} TrackRecord
+ * @property {string} quantity
+ * @property {{on: string, low: number, middle: number, high: number, measured: number}[]} rows
+ * @property {number} mean_error
+ * @property {number} inside
+ * @property {string} says
+ *
+ * @typedef {object} PondWater    the Water page of one pond, worked out by the server
+ * @property {string} pond
+ * @property {string} tag
+ * @property {Judged[]} judged
+ * @property {Cuts[]} cuts
+ * @property {Expected[]} expected
+ * @property {Trend[]} trends
+ * @property {Finding[]} findings
+ * @property {TrackRecord[]} track
+ */
 
 /**
  * @typedef {object} Plan
@@ -137,6 +215,7 @@
  * @property {{name: string, tel: string}[]} ring
  * @property {{id: string, title: string, steps: string[]}[]} troubles
  * @property {{target: string, field: string, value: any}[]} starter
+ * @property {PondWater[]} water
  * @property {string[]} dates
  * @property {Day[]} days
  */

@@ -108,7 +108,7 @@ async function leaveOutbox(store, changes) {
 /** @param {any} store @param {any} plan */
 async function writePlan(store, plan) {
   const { days, ...head } = plan;
-  store.put({ ...head, starter: keptStarter(await store.get("head"), head) }, "head");
+  store.put(mergedHead(await store.get("head"), head), "head");
   for (const day of days) store.put(day, day.date);
   // Yesterday stays: a bedtime job of last night may still be open after midnight.
   const first = addDays(plan.dates[0], -1);
@@ -133,10 +133,14 @@ export function putBack(known, unsent) {
   });
 }
 
-/** The jobs a new household is offered stop coming as soon as it has a pond; until it has jobs too, they are kept.
- * @param {{starter?: any[]}|null|undefined} old @param {{starter?: any[]}} news */
-export function keptStarter(old, news) {
-  return news.starter?.length ? news.starter : old?.starter ?? [];
+/** A plan without its days, where the news leaves out what has not changed. The jobs a new household is offered stop
+ * coming as soon as it has a pond; until it has jobs too, they are kept.
+ * @template {{starter: any[], ponds: {id: string}[], water: {pond: string}[]}} Head
+ * @param {Head|null|undefined} old @param {Head} news @returns {Head} */
+export function mergedHead(old, news) {
+  const waters = [...news.water, ...(old?.water ?? [])];
+  const water = news.ponds.flatMap(({ id }) => waters.find((one) => one.pond === id) ?? []);
+  return { ...news, starter: news.starter.length ? news.starter : old?.starter ?? [], water };
 }
 
 /** Forget confirmed entries older than a device keeps. @param {string} today civil date */

@@ -112,10 +112,15 @@ export function readPlace() {
     const [device, epoch, cursor, records] = await Promise.all([
       store("meta").get("device"), store("meta").get("epoch"), store("meta").get("cursor"), store("plan").getAll(),
     ]);
-    const days = records.filter((/** @type {any} */ record) => record.tag);
-    const tags = Object.fromEntries(days.map((/** @type {any} */ day) => [day.date, day.tag]));
+    const tags = Object.fromEntries(records.flatMap(tagsIn));
     return { device: device ?? null, epoch: epoch ?? null, cursor: cursor ?? 0, tags };
   });
+}
+
+/** The tags in a record of the plan: a day's own, or the head's of each pond's water.
+ * @param {{date?: string, tag?: string, water?: {pond: string, tag: string}[]}} record @returns {[string, string][]} */
+export function tagsIn({ date, tag, water = [] }) {
+  return date && tag ? [[date, tag]] : water.map((one) => [`water/${one.pond}`, one.tag]);
 }
 
 /** @param {string[]} keys @param {any[]} values @returns {Record<string, any>} */

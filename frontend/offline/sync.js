@@ -8,7 +8,7 @@
 //   None of these ever counts against an entry.
 // - Other tabs of this app on this device are told when the database changed, and read it again.
 import { changesFrom, write } from "./apply.js";
-import { readPlace } from "./local-db.js";
+import { readPlace, tagsIn } from "./local-db.js";
 import { letGo, pending, storeHeld } from "./outbox.js";
 import { ask, isOurs } from "./server.js";
 
@@ -135,7 +135,9 @@ export function makeSync({ device, app_version, author, listener }) {
     // Held entries are let go only when the server has them, whether or not we could note its verdict.
     letGo(changes.settled);
     place = { device, epoch: data.epoch, cursor: data.cursor, tags: changes.new_epoch ? {} : place.tags };
-    for (const day of data.plan?.days ?? []) place.tags[day.date] = day.tag;
+    for (const record of data.plan ? [...data.plan.days, data.plan] : []) {
+      Object.assign(place.tags, Object.fromEntries(tagsIn(record)));
+    }
     listener.changed(changes, stored);
     if (stored) tellTabs();
     return { stored, new_epoch: changes.new_epoch };

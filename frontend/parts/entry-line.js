@@ -59,6 +59,11 @@ function labelOf(quantity, plan) {
   return plan?.quantities.find((one) => one.quantity === quantity)?.label ?? plainName(quantity);
 }
 
+/** @param {string} service */
+function serviceName(service) {
+  return /** @type {Record<string, string>} */ (words.kinds.services)[service] ?? plainName(service);
+}
+
 /** @param {any} value */
 function settingWords(value) {
   return typeof value === "object" && value !== null ? JSON.stringify(value) : String(value);
@@ -90,8 +95,13 @@ const KINDS = {
     return words.kinds.wrong([trouble, ...(entry.wrong ?? []), entry.text].filter(Boolean).join(", "));
   },
   note: (entry) => entry.text ?? "",
+  water_change: (entry) => words.kinds.water_change(number(entry.volume_l ?? 0), entry.point ?? "mains"),
+  feed: (entry) => words.kinds.feed(number(entry.feed_g ?? 0)),
+  salt: (entry) => words.kinds.salt(number(entry.salt_g ?? 0)),
+  service: (entry) => serviceName(entry.service ?? ""),
+  start_up: (entry) => words.kinds.start_up(entry.steps?.length ?? 0),
   set(entry) {
-    const of = entry.target === "pond" ? "" : `${plainName((entry.target ?? "").slice(4))}, `;
+    const of = entry.target === "pond" ? "" : `${plainName((entry.target ?? "").replace(/^.*[/]/, ""))}, `;
     const from = entry.effective_from ? ` from ${shortDate(entry.effective_from)}` : "";
     const field = plainName(entry.field ?? "").toLowerCase();
     return words.kinds.set(of ? of + field : plainName(entry.field ?? ""), settingWords(entry.value)) + from;

@@ -57,6 +57,16 @@ _FIELDS: dict[str, st.SearchStrategy[dict[str, Any]]] = {
         st.fixed_dictionaries({"target": st.just("pond"), "field": st.just(field), "value": values})
         for field, values in {"volume_l": st.floats(100, 1e6), "kh_target_dkh": st.floats(3, 10), "zone": zones}.items()
     ),
+    "water_change": st.fixed_dictionaries({"volume_l": st.floats(1, 1e6), "point": st.just("after_carbon")}),
+    "feed": st.fixed_dictionaries({"feed_g": grams, "protein_fraction": st.none() | st.floats(0, 0.7)}),
+    "salt": st.fixed_dictionaries({"salt_g": grams}),
+    "service": st.fixed_dictionaries({"service": st.sampled_from(["carbon_agitated", "membrane_flushed"])}),
+    "start_up": st.fixed_dictionaries(
+        {
+            "steps": st.lists(st.tuples(st.floats(0, 60), st.floats(0, 500)), min_size=1, max_size=4),
+            "flow_l_per_min": st.none() | st.floats(0.1, 10),
+        }
+    ),
     "take_back": st.fixed_dictionaries({"entry": ids.map(lambda one: one[:-1] + "f")}),
 }
 assert set(_FIELDS) == KINDS

@@ -32,6 +32,8 @@ Moment = Annotated[datetime, Meta(tz=True)]
 Amount = Annotated[float, Meta(ge=0, le=100_000)]
 Substance = Literal["sodium_bicarbonate", "potassium_bicarbonate"]
 Part = Literal["flow", "air", "level", "fish"]
+KitService = Literal["carbon_agitated", "carbon_changed", "membrane_flushed", "membrane_cleaned", "membrane_changed"]
+StartUpStep = tuple[Annotated[float, Meta(ge=0, le=1440)], Annotated[float, Meta(ge=0, le=60_000)]]
 
 
 class Envelope(Struct, frozen=True, kw_only=True, tag_field="kind"):
@@ -76,6 +78,40 @@ class Dose(Envelope, frozen=True, kw_only=True, tag="dose", forbid_unknown_field
     amount_g: Amount
 
 
+class WaterChange(Envelope, frozen=True, kw_only=True, tag="water_change", forbid_unknown_fields=True):
+    """Water let out and as much put in [L], of the kind that is found at `point`; "pond" is another pond's water."""
+
+    volume_l: Annotated[float, Meta(gt=0, le=1_000_000)]
+    point: Point = "mains"
+
+
+class Feed(Envelope, frozen=True, kw_only=True, tag="feed", forbid_unknown_fields=True):
+    """Food given [g]; without a protein share the pond's usual food."""
+
+    feed_g: Amount
+    protein_fraction: Annotated[float, Meta(ge=0, le=0.7)] | None = None
+
+
+class Salt(Envelope, frozen=True, kw_only=True, tag="salt", forbid_unknown_fields=True):
+    """Sodium chloride put into the water [g]."""
+
+    salt_g: Annotated[float, Meta(ge=0, le=10_000_000)]
+    purity_fraction: Annotated[float, Meta(gt=0.5, le=1)] = 1.0
+
+
+class Service(Envelope, frozen=True, kw_only=True, tag="service", forbid_unknown_fields=True):
+    """Work on the kit that no job asked for; a tick of a standing job with that `service` says the same."""
+
+    service: KitService
+
+
+class StartUp(Envelope, frozen=True, kw_only=True, tag="start_up", forbid_unknown_fields=True):
+    """Permeate after the membrane began to run: (minutes since, conductivity at 25 °C [µS/cm]), and its flow."""
+
+    steps: Annotated[tuple[StartUpStep, ...], Meta(min_length=1, max_length=60)]
+    flow_l_per_min: Annotated[float, Meta(gt=0, le=1000)] | None = None
+
+
 class NotDone(Envelope, frozen=True, kw_only=True, tag="not_done", forbid_unknown_fields=True):
     """A job was not done, and why."""
 
@@ -101,9 +137,9 @@ class Note(Envelope, frozen=True, kw_only=True, tag="note", forbid_unknown_field
 
 
 class Set(Envelope, frozen=True, kw_only=True, tag="set", forbid_unknown_fields=True):
-    """A setting of the pond or of a standing job, from a date on (None: it was always so)."""
+    """A setting of the pond, of a standing job or of a quantity's range, from a date on (None: it was always so)."""
 
-    target: Annotated[str, Meta(pattern=r"^(pond|job/[a-z0-9][a-z0-9-]{0,39})\Z")]
+    target: Annotated[str, Meta(pattern=r"^(pond|job/[a-z0-9][a-z0-9-]{0,39}|range/[a-z0-9_]{1,40})\Z")]
     field: Slug | Annotated[str, Meta(pattern=r"^[a-z0-9_]{1,40}\Z")]
     value: msgspec.Raw
     effective_from: date | None = None
@@ -115,7 +151,7 @@ class TakeBack(Envelope, frozen=True, kw_only=True, tag="take_back", forbid_unkn
     entry: Uuid
 
 
-Entry = Reading | Tick | Dose | NotDone | Look | Note | Set | TakeBack
+Entry = Reading | Tick | Dose | NotDone | Look | Note | Set | TakeBack | WaterChange | Feed | Salt | Service | StartUp
 KINDS = frozenset(str(kind.__struct_config__.tag) for kind in get_args(Entry))
 
 

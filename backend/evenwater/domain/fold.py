@@ -15,9 +15,9 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from evenwater.domain.entries import Dose, Entry, LoggedEntry, NotDone, Reading, Set, TakeBack, Tick
-from evenwater.domain.pond import Pond, StandingJob, setting_value
+from evenwater.domain.pond import Pond, Range, StandingJob, setting_value
 
-Of = TypeVar("Of", Pond, StandingJob)
+Of = TypeVar("Of", Pond, StandingJob, Range)
 
 
 class Seen(Struct, frozen=True):
@@ -88,11 +88,16 @@ class Known(Struct, frozen=True):
 
     def standing_jobs(self, pond: str, on: date) -> list[StandingJob]:
         """The pond's standing jobs that are switched on, in walking order."""
-        targets = sorted({_target(s) for s in self.settings if s.entry.pond == pond and _target(s) != "pond"})
+        targets = sorted({_target(s) for s in self.settings if s.entry.pond == pond and _target(s).startswith("job/")})
         jobs = [
             self._settled(StandingJob(id=target.partition("/")[2], pond=pond), pond, target, on) for target in targets
         ]
         return sorted((job for job in jobs if job.active), key=lambda job: (job.order, job.id))
+
+    def ranges(self, pond: str, on: date) -> dict[str, Range]:
+        """The keeper's own cut points, by quantity; quantities nobody has set are left out."""
+        targets = {_target(s) for s in self.settings if s.entry.pond == pond and _target(s).startswith("range/")}
+        return {target.partition("/")[2]: self._settled(Range(), pond, target, on) for target in sorted(targets)}
 
     def _settled(self, start: Of, pond: str, target: str, on: date) -> Of:
         """`start` with every field set for that date; the last by server order wins."""

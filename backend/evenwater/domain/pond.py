@@ -10,7 +10,7 @@ from typing import Annotated, Any, Literal
 import msgspec
 from msgspec import Meta, Struct, field
 
-from evenwater.domain.entries import Line, Set, Slug, Substance, Words, zone_named
+from evenwater.domain.entries import KitService, Line, Set, Slug, Substance, Words, zone_named
 from evenwater.domain.errors import NotOneOf
 
 Weekday = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
@@ -27,8 +27,56 @@ class Contact(Struct, frozen=True, forbid_unknown_fields=True):
     tel: Annotated[str, Meta(pattern=r"^[+0-9][0-9 ()/-]{2,30}$")]
 
 
+class Mains(Struct, frozen=True, forbid_unknown_fields=True):
+    """What comes out of the tap, from the supplier's report or measured; None is not known."""
+
+    disinfectant: Literal["none", "free_chlorine", "chloramine"] = "free_chlorine"
+    kh_dkh: Annotated[float, Meta(ge=0, le=25)] | None = None
+    gh_dgh: Annotated[float, Meta(ge=0, le=40)] | None = None
+    ec25_us_per_cm: Annotated[float, Meta(ge=0, le=5000)] | None = None
+    nitrate_n_mg_per_l: Annotated[float, Meta(ge=0, le=50)] | None = None
+    total_chlorine_ug_per_l: Annotated[float, Meta(ge=0, le=5000)] | None = None
+
+
+class CarbonBed(Struct, frozen=True, forbid_unknown_fields=True):
+    """The carbon the mains water goes through: all its cartridges together.
+
+    `limit_ug_per_l`: total chlorine after it at which it is to be agitated or changed. `service_days`: how often
+    without any reading.
+    """
+
+    bed_l: Annotated[float, Meta(gt=0, le=2000)] | None = None
+    limit_ug_per_l: Annotated[float, Meta(ge=5, le=500)] = 20.0
+    service_days: Annotated[int, Meta(ge=1, le=400)] = 14
+
+
+class Membrane(Struct, frozen=True, forbid_unknown_fields=True):
+    """Reverse osmosis: share of dissolved matter held back, share of the feed that becomes permeate.
+
+    `flush_limit_us_per_cm`: permeate after a start is waste until its conductivity is below this.
+    """
+
+    rejection_fraction: Annotated[float, Meta(ge=0.5, le=0.999)] = 0.95
+    recovery_fraction: Annotated[float, Meta(ge=0.05, le=0.9)] = 0.33
+    flush_limit_us_per_cm: Annotated[float, Meta(gt=0, le=1000)] = 30.0
+
+
+class Range(Struct, frozen=True, kw_only=True):
+    """A keeper's own cut points of one quantity, in its stored unit; None keeps the default."""
+
+    act_below: float | None = None
+    drift_below: float | None = None
+    drift_above: float | None = None
+    act_above: float | None = None
+
+
 class Pond(Struct, frozen=True, kw_only=True):
-    """A body of water and what its keeper has told of it."""
+    """A body of water and what its keeper has told of it.
+
+    The trickle [L/day] is mains water through carbon, then membrane, where there are any; `bypass_fraction` of it goes
+    round the membrane. `blend_for` and `blend_target`: what the trickle is wanted to be. `units`: quantity -> the unit
+    it is shown in, where that is not the stored one; also "volume", "mass".
+    """
 
     id: str
     name: Line = "Pond"
@@ -45,6 +93,17 @@ class Pond(Struct, frozen=True, kw_only=True):
     capful_g: Annotated[float, Meta(gt=0.5, le=2000)] | None = None
     substance: Substance = "sodium_bicarbonate"
     purity_fraction: Annotated[float, Meta(gt=0.5, le=1)] = 0.99
+    altitude_m: Annotated[float, Meta(ge=-400, le=4000)] = 0.0
+    evaporation_l_per_day: Annotated[float, Meta(ge=0, le=10_000)] = 0.0
+    feed_g_per_day: Annotated[float, Meta(ge=0, le=100_000)] | None = None
+    protein_fraction: Annotated[float, Meta(ge=0, le=0.7)] = 0.4
+    mains: Mains | None = None
+    carbon: CarbonBed | None = None
+    membrane: Membrane | None = None
+    bypass_fraction: Annotated[float, Meta(ge=0, le=1)] = 0.0
+    blend_for: Literal["kh_dkh", "gh_dgh", "ec25_us_per_cm"] | None = None
+    blend_target: Annotated[float, Meta(ge=0, le=5000)] | None = None
+    units: Annotated[dict[str, Annotated[str, Meta(max_length=30)]], Meta(max_length=40)] = {}
     ring: tuple[Contact, ...] = ()
     closed: bool = False
 
@@ -98,6 +157,7 @@ class StandingJob(Struct, frozen=True, kw_only=True):
     minutes: Annotated[int, Meta(ge=0, le=600)] = 2
     order: Annotated[int, Meta(ge=0, le=10_000)] = 100
     setting_c: Annotated[float, Meta(ge=0, le=32)] | None = None
+    service: KitService | None = None
     active: bool = True
 
 
@@ -105,7 +165,11 @@ def _types(struct: type[Struct], fixed: set[str]) -> dict[str, Any]:
     return {one.encode_name: one.type for one in msgspec.structs.fields(struct) if one.encode_name not in fixed}
 
 
-SETTINGS: dict[str, dict[str, Any]] = {"pond": _types(Pond, {"id"}), "job": _types(StandingJob, {"id", "pond"})}
+SETTINGS: dict[str, dict[str, Any]] = {
+    "pond": _types(Pond, {"id"}),
+    "job": _types(StandingJob, {"id", "pond"}),
+    "range": _types(Range, set()),
+}
 
 
 def setting_value(entry: Set) -> Any:

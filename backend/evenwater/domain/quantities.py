@@ -1,4 +1,4 @@
-"""What can be measured: one name, unit and possible range each.
+"""What can be measured: one name, unit and possible range each, and the other units people read it in.
 
 The range is what a kit or probe can show at all, not what is good for fish. Outside it a value is a slip of the
 thumb and is refused. `step` is the finest step of a common kit; - and + on the screen move by it.
@@ -7,6 +7,22 @@ thumb and is refused. `step` is the finest step of a common kit; - and + on the 
 from typing import Literal
 
 import msgspec
+
+from evenwater.domain.units import (
+    MEQ_PER_L_PER_DKH,
+    MG_CACO3_PER_L_PER_DKH,
+    NH4_PER_NH4_N,
+    NO2_PER_NO2_N,
+    NO3_PER_NO3_N,
+)
+
+
+class OtherUnit(msgspec.Struct, frozen=True):
+    """Another unit for the same: value in it = value × `per` + `offset`."""
+
+    unit: str
+    per: float
+    offset: float = 0.0
 
 
 class Quantity(msgspec.Struct, frozen=True):
@@ -19,21 +35,56 @@ class Quantity(msgspec.Struct, frozen=True):
     high: float
     step: float
     decimals: int
+    others: tuple[OtherUnit, ...] = ()
 
+
+_CHLORINE_MG = (OtherUnit("mg/L", 0.001),)
+_DEGREES = (OtherUnit("mg/L as CaCO₃", MG_CACO3_PER_L_PER_DKH),)
 
 QUANTITIES: dict[str, Quantity] = {
     one.quantity: one
     for one in (
-        Quantity("kh_dkh", "KH", "°dKH", 0, 25, 0.5, 1),
-        Quantity("gh_dgh", "GH", "°dGH", 0, 40, 0.5, 1),
+        Quantity("kh_dkh", "KH", "°dKH", 0, 25, 0.5, 1, (*_DEGREES, OtherUnit("meq/L", MEQ_PER_L_PER_DKH))),
+        Quantity("gh_dgh", "GH", "°dGH", 0, 40, 0.5, 1, (*_DEGREES, OtherUnit("mmol/L", MEQ_PER_L_PER_DKH / 2))),
         Quantity("ph", "pH", "", 3, 11, 0.1, 1),
-        Quantity("temperature_c", "Water temperature", "°C", -1, 40, 0.1, 1),
-        Quantity("tan_mg_n_per_l", "Ammonia (TAN)", "mg/L as N", 0, 20, 0.25, 2),
-        Quantity("nitrite_n_mg_per_l", "Nitrite", "mg/L as N", 0, 20, 0.01, 3),
-        Quantity("nitrate_n_mg_per_l", "Nitrate", "mg/L as N", 0, 300, 1, 1),
-        Quantity("total_chlorine_ug_per_l", "Total chlorine", "µg/L", 0, 10_000, 10, 0),
-        Quantity("ec25_us_per_cm", "Conductivity at 25 °C", "µS/cm", 0, 60_000, 1, 0),
+        Quantity("temperature_c", "Water temperature", "°C", -1, 40, 0.1, 1, (OtherUnit("°F", 1.8, 32.0),)),
+        Quantity(
+            "tan_mg_n_per_l",
+            "Ammonia (TAN)",
+            "mg/L as N",
+            0,
+            20,
+            0.25,
+            2,
+            (OtherUnit("mg/L as NH₄", NH4_PER_NH4_N),),
+        ),
+        Quantity(
+            "nitrite_n_mg_per_l",
+            "Nitrite",
+            "mg/L as N",
+            0,
+            20,
+            0.01,
+            3,
+            (OtherUnit("mg/L as NO₂", NO2_PER_NO2_N),),
+        ),
+        Quantity(
+            "nitrate_n_mg_per_l",
+            "Nitrate",
+            "mg/L as N",
+            0,
+            300,
+            1,
+            1,
+            (OtherUnit("mg/L as NO₃", NO3_PER_NO3_N),),
+        ),
+        Quantity("total_chlorine_ug_per_l", "Total chlorine", "µg/L", 0, 10_000, 10, 0, _CHLORINE_MG),
+        Quantity("free_chlorine_ug_per_l", "Free chlorine", "µg/L", 0, 10_000, 10, 0, _CHLORINE_MG),
+        Quantity("ec25_us_per_cm", "Conductivity at 25 °C", "µS/cm", 0, 60_000, 1, 0, (OtherUnit("mS/cm", 0.001),)),
         Quantity("oxygen_mg_per_l", "Oxygen", "mg/L", 0, 30, 0.1, 1),
+        Quantity("chloride_mg_per_l", "Chloride", "mg/L", 0, 20_000, 5, 0),
+        Quantity("calcium_mg_per_l", "Calcium", "mg/L", 0, 1000, 5, 0),
+        Quantity("salinity_g_per_l", "Salt", "g/L", 0, 40, 0.1, 2, (OtherUnit("%", 0.1),)),
     )
 }
 

@@ -41,6 +41,21 @@ MG_CACO3_PER_L_PER_DKH: Final = MEQ_PER_L_PER_DKH * MG_CACO3_PER_MEQ
 NH3_PER_NH3_N: Final = MOLAR_MASS_NH3 / MOLAR_MASS_N
 """Mass of ammonia holding one unit mass of nitrogen [–], 1.2159."""
 
+MOLAR_MASS_H: Final = 1.008
+"""Hydrogen, one atom [g/mol]."""
+
+MOLAR_MASS_O: Final = 15.999
+"""Oxygen, one atom [g/mol]."""
+
+NH4_PER_NH4_N: Final = (MOLAR_MASS_N + 4.0 * MOLAR_MASS_H) / MOLAR_MASS_N
+"""Mass of ammonium holding one unit mass of nitrogen [–], 1.2879."""
+
+NO2_PER_NO2_N: Final = (MOLAR_MASS_N + 2.0 * MOLAR_MASS_O) / MOLAR_MASS_N
+"""Mass of nitrite holding one unit mass of nitrogen [–], 3.2844."""
+
+NO3_PER_NO3_N: Final = (MOLAR_MASS_N + 3.0 * MOLAR_MASS_O) / MOLAR_MASS_N
+"""Mass of nitrate holding one unit mass of nitrogen [–], 4.4266."""
+
 ZERO_CELSIUS_K: Final = 273.15
 """0 °C [K]. Exact. Source: BIPM, The International System of Units, 9th edition (2019), section 2.3.1."""
 

@@ -10,6 +10,7 @@ from msgspec import Struct
 
 from evenwater.domain.pond import Contact, DayPart, Shape
 from evenwater.domain.quantities import Quantity
+from evenwater.domain.water.outlook import PondWater
 from evenwater.domain.workings import Workings
 
 State = Literal["open", "stood_down", "held_back"]
@@ -102,6 +103,7 @@ class PondInPlan(Struct, frozen=True):
     volume_l: float | None
     capful_g: float | None
     substance: str
+    units: dict[str, str] = {}
 
 
 class Trouble(Struct, frozen=True):
@@ -133,10 +135,11 @@ class Plan(Struct, frozen=True, kw_only=True):
     ring: tuple[Contact, ...]
     troubles: tuple[Trouble, ...]
     starter: tuple[Setting, ...]
+    water: tuple[PondWater, ...]
     days: tuple[Day, ...]
 
 
 class PlanNews(Plan, frozen=True, kw_only=True):
-    """A plan as it is sent: `days` are only those that changed, `dates` are all of them."""
+    """A plan as it is sent: `days` and `water` are only those that changed, `dates` are all of the days."""
 
     dates: tuple[date, ...]

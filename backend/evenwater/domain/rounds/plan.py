@@ -19,6 +19,7 @@ from evenwater.domain.rounds.standing_jobs import STARTER, as_settings
 from evenwater.domain.rounds.today import rounded_g
 from evenwater.domain.rounds.troubles import TROUBLES
 from evenwater.domain.warmth.sun import dawn_and_dusk
+from evenwater.domain.water.page import water_of
 
 MODEL_VERSION = "kh-filter-1"
 DAYS_AHEAD = 14
@@ -49,20 +50,23 @@ def make_plan(known: Known, log_seq: int, person_names: dict[str, str], now: dat
         person_names=person_names,
         quantities=tuple(QUANTITIES.values()),
         ponds=tuple(
-            PondInPlan(pond.id, pond.name, pond.zone, pond.volume_l, pond.capful_g, pond.substance) for pond in ponds
+            PondInPlan(pond.id, pond.name, pond.zone, pond.volume_l, pond.capful_g, pond.substance, pond.units)
+            for pond in ponds
         ),
         ring=tuple(contact for pond in ponds for contact in pond.ring),
         troubles=TROUBLES,
         starter=() if ponds else tuple(setting for job in STARTER for setting in as_settings(job)),
+        water=tuple(water_of(known, pond, today, now) for pond in ponds),
         days=tuple(_day(on, rounds) for on in dates),
     )
 
 
 def news_since(plan: Plan, tags: dict[str, str]) -> PlanNews:
-    """The plan as it is sent to a device that has days with these tags already."""
-    parts = {name: getattr(plan, name) for name in plan.__struct_fields__ if name != "days"}
+    """The plan as it is sent to a device that has days, and the water of ponds ("water/ID"), with these tags."""
+    parts = {name: getattr(plan, name) for name in plan.__struct_fields__ if name not in {"days", "water"}}
+    water = tuple(one for one in plan.water if tags.get(f"water/{one.pond}") != one.tag)
     changed = tuple(day for day in plan.days if tags.get(day.date.isoformat()) != day.tag)
-    return PlanNews(**parts, days=changed, dates=tuple(day.date for day in plan.days))
+    return PlanNews(**parts, water=water, days=changed, dates=tuple(day.date for day in plan.days))
 
 
 def _day(on: date, rounds: "Sequence[_PondRound]") -> Day:

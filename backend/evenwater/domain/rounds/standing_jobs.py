@@ -61,6 +61,7 @@ STARTER = (
         ),
         minutes=10,
         order=40,
+        service="carbon_agitated",
     ),
 )
 
