@@ -133,7 +133,7 @@ def read_story(story: dict[str, Any], now: datetime) -> list[Draft]:
     calendar = Calendar(now.astimezone(zone).date(), zone)
     readings, slips = _readings(calendar)
     drafts = [*_first_settings(calendar, story), *_settings(calendar), *readings, *_round(calendar)]
-    return sorted([*drafts, *_journal(calendar, slips)], key=lambda draft: draft.recorded_at)
+    return sorted([*drafts, *_water(calendar), *_journal(calendar, slips)], key=lambda draft: draft.recorded_at)
 
 
 def _first_settings(calendar: Calendar, story: dict[str, Any]) -> Iterator[Draft]:
@@ -172,6 +172,19 @@ def _readings(calendar: Calendar) -> tuple[list[Draft], dict[str, str]]:
 def _round(calendar: Calendar) -> Iterator[Draft]:
     for nth, row in enumerate(_table("round.csv")):
         yield calendar.draft(f"round/{nth}", row, _answer(row, calendar.on(row["day"]).isoformat()))
+
+
+def _water(calendar: Calendar) -> Iterator[Draft]:
+    for nth, row in enumerate(_table("water.csv")):
+        yield calendar.draft(f"water/{nth}", row, _WATER[row["kind"]](row))
+
+
+def _start_up(row: Row) -> dict[str, Any]:
+    steps = [[float(part) for part in step.split(":")] for step in row["steps"].split(";")]
+    return {"kind": "start_up", "steps": steps, "flow_l_per_min": float(row["flow_l_per_min"])}
+
+
+_WATER = {"feed": lambda row: {"kind": "feed", "feed_g": float(row["feed_g"])}, "start_up": _start_up}
 
 
 def _journal(calendar: Calendar, slips: dict[str, str]) -> Iterator[Draft]:

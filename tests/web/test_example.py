@@ -78,6 +78,7 @@ async def test_the_story_loads_whole(loaded: Database):
     assert told["reading"] == sum(bool(row[name]) for row in table("readings.csv") for name in quantities)
     assert told["tick"] + told["not_done"] == len(table("round.csv"))
     assert told["not_done"] == sum(bool(row["not_done_because"]) for row in table("round.csv"))
+    assert told["feed"] + told["start_up"] == len(table("water.csv"))
     assert sum(told[kind] for kind in ("look", "note", "dose", "take_back")) == len(table("journal.csv"))
     assert await rows(loaded, "SELECT count(*) FROM deferred_entry") == [(0,)]
 

@@ -1,10 +1,13 @@
 """Plans and forecasts as they were shown, with the model that made them. Never recomputed."""
 
 from datetime import datetime
+from typing import TypeVar
 
 import msgspec
 
 from evenwater.storage.database import Database, in_text
+
+Content = TypeVar("Content", bound=msgspec.Struct)
 
 
 async def keep_shown(
@@ -22,3 +25,23 @@ async def keep_shown(
             " WHERE ? IS NOT (SELECT content FROM shown WHERE subject = ? ORDER BY id DESC LIMIT 1)",
             (in_text(shown_at), subject, model_version, log_seq, text, text, subject),
         )
+
+
+async def shown_since(
+    database: Database, subjects: str, since: datetime, content: type[Content]
+) -> list[tuple[str, datetime, Content]]:
+    """(subject, shown at, what) of all subjects that begin with these words, oldest first.
+
+    What an earlier version showed and this one cannot read is left out.
+    """
+    rows = await database.reader.execute_fetchall(
+        "SELECT subject, shown_at, content FROM shown WHERE subject >= ? AND subject < ? AND shown_at >= ? ORDER BY id",
+        (subjects, subjects + "\U0010ffff", in_text(since)),
+    )
+    found: list[tuple[str, datetime, Content]] = []
+    for subject, shown_at, text in rows:
+        try:
+            found.append((subject, datetime.fromisoformat(shown_at), msgspec.json.decode(text, type=content)))
+        except msgspec.ValidationError:
+            continue
+    return found

@@ -3,12 +3,16 @@
 import asyncio
 from datetime import datetime, timedelta
 
+from msgspec.structs import replace
+
 from evenwater.domain.fold import Seen, fold, seen
 from evenwater.domain.rounds.plan import MODEL_VERSION, Plan, PlanNews, make_plan, news_since
+from evenwater.domain.water.outlook import PondWater, Trend
+from evenwater.domain.water.page import ShownTrends
 from evenwater.storage.database import Database
 from evenwater.storage.entry_log import read_for_plan
 from evenwater.storage.people import person_names
-from evenwater.storage.shown import keep_shown
+from evenwater.storage.shown import keep_shown, shown_since
 
 REMEMBERED = timedelta(days=90)
 
@@ -21,6 +25,8 @@ class Planner:
         self._entries: list[Seen] = []
         self._log_seq = 0
         self._shown: dict[str, str] = {}
+        self._shown_water: dict[str, str] = {}
+        self._forecasts: dict[str, ShownTrends] | None = None
         self._turn = asyncio.Lock()
 
     async def plan(self, now: datetime) -> Plan:
@@ -35,8 +41,11 @@ class Planner:
             if fresh:
                 self._entries.extend(seen(one) for one in fresh)
                 self._log_seq = fresh[-1].seq
+            if self._forecasts is None:
+                self._forecasts = await self._read_forecasts(now)
         known = fold(self._entries)
-        return make_plan(known, self._log_seq, await person_names(self._database), now), known.facts
+        names = await person_names(self._database)
+        return make_plan(known, self._log_seq, names, now, self._forecasts), known.facts
 
     async def news(self, now: datetime, tags: dict[str, str]) -> PlanNews:
         """The plan less the days the device has already; today's is kept as shown when it is new."""
@@ -50,3 +59,22 @@ class Planner:
             if self._shown.get(subject) != day.tag:
                 await keep_shown(self._database, now, subject, MODEL_VERSION, plan.log_seq, day)
                 self._shown = {subject: day.tag}
+        for water in plan.water:
+            if self._shown_water.get(water.pond) != water.tag:
+                self._shown_water[water.pond] = water.tag
+                await self._keep_forecasts(water, plan.log_seq, now)
+
+    async def _keep_forecasts(self, water: PondWater, log_seq: int, now: datetime) -> None:
+        assert self._forecasts is not None
+        for trend in water.trends:
+            # What is past is in the log; only what was foretold has to be kept.
+            foretold = replace(trend, past=(), workings=None)
+            subject = f"trend/{water.pond}/{trend.quantity}"
+            await keep_shown(self._database, now, subject, MODEL_VERSION, log_seq, foretold)
+            self._forecasts.setdefault(water.pond, []).append((now, foretold))
+
+    async def _read_forecasts(self, now: datetime) -> dict[str, ShownTrends]:
+        forecasts: dict[str, ShownTrends] = {}
+        for subject, shown_at, trend in await shown_since(self._database, "trend/", now - REMEMBERED, Trend):
+            forecasts.setdefault(subject.split("/")[1], []).append((shown_at, trend))
+        return forecasts

@@ -1,7 +1,7 @@
 """Two weeks of rounds from all that is known: plan = f(entries, now)."""
 
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
@@ -19,7 +19,7 @@ from evenwater.domain.rounds.standing_jobs import STARTER, as_settings
 from evenwater.domain.rounds.today import rounded_g
 from evenwater.domain.rounds.troubles import TROUBLES
 from evenwater.domain.warmth.sun import dawn_and_dusk
-from evenwater.domain.water.page import water_of
+from evenwater.domain.water.page import ShownTrends, water_of
 
 MODEL_VERSION = "kh-filter-1"
 DAYS_AHEAD = 14
@@ -27,7 +27,13 @@ AMOUNTS_FOR_DAYS = 7
 _PARTS = ("morning", "midday", "dusk", "bedtime")
 
 
-def make_plan(known: Known, log_seq: int, person_names: dict[str, str], now: datetime) -> Plan:
+def make_plan(
+    known: Known,
+    log_seq: int,
+    person_names: dict[str, str],
+    now: datetime,
+    forecasts: Mapping[str, ShownTrends] | None = None,
+) -> Plan:
     """The round of today and of thirteen days more, for every pond.
 
     Args:
@@ -35,6 +41,7 @@ def make_plan(known: Known, log_seq: int, person_names: dict[str, str], now: dat
         log_seq: The last entry counted.
         person_names: Names by id, for "done by".
         now: The moment, aware.
+        forecasts: What was foretold on earlier days, by pond.
     """
     ponds = known.ponds(now.date())
     zone = zone_named(ponds[0].zone if ponds else "UTC")
@@ -56,7 +63,7 @@ def make_plan(known: Known, log_seq: int, person_names: dict[str, str], now: dat
         ring=tuple(contact for pond in ponds for contact in pond.ring),
         troubles=TROUBLES,
         starter=() if ponds else tuple(setting for job in STARTER for setting in as_settings(job)),
-        water=tuple(water_of(known, pond, today, now) for pond in ponds),
+        water=tuple(water_of(known, pond, today, now, (forecasts or {}).get(pond.id, [])) for pond in ponds),
         days=tuple(_day(on, rounds) for on in dates),
     )
 
