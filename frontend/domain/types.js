@@ -129,8 +129,8 @@
  */
 
 /** @typedef {{quantity: string, label: string, unit: string, low: number, high: number, step: number,
- *   decimals: number, others: {unit: string, per: number, offset: number}[]}} Quantity
- * `others`: value in that unit = value × per + offset */
+ *   decimals: number, usual: [number, number], others: {unit: string, per: number, offset: number}[]}} Quantity
+ * `usual`: outside it another unit is asked about; `others`: value in that unit = value × per + offset */
 
 /** @typedef {"in_range"|"drifting"|"act_now"|"not_known"} Answer */
 
