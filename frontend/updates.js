@@ -8,6 +8,11 @@ let registration = null;
 let reloaded = false;
 let taken = false;
 let wanted = false;
+/** When to look for a new version by the clock. */
+const EVERY_MS = 3_600_000;
+const AGAIN_MS = 5_000;
+/** @type {ReturnType<typeof setTimeout>|undefined} */
+let next;
 
 /** True where the app can open without signal. */
 export const canWorkOffline = "serviceWorker" in navigator && globalThis.isSecureContext;
@@ -36,8 +41,18 @@ export async function watchForUpdates() {
     coming?.addEventListener("statechange", () => coming.state === "installed" && announce(coming));
   });
   document.addEventListener("visibilitychange", () => {
-    if (document.visibilityState === "visible") registration?.update().catch(() => {});
+    if (document.visibilityState === "visible") lookForUpdate();
   });
+  next = setTimeout(lookForUpdate, EVERY_MS);
+}
+
+/** Ask home for a newer worker: when the page comes into sight, and by the clock for a tablet on a wall, which never
+ * leaves it. A call that fails is tried once more soon, since home may just be starting.
+ * @param {number} [again_ms] */
+async function lookForUpdate(again_ms = AGAIN_MS) {
+  const answered = await registration?.update().then(() => true, () => false);
+  clearTimeout(next);
+  next = answered ? setTimeout(lookForUpdate, EVERY_MS) : setTimeout(lookForUpdate, again_ms, EVERY_MS);
 }
 
 function reload() {
