@@ -9,8 +9,8 @@ import csv
 import hashlib
 import json
 import secrets
-from collections.abc import Iterator
-from datetime import date, datetime, time, timedelta
+from collections.abc import Callable, Iterator
+from datetime import UTC, date, datetime, time, timedelta
 from pathlib import Path
 from typing import Any
 from uuid import UUID
@@ -24,6 +24,8 @@ from evenwater.domain.rounds.standing_jobs import STARTER, as_settings
 
 HERE = Path(__file__).parent
 BATCH = 200
+EVENINGS = 14
+"""How many evenings before today the household looks at its plan, so that forecasts were shown and can be judged."""
 Row = dict[str, str]
 
 
@@ -66,8 +68,10 @@ class Draft(Struct, frozen=True):
         }
 
 
-async def pour(client: httpx.AsyncClient, now: datetime) -> None:
-    """Begin the household and send the whole story up to `now`.
+async def pour(client: httpx.AsyncClient, now: datetime, set_clock: Callable[[datetime], None]) -> None:
+    """Begin the household and send the whole story up to `now`, evening by evening towards its end.
+
+    `set_clock` moves the server's clock, so that what it foretells on an evening is of that evening.
 
     Raises:
         NotTaken: an entry was not accepted.
@@ -77,33 +81,66 @@ async def pour(client: httpx.AsyncClient, now: datetime) -> None:
     drafts = [draft for draft in read_story(story, now) if draft.recorded_at <= now]
     client.headers["Origin"] = f"{client.base_url.scheme}://{client.base_url.netloc.decode()}"
     keeper = {"name": story["keeper"], "passphrase": secrets.token_urlsafe(24)}
-    for device in story["devices"]:
+    looks = [now - timedelta(days=ago) for ago in range(EVENINGS, -1, -1)]
+    set_clock(looks[0])
+    hands = [await _Hand.sign_in(client, keeper, device) for device in story["devices"]]
+    before = datetime.min.replace(tzinfo=UTC)
+    for look in looks:
+        set_clock(look)
+        for hand in hands:
+            await hand.send(
+                [one for one in drafts if one.device == hand.name and before < one.recorded_at <= look], look
+            )
+        await hands[0].look_at_plan(look)
+        before = look
+
+
+class _Hand:
+    """A device that is signed in: its cookie, its author, how far it has read."""
+
+    def __init__(self, client: httpx.AsyncClient, device: dict[str, Any], author: str) -> None:
+        self._client, self._device, self._author = client, device, author
+        self._cookies = dict(client.cookies)
+        self._place: dict[str, Any] = {"epoch": None, "cursor": 0}
+        self.name: str = device["name"]
+
+    @classmethod
+    async def sign_in(cls, client: httpx.AsyncClient, keeper: dict[str, str], device: dict[str, Any]) -> "_Hand":
         # The first device begins the household; a cookie sent along would end the session it belongs to.
         path = "/api/sign-in" if client.cookies else "/api/people/first"
         client.cookies.clear()
         told = {**keeper, "device": device["id"], "device_label": device["label"]}
         signed_in = (await client.post(path, json=told)).raise_for_status().json()
-        mine = [one.entry(signed_in["person"]["id"], device) for one in drafts if one.device == device["name"]]
-        for start in range(0, len(mine), BATCH):
-            await _send(client, device, mine[start : start + BATCH], now)
+        return cls(client, device, signed_in["person"]["id"])
 
+    async def send(self, drafts: list[Draft], now: datetime) -> None:
+        """Send what was written on this device."""
+        for start in range(0, len(drafts), BATCH):
+            entries = [one.entry(self._author, self._device) for one in drafts[start : start + BATCH]]
+            answer = await self._call(now, entries, want_plan=False)
+            for entry, verdict in zip(entries, answer["verdicts"], strict=True):
+                if verdict["verdict"] != "accepted":
+                    raise NotTaken(f"{entry}: {verdict}")
 
-async def _send(
-    client: httpx.AsyncClient, device: dict[str, Any], entries: list[dict[str, Any]], now: datetime
-) -> None:
-    call = {
-        "device": device["id"],
-        "device_now": (now + timedelta(days=device["clock_ahead_days"])).isoformat(),
-        "app_version": "seed",
-        "epoch": None,
-        "cursor": 0,
-        "entries": entries,
-        "want_plan": False,
-    }
-    answer = (await client.post("/api/sync", json=call)).raise_for_status().json()
-    for entry, verdict in zip(entries, answer["verdicts"], strict=True):
-        if verdict["verdict"] != "accepted":
-            raise NotTaken(f"{entry}: {verdict}")
+    async def look_at_plan(self, now: datetime) -> None:
+        """Fetch what is new, and the plan with it."""
+        while (await self._call(now, [], want_plan=True))["more"]:
+            pass
+
+    async def _call(self, now: datetime, entries: list[dict[str, Any]], *, want_plan: bool) -> dict[str, Any]:
+        call = {
+            "device": self._device["id"],
+            "device_now": (now + timedelta(days=self._device["clock_ahead_days"])).isoformat(),
+            "app_version": "seed",
+            **self._place,
+            "entries": entries,
+            "want_plan": want_plan,
+        }
+        self._client.cookies.clear()
+        self._client.cookies.update(self._cookies)
+        answer = (await self._client.post("/api/sync", json=call)).raise_for_status().json()
+        self._place = {"epoch": answer["epoch"], "cursor": answer["cursor"]}
+        return answer
 
 
 class Calendar(Struct, frozen=True):

@@ -32,9 +32,12 @@ async def load_example(settings: Settings, scenario: Path, clock: Callable[[], d
     try:
         logging.getLogger("httpx").setLevel(logging.WARNING)  # else a line in the terminal for every call
         # The server's own clock may stand still or run ahead in a test; the story ends when it says "now".
-        transport = httpx.ASGITransport(cast(Any, create_app(database, draft, clock)), client=("127.0.0.1", 1))
+        now = clock()
+        told = [now]
+        app = create_app(database, draft, lambda: told[-1])
+        transport = httpx.ASGITransport(cast(Any, app), client=("127.0.0.1", 1))
         async with httpx.AsyncClient(transport=transport, base_url="http://127.0.0.1") as client:
-            await loader.pour(client, clock())
+            await loader.pour(client, now, told.append)
     finally:
         await database.close()
     _clear(settings.data, only_database=True)
