@@ -381,3 +381,8 @@ def _at_least(value: float, cut: float | None) -> bool:
 def worse(one: Answer, other: Answer) -> Answer:
     """The worse of two answers."""
     return one if WORSE[one] >= WORSE[other] else other
+
+
+def better(one: Answer, other: Answer) -> Answer:
+    """The better of two answers; not known goes before any."""
+    return one if WORSE[one] <= WORSE[other] else other
