@@ -7,7 +7,8 @@ import pytest
 from evenwater.domain.pond import CarbonBed, Pond, Range
 from evenwater.domain.quantities import QUANTITIES
 from evenwater.domain.water.outlook import Cuts
-from evenwater.domain.water.ranges import ROWS, Around, answer_of, cuts_and_trouble, cuts_of
+from evenwater.domain.water.range_table import ROWS
+from evenwater.domain.water.ranges import Around, answer_of, cuts_and_trouble, cuts_of
 
 POND = Pond(id="main")
 # quantity: act now below, drifting below, drifting above, act now above. Every default that one number decides.

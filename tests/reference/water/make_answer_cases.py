@@ -17,7 +17,8 @@ from msgspec.structs import replace
 from evenwater.domain.pond import Pond, Range
 from evenwater.domain.quantities import QUANTITIES
 from evenwater.domain.water.outlook import Cuts
-from evenwater.domain.water.ranges import ROWS, Around, answer_of, cuts_of
+from evenwater.domain.water.range_table import ROWS
+from evenwater.domain.water.ranges import Around, answer_of, cuts_of
 
 FILE = Path(__file__).with_name("answer_cases.json")
 POND = Pond(id="main")

@@ -8,7 +8,8 @@ import msgspec
 import pytest
 
 from evenwater.domain.water.outlook import Answer, Cuts
-from evenwater.domain.water.ranges import ROWS, answer_of
+from evenwater.domain.water.range_table import ROWS
+from evenwater.domain.water.ranges import answer_of
 
 FILE = Path(__file__).with_name("answer_cases.json")
 

@@ -9,8 +9,9 @@ from msgspec.structs import replace
 
 from evenwater.domain.pond import Pond, Range
 from evenwater.domain.quantities import QUANTITIES
-from evenwater.domain.water.outlook import Answer, Cuts
-from evenwater.domain.water.ranges import ROWS, answer_of, cuts_and_trouble, worse
+from evenwater.domain.water.outlook import Answer, Cuts, Finding
+from evenwater.domain.water.range_table import ROWS
+from evenwater.domain.water.ranges import answer_of, cuts_and_trouble, worse
 from evenwater.domain.water.recent import Read, Recent, around_of
 from evenwater.domain.water.settling import settled
 from evenwater.domain.water.verdict import HELD, Verdict, basis_of, range_words, side_of
@@ -20,6 +21,7 @@ LOOK_BACK = timedelta(days=3)
 """Readings farther apart than this say nothing of a change in a day. Common practice, no source."""
 _DAY_S, _HOUR_S = 86_400.0, 3_600.0
 _SWING_APART = timedelta(hours=3)
+_DAYS_SHOWN = 7
 _PER_DAY, _PER_H, _SWING = "temperature_change_c_per_day", "temperature_change_c_per_h", "ph_swing"
 _EC, _EC_PER_DAY = "ec25_us_per_cm", "ec25_change_fraction_per_day"
 
@@ -142,6 +144,32 @@ def _swing(day: list[Read]) -> Read | None:
     values = [one.value for one in day]
     swing = round(max(values) - min(values), 6)
     return Read(day[-1].id, _SWING, "pond", day[-1].at, day[-1].on, swing, max(one.step for one in day))
+
+
+def swing_finding(pond: Pond, recent: Recent) -> Finding | None:
+    """How far pH moved within each of the last days it was tested more than once."""
+    swings = [swing for swing in map(_swing, _days(recent.of("ph"))) if swing is not None][-_DAYS_SHOWN:]
+    if not swings:
+        return None
+    last, days = swings[-1], {one[0].on: one for one in _days(recent.of("ph"))}
+    return Finding(
+        id="ph-swing",
+        section="water",
+        title="pH within a day",
+        big=f"{last.value:g}",
+        says=f"On {last.on.day} {last.on:%B} pH moved by {last.value:g}. Test at dawn and late in the afternoon.",
+        columns=("day", "lowest", "highest", "swing"),
+        rows=tuple(
+            (
+                f"{one.on.day} {one.on:%b}",
+                f"{min(read.value for read in days[one.on]):g}",
+                f"{max(read.value for read in days[one.on]):g}",
+                f"{one.value:g}",
+            )
+            for one in swings
+        ),
+        workings=_swing_workings(last, days[last.on]),
+    )
 
 
 def _swing_workings(last: Read, day: Sequence[Read]) -> Workings:

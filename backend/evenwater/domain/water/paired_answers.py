@@ -7,9 +7,10 @@ from msgspec.structs import replace
 
 from evenwater.domain.pond import Pond, Range
 from evenwater.domain.quantities import QUANTITIES
-from evenwater.domain.water.outlook import Answer, Cuts
+from evenwater.domain.water.outlook import Answer, Cuts, Finding
 from evenwater.domain.water.oxygen import saturation_mg_per_l, standard_pressure_hpa
-from evenwater.domain.water.ranges import ROWS, answer_of, cuts_and_trouble, cuts_of, worse
+from evenwater.domain.water.range_table import ROWS
+from evenwater.domain.water.ranges import answer_of, cuts_and_trouble, cuts_of, worse
 from evenwater.domain.water.recent import Read, Recent
 from evenwater.domain.water.settling import settled
 from evenwater.domain.water.verdict import Verdict, basis_of, range_words, remarks, side_of
@@ -48,8 +49,8 @@ def judge_nitrite(pond: Pond, ranges: Mapping[str, Range], recent: Recent) -> li
     chloride = recent.nearest("chloride_mg_per_l", last.at, CHLORIDE_WITHIN)
     said = settled(series, answer_at, timedelta(days=ROWS[_NITRITE].stale_days))
     ratio = None if chloride is None or last.value == 0.0 else chloride.value / last.value
-    # Below three times the nitrite only counts where there is nitrite to speak of.
-    emergency = ratio is not None and said == "act_now" and ratio <= (ROWS[_RATIO].emergency_below or 0.0)
+    # Too little chloride counts only where there is nitrite to speak of, which is why it asks for act now.
+    emergency = ratio is not None and said == "act_now" and _at_most(ratio, ROWS[_RATIO].emergency_below)
     verdict = Verdict(
         quantity=_NITRITE,
         label=QUANTITIES[_NITRITE].label,
@@ -67,6 +68,10 @@ def judge_nitrite(pond: Pond, ranges: Mapping[str, Range], recent: Recent) -> li
         entry=last.id,
     )
     return [verdict if chloride is None else replace(verdict, workings=_ratio_workings(last, chloride, ratio))]
+
+
+def _at_most(value: float, line: float | None) -> bool:
+    return line is not None and value <= line
 
 
 def _nitrite_remarks(cuts: Cuts, last: Read, said: Answer, fresh: Answer) -> tuple[str, ...]:
@@ -140,7 +145,7 @@ def judge_oxygen(pond: Pond, ranges: Mapping[str, Range], recent: Recent) -> lis
         answer=said,
         why=(range_words(cuts, "mg/L"), basis_of(_OXYGEN, ranges, trouble)),
         side=side_of(cuts, last.value),
-        emergency=last.value <= (ROWS[_OXYGEN].emergency_below or 0.0),
+        emergency=_at_most(last.value, ROWS[_OXYGEN].emergency_below),
         entry=last.id,
     )
     if beside is None:
@@ -174,4 +179,21 @@ def _share_workings(pond: Pond, recent: Recent, last: Read, beside: Read, full: 
         result=f"{100 * last.value / full:.0f} %",
         source="Benson & Krause (1984), Limnol. Oceanogr. 29, 620-632; standard atmosphere, ISO 2533 (from memory). "
         "Weather moves the pressure by some 3 %.",
+    )
+
+
+def oxygen_finding(pond: Pond, recent: Recent) -> Finding | None:
+    """Oxygen as a share of what the water would hold, where its warmth is known."""
+    last = recent.latest(_OXYGEN)
+    beside = None if last is None else recent.nearest("temperature_c", last.at, TEMPERATURE_WITHIN)
+    if last is None or beside is None:
+        return None
+    full = saturation_at(pond, recent, beside, last.at)
+    return Finding(
+        id="oxygen-saturation",
+        section="water",
+        title="Oxygen against saturation",
+        big=f"{100 * last.value / full:.0f} %",
+        says=f"{last.value:g} mg/L on {last.on.day} {last.on:%B}; water of {beside.value:g} °C holds {full:.1f} mg/L.",
+        workings=_share_workings(pond, recent, last, beside, full),
     )

@@ -38,11 +38,14 @@ class Read(Struct, frozen=True):
 
 
 class Recent(Struct, frozen=True):
-    """The latest of everything an answer rests on; each list oldest first."""
+    """The latest of everything an answer rests on; each list oldest first.
+
+    `settings`: when the heater was set to what [°C]. `salts`: when how much sodium chloride was put in [g].
+    """
 
     readings: dict[tuple[str, Point], tuple[Read, ...]]
     settings: tuple[tuple[datetime, float], ...]
-    salts: tuple[datetime, ...]
+    salts: tuple[tuple[datetime, float], ...]
 
     def of(self, quantity: str, point: Point = "pond") -> tuple[Read, ...]:
         """The latest readings of a quantity at a point, oldest first."""
@@ -59,14 +62,14 @@ class Recent(Struct, frozen=True):
 
     def salted_between(self, after: datetime, until: datetime) -> bool:
         """Whether salt was put in after the one moment and up to the other."""
-        return any(after < at <= until for at in self.salts)
+        return any(after < at <= until for at, _ in self.salts)
 
 
 def recent_of(facts: Sequence[Seen], now: datetime) -> Recent:
     """Sort a pond's standing facts, oldest first, up to `now`."""
     readings: dict[tuple[str, Point], list[Read]] = {}
     settings: list[tuple[datetime, float]] = []
-    salts: list[datetime] = []
+    salts: list[tuple[datetime, float]] = []
     for one in reversed(facts):
         entry = one.entry
         if one.at > now:
@@ -79,7 +82,7 @@ def recent_of(facts: Sequence[Seen], now: datetime) -> Recent:
         elif isinstance(entry, Tick) and entry.setting_c is not None and len(settings) < KEPT:
             settings.append((one.at, entry.setting_c))
         elif isinstance(entry, Salt) and entry.salt_g > 0 and len(salts) < KEPT:
-            salts.append(one.at)
+            salts.append((one.at, entry.salt_g * entry.purity_fraction))
     return Recent(
         {key: tuple(reversed(kept)) for key, kept in readings.items()},
         tuple(reversed(settings)),
@@ -120,7 +123,7 @@ def _light_half(pond: Pond, at: datetime) -> bool:
 
 def _usual_ec25(recent: Recent, at: datetime) -> float | None:
     """Median conductivity of the thirty days before [µS/cm]; None with under three readings, or while salt goes out."""
-    salted_at = max((one for one in recent.salts if one <= at), default=None)
+    salted_at = max((salted for salted, _ in recent.salts if salted <= at), default=None)
     since = at - _USUAL_OVER
     if salted_at is not None:
         since = max(since, salted_at + SALT_COURSE)

@@ -9,7 +9,8 @@ from evenwater.domain.pond import Range
 from evenwater.domain.quantities import Point
 from evenwater.domain.water.first_steps import Side, cautions_of, first_steps
 from evenwater.domain.water.outlook import Answer, Cuts, Judged
-from evenwater.domain.water.ranges import ROWS, answer_of
+from evenwater.domain.water.range_table import ROWS
+from evenwater.domain.water.ranges import answer_of
 from evenwater.domain.workings import Workings
 
 STEP_SPANS = "the kit's step spans two answers, the worse counts"
