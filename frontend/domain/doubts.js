@@ -57,12 +57,16 @@ function inside(value, band) {
  * @returns {Doubt|null} */
 function nearest(all, band) {
   const middle = (band[0] + band[1]) / 2;
+  /** @type {Doubt|null} */
   let best = null;
   let least = 0;
   for (const one of all) {
     if (!inside(one.meant, band)) continue;
     const away = Math.abs(one.meant - middle);
-    if (best === null || away < least - SAME) [best, least] = [one, away];
+    if (best === null || away < least - SAME) {
+      best = one;
+      least = away;
+    }
   }
   return best;
 }

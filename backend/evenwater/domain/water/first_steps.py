@@ -19,7 +19,7 @@ _CHANGE = "Change up to a quarter of the water: dechlorinated, of the same tempe
 
 _AMMONIA = (
     "Feed nothing, and give no buffer: a higher pH makes it worse.",
-    f"More air. {_CHANGE}",
+    "More air. Change a quarter of the water, dechlorinated, of the same temperature; a tenth where pH is under 7.",
     "Test TAN, pH and temperature together again tonight.",
 )
 _CHLORINE = (
