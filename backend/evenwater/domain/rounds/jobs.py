@@ -8,7 +8,7 @@ from typing import Any, Literal
 
 from msgspec import Struct
 
-from evenwater.domain.pond import Contact, DayPart, Shape
+from evenwater.domain.pond import CarbonBed, Contact, DayPart, Mains, Membrane, Range, Shape
 from evenwater.domain.quantities import Quantity
 from evenwater.domain.water.outlook import PondWater
 from evenwater.domain.workings import Workings
@@ -95,7 +95,7 @@ class Day(Struct, frozen=True):
 
 
 class PondInPlan(Struct, frozen=True):
-    """What a device needs to know of a pond."""
+    """What a device needs to know of a pond, and the settings its forms begin with; `ranges`: the keeper's own."""
 
     id: str
     name: str
@@ -104,6 +104,14 @@ class PondInPlan(Struct, frozen=True):
     capful_g: float | None
     substance: str
     units: dict[str, str] = {}
+    inflow_l_per_day: float = 0.0
+    mains: Mains | None = None
+    carbon: CarbonBed | None = None
+    membrane: Membrane | None = None
+    bypass_fraction: float = 0.0
+    blend_for: str | None = None
+    blend_target: float | None = None
+    ranges: dict[str, Range] = {}
 
 
 class Trouble(Struct, frozen=True):

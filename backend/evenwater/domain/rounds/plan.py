@@ -56,16 +56,18 @@ def make_plan(
         zone=zone.key,
         person_names=person_names,
         quantities=tuple(QUANTITIES.values()),
-        ponds=tuple(
-            PondInPlan(pond.id, pond.name, pond.zone, pond.volume_l, pond.capful_g, pond.substance, pond.units)
-            for pond in ponds
-        ),
+        ponds=tuple(_in_plan(pond, known, today) for pond in ponds),
         ring=tuple(contact for pond in ponds for contact in pond.ring),
         troubles=TROUBLES,
         starter=() if ponds else tuple(setting for job in STARTER for setting in as_settings(job)),
         water=tuple(water_of(known, pond, today, now, (forecasts or {}).get(pond.id, [])) for pond in ponds),
         days=tuple(_day(on, rounds) for on in dates),
     )
+
+
+def _in_plan(pond: Pond, known: Known, today: date) -> PondInPlan:
+    fields = {name: getattr(pond, name) for name in PondInPlan.__struct_fields__ if name != "ranges"}
+    return PondInPlan(**fields, ranges=known.ranges(pond.id, today))
 
 
 def news_since(plan: Plan, tags: dict[str, str]) -> PlanNews:
