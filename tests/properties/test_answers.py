@@ -10,6 +10,7 @@ from evenwater.domain.fold import fold
 from evenwater.domain.pond import Pond, Range
 from evenwater.domain.quantities import QUANTITIES
 from evenwater.domain.water.judging import judge
+from evenwater.domain.water.water_findings import water_findings
 
 POND = Pond(id="main", volume_l=20_000, latitude=51.0)
 ends = st.one_of(st.none(), st.floats(0, 50))
@@ -55,3 +56,12 @@ def test_what_was_written_later_does_not_change_an_answer_given_earlier(facts):
     cut = len(facts) // 2
     moment = facts[cut].at
     assert judge(POND, {}, facts, moment) == judge(POND, {}, [one for one in facts if one.at <= moment], moment)
+
+
+@given(logs())
+@settings(max_examples=100, deadline=None)
+def test_every_log_has_findings_without_a_stumble(facts):
+    for one in water_findings(POND, facts, NOW):
+        assert one.section == "water"
+        assert one.big
+        assert one.says.endswith(".")
