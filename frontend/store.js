@@ -27,6 +27,7 @@ import { skewMs } from "./domain/fold.js";
  * @property {boolean} update_ready                a new version waits
  * @property {string} said                         last sentence for the live region
  * @property {Record<string, string>} drafts      readings typed on cards and not saved, by job id
+ * @property {"away"|"here"|"failed"} later       the script of the pages that come later
  * @property {string|null} pond                    the pond chosen for readings and notes
  */
 
@@ -35,7 +36,7 @@ let state = {
   ready: false, access: "unknown", start: { needs_code: false, example: false }, person: null, device: "",
   seen: new Map(), waiting: new Set(), deferred: new Set(), set_aside: [], plan: null, skew_s: 0,
   last_sync_at: null, sync: "idle", problem: null, unstored: 0, trouble: null, update_ready: false, said: "",
-  drafts: {}, pond: null,
+  drafts: {}, later: "away", pond: null,
 };
 
 /** @type {Set<() => void>} */

@@ -11,6 +11,11 @@ export const words = {
   },
   broken: "This page could not be drawn. What you recorded is safe. Reload it; meanwhile the round can be read here:",
   print: "Today's round to read",
+  later: {
+    comes: "One moment …",
+    failed: "This page could not be fetched, or is of a newer version. What you recorded is safe.",
+    again: "Load again",
+  },
   parts: { morning: "Morning", midday: "Midday", dusk: "Dusk", bedtime: "Bedtime" },
 
   round: {
@@ -100,25 +105,14 @@ export const words = {
   },
 
   water: {
-    title: "Water",
-    none: "No readings yet. The first one starts the record.",
-    latest: "Latest readings",
-    all: "All readings",
-    add: "+ reading",
-    add_title: "New readings",
-    point: "Where from",
     points: {
       pond: "in the pond", mains: "in the mains", after_carbon: "after the carbon",
       after_membrane: "after the membrane",
     },
-    before: "before:",
-    fill_one: "Fill in what you measured; leave the rest empty.",
-    save: "Save readings",
-    nothing_filled: "Nothing is filled in yet.",
     saved: (n) => `${some(n, "reading", "readings")} saved`,
-    last: (when) => `last reading ${when}`,
-    more: "Show earlier ones",
     which_pond: "Pond",
+    at_future: "That moment has not come yet.",
+    at_wrong: "A day and a time.",
   },
 
   book: {
@@ -150,8 +144,8 @@ export const words = {
     reading: (label, value, where) => `${label} ${value}${where}`,
     all_well: "Looked: all well",
     wrong: (what) => `Something was wrong: ${what}`,
-    water_change: (litres, point) =>
-      `${litres} L of water changed${point === "mains" ? "" : `, with water ${words.water.points[point] ?? point}`}`,
+    water_change: (volume, point) =>
+      `${volume} of water changed${point === "mains" ? "" : `, with water ${words.water.points[point] ?? point}`}`,
     feed: (grams) => `Fed ${grams} g`,
     salt: (grams) => `Salt: ${grams} g`,
     services: {
@@ -160,6 +154,7 @@ export const words = {
     },
     start_up: (n) => `Membrane started: ${some(n, "measurement", "measurements")} of its water`,
     set: (what, value) => `${what} set to ${value}`,
+    nothing: "nothing",
     take_back: (what) => `Took back: ${what}`,
     take_back_unknown: "Took back an entry this device no longer holds",
     override: (why) => `all the same: ${why}`,

@@ -125,7 +125,15 @@
  * @property {number|null} capful_g
  * @property {string} substance
  * @property {string} zone
- * @property {Record<string, string>} units   quantity -> the unit it is shown in, where not the stored one
+ * @property {Record<string, string>} units   quantity -> the unit it is shown in, where not the stored one; "volume"
+ * @property {number} inflow_l_per_day
+ * @property {Record<string, any>|null} mains
+ * @property {Record<string, any>|null} carbon
+ * @property {Record<string, any>|null} membrane
+ * @property {number} bypass_fraction
+ * @property {string|null} blend_for
+ * @property {number|null} blend_target
+ * @property {Record<string, Record<string, number|null>>} ranges   the keeper's own cuts, by quantity
  */
 
 /** @typedef {{quantity: string, label: string, unit: string, low: number, high: number, step: number,

@@ -181,7 +181,7 @@ export function knownSettings(pond, seen, ring) {
   for (const { entry } of settingsOf(pond.id, seen)) {
     if (isPlain(entry.value)) known[entry.field ?? ""] = String(entry.value);
   }
-  for (const [field, value] of Object.entries(pond)) if (field !== "id" && value !== null) known[field] = String(value);
+  for (const [field, value] of Object.entries(pond)) if (field !== "id" && isPlain(value)) known[field] = String(value);
   return { ...known, ring_name: ring[0]?.name ?? "", ring_tel: ring[0]?.tel ?? "" };
 }
 

@@ -5,6 +5,7 @@ import { civilDate } from "../domain/civil.js";
 import { parsed } from "../formats.js";
 import { makeEntry, record } from "../record.js";
 import { get, update } from "../store.js";
+import { shownQuantity, toStored } from "../units.js";
 import { words } from "../words.js";
 
 /** @typedef {import("../domain/types.js").Job} Job */
@@ -38,7 +39,8 @@ function readingEntries(job, text, now_ms) {
   const { seen, device } = get();
   const zone = get().plan?.ponds.find((pond) => pond.id === job.pond)?.zone ?? "UTC";
   const before = readingToday(job, standingOf(seen), civilDate(zone, now_ms));
-  const value = parsed(text);
+  const known = shownQuantity(get().plan, job.pond, job.chart?.quantity);
+  const value = known ? toStored(known, parsed(text)) : parsed(text);
   if (before?.entry.value === value) return [];
   const mine = before && before.entry.device === device ? [makeEntry("take_back", job.pond, { entry: before.id })] : [];
   const fields = { quantity: job.chart?.quantity, value, point: "pond", step: job.chart?.step };

@@ -8,6 +8,7 @@ import { Icon } from "../parts/icons.js";
 import { JobCard, DoneLine, JobLine } from "../parts/job-card.js";
 import { takeBack } from "../record.js";
 import { useStore } from "../store.js";
+import { inUnits, shownValue, toShown } from "../units.js";
 import { words } from "../words.js";
 import { notDone, noteOn, readingToday, saveCardReading, setDraft, tickJob } from "./round-acts.js";
 import { givenLately } from "./round-view.js";
@@ -60,21 +61,24 @@ function actsOf({ job, now }, now_ms) {
  * @returns {import("../parts/job-card.js").CardReading|null} */
 function cardReading(job, state, now_ms) {
   const chart = job.chart;
-  const known = state.plan?.quantities.find((one) => one.quantity === chart?.quantity);
-  if (!chart || !known) return null;
-  const zone = state.plan?.ponds.find((pond) => pond.id === job.pond)?.zone ?? "UTC";
+  const pond = state.plan?.ponds.find((one) => one.id === job.pond);
+  const stored = state.plan?.quantities.find((one) => one.quantity === chart?.quantity);
+  if (!chart || !stored) return null;
+  const known = inUnits({ ...stored, step: chart.step }, pond);
+  const zone = pond?.zone ?? "UTC";
   const facts = standingOf(state.seen);
   const today = readingToday(job, facts, civilDate(zone, now_ms));
   const before = facts.filter((one) => isReading(one, job.pond, chart.quantity)).pop();
   const draft = state.drafts[job.id];
-  const hint = today ? words.card.reading_saved(clock(today.at, zone)) : before
-    ? words.card.from_reading(`${number(before.entry.value)} ${known.unit}, ${when(before.at, zone, now_ms)}`) : "";
+  const last = before && `${shownValue(known, before.entry.value)}, ${when(before.at, zone, now_ms)}`;
+  const hint = today ? words.card.reading_saved(clock(today.at, zone)) : last ? words.card.from_reading(last) : "";
   const unplanned = today !== null && (today.seq ?? Infinity) > (state.plan?.log_seq ?? 0);
   return {
     governs: unplanned || !rangeError(draft ?? "", known),
-    text: draft ?? (today ? today.entry.value.toFixed(known.decimals) : ""), dirty: draft !== undefined, hint,
-    start: before?.entry.value ?? chart.rows[Math.floor(chart.rows.length / 2)][0],
-    quantity: { ...known, step: chart.step },
+    text: draft ?? (today ? toShown(known, today.entry.value).toFixed(known.decimals) : ""),
+    dirty: draft !== undefined, hint,
+    start: toShown(known, before?.entry.value ?? chart.rows[Math.floor(chart.rows.length / 2)][0]),
+    quantity: known,
   };
 }
 

@@ -3,6 +3,7 @@ import { addDays } from "../domain/civil.js";
 import { standing, standingOf } from "../domain/fold.js";
 import { jobsOn, roundOf } from "../domain/today.js";
 import { parsed } from "../formats.js";
+import { shownQuantity, toStored } from "../units.js";
 
 /** @typedef {import("../domain/types.js").Job} Job */
 /** @typedef {import("../domain/types.js").Seen} Seen */
@@ -18,10 +19,11 @@ function typedReadings(plan, drafts, at) {
   const jobs = plan.days.flatMap((day) => day.jobs);
   return Object.entries(drafts).flatMap(([id, text]) => {
     const job = jobs.find((one) => one.id === id);
-    const value = parsed(text);
-    const known = plan.quantities.find((one) => one.quantity === job?.chart?.quantity);
-    if (!job?.chart || !known || !(value >= known.low && value <= known.high)) return [];
+    const typed = parsed(text);
+    const known = job && shownQuantity(plan, job.pond, job.chart?.quantity);
+    if (!job?.chart || !known || !(typed >= known.low && typed <= known.high)) return [];
     const { pond, chart: { quantity } } = job;
+    const value = toStored(known, typed);
     const entry = /** @type {any} */ ({ id: "typed", v: 1, pond, kind: "reading", quantity, value, point: "pond" });
     return [{ id: "typed", entry, seq: null, at, on: at.slice(0, 10) }];
   });

@@ -1,5 +1,6 @@
 // The frame around every page: the sync line, what must be said, the page, the tabs.
 import { html, useEffect, useErrorBoundary } from "../ui.js";
+import { fetchLater, laterPage } from "../later-pages.js";
 import { Icon } from "../parts/icons.js";
 import { SyncLine, UpdateBanner } from "../parts/sync-line.js";
 import { zoneOf } from "../record.js";
@@ -12,10 +13,9 @@ import { Device } from "./device.js";
 import { FirstStart, SignIn, Waiting } from "./sign-in.js";
 import { FirstPond, PondPage } from "./pond.js";
 import { Round } from "./round.js";
-import { Water } from "./water.js";
 
-/** @type {Record<string, any>} */
-const PAGES = { round: Round, water: Water, book: Book, device: Device, pond: PondPage, "sign-in": SignIn };
+/** Those not here come with the second script. @type {Record<string, any>} */
+const PAGES = { round: Round, book: Book, device: Device, pond: PondPage, "sign-in": SignIn };
 /** Which tab a page belongs to. @type {Record<string, string>} */
 const TAB_OF = { device: "book", pond: "book", "sign-in": "book" };
 const TABS = ["round", "water", "book"];
@@ -46,8 +46,21 @@ function Frame() {
     <header class="top"><${SyncLine} zone=${zoneOf()} insecure=${!canWorkOffline} /></header>
     <${Trouble} />
     <${UpdateBanner} />
-    <${Page} query=${place.query} />
+    ${Page ? html`<${Page} query=${place.query} />` : html`<${Later} page=${place.page} query=${place.query} />`}
     <${Tabs} page=${place.page} />`;
+}
+
+/** @param {{page: string, query: URLSearchParams}} props */
+function Later({ page, query }) {
+  const { later } = useStore();
+  useEffect(fetchLater, []);
+  const Page = laterPage(page);
+  if (Page) return html`<${Page} query=${query} />`;
+  if (later !== "failed") return html`<main class="page"><p class="empty coming" role="status">${words.later.comes}</p>
+    </main>`;
+  return html`<main class="page"><p class="empty" role="alert">${words.later.failed}</p>
+    <p class="centre"><button type="button" class="plain-button"
+      onClick=${() => location.reload()}>${words.later.again}</button></p></main>`;
 }
 
 function Trouble() {

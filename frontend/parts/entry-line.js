@@ -3,6 +3,7 @@ import { html, classes } from "../ui.js";
 import { amount, number, shortDate, when } from "../formats.js";
 import { takeBack } from "../record.js";
 import { useStore } from "../store.js";
+import { shownQuantity, shownValue, volumeUnit } from "../units.js";
 import { words } from "../words.js";
 
 /**
@@ -48,25 +49,16 @@ function muchOf(grams, pond, plan) {
   return small ? `${big} (${small})` : big;
 }
 
-/** "5.5 °dKH" @param {string} quantity @param {number} value @param {Plan|null} plan */
-function valueOf(quantity, value, plan) {
-  const known = plan?.quantities.find((one) => one.quantity === quantity);
-  return `${number(value)}${known?.unit ? ` ${known.unit}` : ""}`;
-}
-
-/** @param {string} quantity @param {Plan|null} plan */
-function labelOf(quantity, plan) {
-  return plan?.quantities.find((one) => one.quantity === quantity)?.label ?? plainName(quantity);
-}
-
 /** @param {string} service */
 function serviceName(service) {
   return /** @type {Record<string, string>} */ (words.kinds.services)[service] ?? plainName(service);
 }
 
-/** @param {any} value */
+/** @param {any} value @returns {string} */
 function settingWords(value) {
-  return typeof value === "object" && value !== null ? JSON.stringify(value) : String(value);
+  if (Array.isArray(value)) return value.map(settingWords).join("; ");
+  if (typeof value !== "object" || value === null) return String(value ?? words.kinds.nothing);
+  return Object.entries(value).map(([name, one]) => `${plainName(name).toLowerCase()} ${settingWords(one)}`).join(", ");
 }
 
 /** @typedef {(entry: import("../domain/types.js").Entry, plan: Plan|null, seen: Map<string, Seen>) => string} Say */
@@ -86,8 +78,9 @@ const KINDS = {
   reading(entry, plan) {
     const points = /** @type {Record<string, string>} */ (words.water.points);
     const where = entry.point && entry.point !== "pond" ? `, ${points[entry.point] ?? entry.point}` : "";
-    const quantity = entry.quantity ?? "";
-    return words.kinds.reading(labelOf(quantity, plan), valueOf(quantity, entry.value, plan), where);
+    const known = shownQuantity(plan, entry.pond, entry.quantity);
+    if (!known) return words.kinds.reading(plainName(entry.quantity ?? ""), number(entry.value), where);
+    return words.kinds.reading(known.label, shownValue(known, entry.value), where);
   },
   look(entry, plan) {
     if (entry.all_well) return words.kinds.all_well;
@@ -95,7 +88,11 @@ const KINDS = {
     return words.kinds.wrong([trouble, ...(entry.wrong ?? []), entry.text].filter(Boolean).join(", "));
   },
   note: (entry) => entry.text ?? "",
-  water_change: (entry) => words.kinds.water_change(number(entry.volume_l ?? 0), entry.point ?? "mains"),
+  water_change(entry, plan) {
+    const { unit, per } = volumeUnit(plan?.ponds.find((one) => one.id === entry.pond));
+    const volume = (entry.volume_l ?? 0) * per;
+    return words.kinds.water_change(`${number(volume, per === 1 ? undefined : 0)} ${unit}`, entry.point ?? "mains");
+  },
   feed: (entry) => words.kinds.feed(number(entry.feed_g ?? 0)),
   salt: (entry) => words.kinds.salt(number(entry.salt_g ?? 0)),
   service: (entry) => serviceName(entry.service ?? ""),

@@ -1,6 +1,8 @@
 // Fields with their label, hint and error: a number with − and + of one step, a line of text, a choice of pond.
 import { html, classes, useId } from "../ui.js";
 import { number, parsed } from "../formats.js";
+import { instantOf, withOffset } from "../domain/civil.js";
+import { skewMs } from "../domain/fold.js";
 import { update, useStore } from "../store.js";
 import { words } from "../words.js";
 
@@ -24,10 +26,11 @@ function stepped(text, by, { low, high, decimals }, start) {
 /**
  * @param {{label: string, unit: string, text: string, onText: (text: string) => void, onEnter?: () => void,
  *   step: number, low: number, high: number, decimals: number, start?: number, error?: string, hint?: any,
- *   disabled?: boolean}} props   `start`: where − and + begin when the field is empty
+ *   disabled?: boolean, next?: boolean}} props   `start`: where − and + begin when the field is empty; `next`: Enter
+ *   goes on to the next field
  */
 export function NumberField(props) {
-  const { label, unit, text, onText, onEnter, step, start = props.low, error, hint, disabled } = props;
+  const { label, unit, text, onText, onEnter, step, start = props.low, error, hint, disabled, next } = props;
   const id = useId();
   const by = `${number(step)}${unit ? ` ${unit}` : ""}`;
   return html`<div class=${classes("number-field", error && "wrong-value")}>
@@ -35,14 +38,14 @@ export function NumberField(props) {
     <div class="steps">
       <button type="button" class="step" disabled=${disabled} aria-label=${words.card.less(label, by)}
         onClick=${() => onText(stepped(text, -step, props, start))}>−</button>
-      <input id=${id} type="text" inputmode="decimal" autocomplete="off" enterkeyhint="done" maxlength="9" value=${text}
-        disabled=${disabled} aria-invalid=${error ? "true" : "false"} aria-describedby=${`${id}-more`}
+      <input id=${id} type="text" inputmode="decimal" autocomplete="off" maxlength="9"
+        enterkeyhint=${next ? "next" : "done"} value=${text} disabled=${disabled}
+        aria-invalid=${error ? "true" : "false"} aria-describedby=${`${id}-more`}
         onInput=${(event) => onText(event.target.value)}
         onKeyDown=${(event) => {
-          if (event.key === "Enter" && onEnter) {
-            event.preventDefault();
-            onEnter();
-          }
+          if (event.key !== "Enter" || !(onEnter || (next && nextField(event.target)))) return;
+          event.preventDefault();
+          (onEnter ?? (() => nextField(event.target)?.focus()))();
         }} />
       <button type="button" class="step" disabled=${disabled} aria-label=${words.card.more(label, by)}
         onClick=${() => onText(stepped(text, step, props, start))}>+</button>
@@ -51,9 +54,18 @@ export function NumberField(props) {
   </div>`;
 }
 
+/** The number field after this one, none after the last: there Enter sends the form. @param {HTMLInputElement} here
+ * @returns {HTMLElement|undefined} */
+function nextField(here) {
+  const all = /** @type {HTMLElement[]} */ ([...here.form?.querySelectorAll(".steps input") ?? []]);
+  const fields = all.filter((one) => one.offsetParent !== null);
+  return fields[fields.indexOf(here) + 1];
+}
+
 /**
  * @param {{label: string, text: string, onText: (text: string) => void, hint?: string, error?: string, type?: string,
- *   lines?: number, autocomplete?: string, inputmode?: string, maxlength?: number, unit?: string}} props
+ *   lines?: number, autocomplete?: string, inputmode?: string, maxlength?: number, unit?: string,
+ *   max?: string}} props
  */
 export function TextField(props) {
   const { label, text, onText, hint, error, lines = 1, type = "text", unit, maxlength = 200, ...rest } = props;
@@ -78,4 +90,27 @@ export function PondPick() {
       onChange=${(event) => update(() => ({ pond: event.target.value }))}>
       ${plan.ponds.map((one) => html`<option key=${one.id} value=${one.id}>${one.name}</option>`)}
     </select></p>`;
+}
+
+/** The moment that "2026-11-24T16:45" at the pond names, in this phone's own time; null for now, when nothing is set.
+ * @param {string} text @param {string} zone @param {number} skew_s @returns {number|null} */
+export function momentMs(text, zone, skew_s) {
+  return text ? instantOf(zone, text.slice(0, 10), text.slice(11, 16)) - skewMs(skew_s) : null;
+}
+
+/** @param {string} text @param {string} zone @param {number} now_ms by the server's clock */
+export function momentError(text, zone, now_ms) {
+  if (!text) return "";
+  const ms = momentMs(text, zone, 0) ?? NaN;
+  if (!(ms > Date.UTC(2000, 0))) return words.water.at_wrong;
+  return ms > now_ms + 60000 ? words.water.at_future : "";
+}
+
+/** When it happened: now, unless set to earlier.
+ * @param {{label: string, text: string, onText: (text: string) => void, zone: string, now_ms: number,
+ *   error?: string}} props */
+export function MomentField({ label, text, onText, zone, now_ms, error }) {
+  const now = withOffset(zone, now_ms).slice(0, 16);
+  return html`<${TextField} label=${label} type="datetime-local" max=${now} text=${text || now} onText=${onText}
+    error=${error} />`;
 }

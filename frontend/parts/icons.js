@@ -26,6 +26,10 @@ const DRAWN = {
   pond: html`<path d="M3 15c2-2 4-2 6 0s4 2 6 0 4-2 6 0M3 9c2-2 4-2 6 0s4 2 6 0 4-2 6 0" />`,
   on: html`<path d="M9 5l7 7-7 7" />`,
   back: html`<path d="M15 5l-7 7 7 7" />`,
+  in_range: html`<circle cx="12" cy="12" r="8" />`,
+  drifting: html`<circle cx="12" cy="12" r="8" /><path d="M12 4a8 8 0 0 1 0 16z" fill="currentColor" />`,
+  act_now: html`<rect x="4" y="4" width="16" height="16" rx="2" fill="currentColor" />`,
+  not_known: html`<circle cx="12" cy="12" r="8" stroke-dasharray="3 5" />`,
   drop: html`<path d="M12 3c4 5 6 8 6 11a6 6 0 0 1-12 0c0-3 2-6 6-11z" /><path d="M9 14h6" />`,
 };
 

@@ -4,6 +4,8 @@ import { charted } from "../domain/today.js";
 import { amount, clock, number, parsed } from "../formats.js";
 import { NumberField, rangeError } from "./fields.js";
 import { AmountForm, ReasonForm } from "./job-forms.js";
+import { Workings } from "./workings.js";
+import { shownNumber, toStored } from "../units.js";
 import { words } from "../words.js";
 
 /** @typedef {import("../domain/types.js").Job} Job */
@@ -23,7 +25,7 @@ import { words } from "../words.js";
  * @property {string} hint
  * @property {boolean} governs             the amount follows from it and not from the plan
  * @property {number} start                 where − and + begin
- * @property {{label: string, unit: string, low: number, high: number, step: number, decimals: number}} quantity
+ * @property {import("../units.js").Shown} quantity
  */
 
 /** "by 17:40", "late since 17:40", "from 21:00".
@@ -59,7 +61,8 @@ export function JobCard({ job, now, zone, reading, acts, given, settled, pond_na
   // The first digit of a number is no mistake yet.
   const error = tried || (reading && reading.text.length > 1) ? wrong : "";
   const much = howMuch(job, settled ? settled.amount_g : now.amount_g);
-  const typedValue = reading && !rangeError(reading.text, reading.quantity) ? parsed(reading.text) : null;
+  const typedValue = reading && !rangeError(reading.text, reading.quantity)
+    ? toStored(reading.quantity, parsed(reading.text)) : null;
   const stopped = now.state === "held_back" || now.state === "stood_down";
   const close = () => show("");
   const answered = settled !== null;
@@ -88,7 +91,7 @@ export function JobCard({ job, now, zone, reading, acts, given, settled, pond_na
     ${stopped && !settled && html`<p class="stopped-word">${stoppedWord(now)}</p>`}
     ${much.big && html`<p class="amount"><b>${much.big}</b> <span>${much.small}</span></p>`}
     <p class="why">${reading?.governs && !stopped ? words.card.by_reading : now.reason}
-      ${" "}${tomorrowWords(job, typedValue, stopped)}</p>
+      ${" "}${tomorrowWords(job, typedValue, reading?.quantity, stopped)}</p>
     ${given.map((line) => html`<p class="given" key=${line}>${line}</p>`)}
     ${!stopped && job.cautions.map((line) => html`<p class="caution" key=${line}>${line}</p>`)}
     ${settled ? html`<p class="wide-button is-done">${settled.text}</p>` : !stopped && html`<button type="button"
@@ -107,7 +110,7 @@ export function JobCard({ job, now, zone, reading, acts, given, settled, pond_na
     ${panel === "note" && html`<${ReasonForm} label=${words.card.note_text} lines=${3} onCancel=${close}
       onSave=${(text) => { acts.note(text); close(); }} />`}
     ${!stopped && job.how && html`<p class="how quiet">${job.how}</p>`}
-    ${job.workings && html`<${Workings} workings=${job.workings} />`}
+    <${Workings} workings=${job.workings} />
   </article>`;
 }
 
@@ -137,11 +140,17 @@ function What({ job, pond_name }) {
 }
 
 /** What the chart expects tomorrow at the reading on the card, or what the plan expects without one.
- * @param {Job} job @param {number|null} value @param {boolean} stopped */
-function tomorrowWords(job, value, stopped) {
-  if (stopped || !job.chart) return "";
+ * @param {Job} job @param {number|null} value stored @param {import("../units.js").Shown|undefined} known
+ * @param {boolean} stopped */
+function tomorrowWords(job, value, known, stopped) {
+  if (stopped || !job.chart || !known) return "";
   const band = value === null ? job.tomorrow : [charted(job.chart, value, 2), charted(job.chart, value, 3)];
-  return band ? `${words.card.tomorrow(number(band[0], 1), number(band[1], 1), "°dKH")}` : "";
+  return band ? words.card.tomorrow(tenth(known, band[0]), tenth(known, band[1]), known.unit) : "";
+}
+
+/** @param {import("../units.js").Shown} known @param {number} value stored */
+function tenth(known, value) {
+  return known.per === 1 ? number(value, 1) : shownNumber(known, value);
 }
 
 /** @param {{job: Job, stopped: boolean, now: JobNow, panel: string, show: (panel: string) => void}} props */
@@ -190,21 +199,4 @@ export function DoneLine({ job, pond_name, answers, twice }) {
         onClick=${answer.takeBack}>${words.card.take_back}</button></span>`)}
     ${twice && html`<span class="twice">${twice}</span>`}
   </div>`;
-}
-
-/** @param {{workings: import("../domain/types.js").Workings}} props */
-export function Workings({ workings }) {
-  return html`<details class="workings">
-    <summary>${words.card.workings}</summary>
-    <h3>${workings.title}</h3>
-    <dl>${workings.inputs.map((input) => html`<div key=${input.name}>
-      <dt>${input.name} <span class="quiet">${input.from}</span></dt>
-      <dd>${typeof input.value === "number" ? number(input.value) : input.value} ${input.unit}</dd>
-    </div>`)}</dl>
-    <ol class="workings-steps">${workings.steps.map(({ text, value }) =>
-      html`<li key=${text}>${text}: <strong>${value}</strong></li>`)}</ol>
-    <p><strong>${words.card.result}: ${workings.result}</strong></p>
-    ${(workings.warnings ?? []).map((line) => html`<p class="caution" key=${line}>${line}</p>`)}
-    <p class="quiet">${words.card.source}: ${workings.source}</p>
-  </details>`;
 }

@@ -54,6 +54,14 @@ def test_modules_and_sheets_go_out_as_one_of_each(folder):
     assert b"const b = 2;" in assets["/main.js"].content
 
 
+def test_the_first_script_knows_the_sum_of_the_second(folder):
+    (folder / "main.js").write_text('import { b } from "./parts/card.js";\nglobalThis.sum = "__LATER__" + b;\n')
+    (folder / "later.js").write_text('import { b } from "./parts/card.js";\nglobalThis.c = b;\n')
+    assets, (files, _) = load_assets(folder), worker(folder)
+    assert f'"{files["/later.js"]}"' in assets["/main.js"].content.decode()
+    assert b"const b = 2;" not in assets["/later.js"].content
+
+
 async def test_a_deep_link_gets_the_shell_and_an_unknown_file_does_not(client):
     shell = await client.get("/")
     assert shell.headers["content-type"].startswith("text/html")
@@ -67,19 +75,23 @@ async def test_a_path_out_of_the_folder_finds_nothing(client):
         assert (await client.get(path)).status_code in (400, 404)
 
 
-def test_lines_that_are_only_comment_stay_at_home_and_everything_else_goes_out(folder):
+def test_comments_on_lines_of_their_own_types_and_indents_stay_at_home_and_everything_else_goes_out(folder):
     written = """// Says why.
 /** What it does.
  * @param {string} a */
 export const url = "https://x"; // stays: it is not a line of its own
   // gone
 export const b = 1;
+export const c = { // stays
+    d: /** @type {any} */ (b),
+};
 """
     (folder / "vendor").mkdir()
-    (folder / "vendor" / "theirs.js").write_text("// their licence\nexport const c = 1;\n")
-    (folder / "main.js").write_text('import { c } from "./vendor/theirs.js";\n' + written)
+    (folder / "vendor" / "theirs.js").write_text("// their licence\nexport const e = 1;\n")
+    (folder / "main.js").write_text('import { e } from "./vendor/theirs.js";\n' + written)
     served = load_assets(folder)["/main.js"].content.decode()
     assert 'const url = "https://x"; // stays: it is not a line of its own\nconst b = 1;\n' in served
+    assert "const c = { // stays\n d: (b),\n};\n" in served
     assert "// their licence\n" in served
     assert not {"Says why", "What it does", "gone"} & set(re.findall(r"Says why|What it does|gone", served))
 

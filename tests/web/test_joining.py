@@ -42,6 +42,19 @@ def test_a_name_that_is_not_exported_is_an_error() -> None:
         joined_modules(sources, "/main.js")
 
 
+def test_a_second_script_brings_only_what_the_first_has_not() -> None:
+    sources = {
+        "/main.js": 'import { a } from "./a.js";\na();\n',
+        "/a.js": "export function a() {}\n",
+        "/b.js": "export const b = 1;\n",
+        "/later.js": 'import { a } from "./a.js";\nimport { b } from "./b.js";\na(b);\n',
+    }
+    second = joined_modules(sources, "/later.js", after="/main.js")
+    assert second.startswith('import { modules } from "/main.js";\n')
+    assert [path for path in sources if f'modules["{path}"] = ' in second] == ["/b.js", "/later.js"]
+    assert 'const { a } = modules["/a.js"];' in second
+
+
 def test_sheets_keep_their_order_and_one_for_paper_stays_apart() -> None:
     shell = (
         '<head>\n  <link rel="stylesheet" href="/b.css">\n  <link rel="stylesheet" href="/a.css">\n'
@@ -59,5 +72,5 @@ def test_the_app_has_no_module_that_nothing_imports() -> None:
     folder = Path(__file__).parents[2] / "frontend"
     apart = {"/sw.js", "/sw-retire.js", "/floor.js", "/domain/types.js"}  # workers, a classic script, types only
     sources = {"/" + file.relative_to(folder).as_posix(): file.read_text("utf-8") for file in folder.rglob("*.js")}
-    script = joined_modules(sources, "/main.js")
+    script = joined_modules(sources, "/main.js") + joined_modules(sources, "/later.js", after="/main.js")
     assert [path for path in sources if path not in apart and f"modules[{json.dumps(path)}] = " not in script] == []

@@ -3,8 +3,9 @@
 The worker's list of files is read off the folder: [path, "sha256-…"] each, and the build is the hash of that list. So a
 change in any file makes a new worker, and a file spoilt on the way (a hotel's sign-in page, say) is never kept.
 
-Nothing is built beforehand: what goes out is the folder as it is when the server starts, less the lines that are only
-comment, which half of a phone's first load would be otherwise, and with the modules in one script (see joining).
+Nothing is built beforehand: what goes out is the folder as it is when the server starts, less comments and indents,
+which half of a phone's first load would be otherwise, and with the modules in two scripts (see joining):
+what the round needs, and what comes later.
 """
 
 import base64
@@ -29,6 +30,7 @@ from evenwater.web.packing import PACKED_ALREADY
 
 SHELL = "/index.html"
 MAIN = "/main.js"
+LATER = "/later.js"
 STYLES = "/styles/screen.css"
 WORKER = "/sw.js"
 _NOT_SERVED = frozenset({"jsconfig.json", "README.md"})
@@ -61,40 +63,54 @@ def load_assets(folder: Path) -> dict[str, Asset]:
 
 
 def _join(files: dict[str, bytes]) -> None:
-    """Put every module into the script the page begins with, and the sheets of the screen into one."""
+    """Put every module into the script the page begins with or the one that comes later, the sheets into one.
+
+    The first knows the sum of the second, so that a page never runs on code of two builds.
+    """
     if MAIN in files:
         modules = {path: files[path].decode() for path in files if path.endswith(".js") and path not in _NO_MODULES}
         for path in modules:
             del files[path]
-        files[MAIN] = joined_modules(modules, MAIN).encode()
+        main = joined_modules(modules, MAIN)
+        if LATER in modules:
+            files[LATER] = joined_modules(modules, LATER, after=MAIN).encode()
+            main = main.replace("__LATER__", _sum(files[LATER]))
+        files[MAIN] = main.encode()
     if SHELL in files:
         shell, sheets = joined_sheets(files[SHELL].decode(), STYLES)
         if sheets:
             files[SHELL], files[STYLES] = shell.encode(), b"".join(files.pop(path) for path in sheets)
 
 
+def _sum(content: bytes) -> str:
+    return "sha256-" + base64.b64encode(hashlib.sha256(content).digest()).decode()
+
+
 def _stamped(files: dict[str, bytes]) -> bytes:
     listed = [
-        ["/" if path == SHELL else path, "sha256-" + base64.b64encode(hashlib.sha256(content).digest()).decode()]
-        for path, content in files.items()
-        if path not in _NOT_IN_WORKER
+        ["/" if path == SHELL else path, _sum(content)] for path, content in files.items() if path not in _NOT_IN_WORKER
     ]
     listing = msgspec.json.encode(listed)
     build = hashlib.sha256(listing + files[WORKER]).hexdigest()[:16]
     return files[WORKER].replace(b"__MANIFEST__", listing).replace(b"__BUILD__", build.encode())
 
 
-# Whole lines only, as our own files are written; other people's modules keep theirs, which name their licence.
-_COMMENT_LINES = {
-    ".js": re.compile(rb"^[ \t]*(?:/\*(?:(?!\*/)[\s\S])*\*/|//.*)[ \t]*\n", re.MULTILINE),
+# Whole lines, and types within one ("/** @type …"), as our own files are written; other people's modules keep theirs,
+# which name their licence.
+_COMMENTS = {
+    ".js": re.compile(rb"^[ \t]*(?:/\*(?:(?!\*/)[\s\S])*\*/|//.*)[ \t]*\n|/\*\* @(?:(?!\*/).)*\*/ ?", re.MULTILINE),
     ".css": re.compile(rb"^[ \t]*/\*(?:(?!\*/)[\s\S])*\*/[ \t]*\n", re.MULTILINE),
 }
+# One space stays: what begins a line may mean something else than what stands within a block.
+_INDENTS = re.compile(rb"^[ \t]+", re.MULTILINE)
 
 
 def _read(file: Path) -> bytes:
     content = file.read_bytes()
-    comments = _COMMENT_LINES.get(file.suffix)
-    return content if comments is None or file.parent.name == "vendor" else comments.sub(b"", content)
+    comments = _COMMENTS.get(file.suffix)
+    if comments is None or file.parent.name == "vendor":
+        return content
+    return _INDENTS.sub(b" ", comments.sub(b"", content))
 
 
 def _asset(path: str, content: bytes) -> Asset:

@@ -24,12 +24,13 @@ class NotJoinable(Exception):
     """A form of import or export that is not known here, imports in a ring, or of what is not there."""
 
 
-def joined_modules(sources: Mapping[str, str], start: str) -> str:
+def joined_modules(sources: Mapping[str, str], start: str, after: str | None = None) -> str:
     """One script that does what the module `start` does with all it imports.
 
     Args:
         sources: Each module's text by its path ("/pages/round.js").
         start: Where the page begins.
+        after: Where the script begins that runs on the page already: what that one holds is not sent again.
 
     The script exports `modules`, what each module exports by its path, for whoever wants to look inside.
 
@@ -37,10 +38,14 @@ def joined_modules(sources: Mapping[str, str], start: str) -> str:
         NotJoinable: it would not do the same.
     """
     order: list[str] = []
+    if after is not None:
+        _visit(sources, after, (), order)
+    there = len(order)
     _visit(sources, start, (), order)
     given: dict[str, set[str]] = {}
     parts = [f'modules["{path}"] = (() => {{\n{_as_function(path, sources[path], given)}}})();\n' for path in order]
-    return "export const modules = {};\n" + "".join(parts)
+    head = "export const modules = {};\n" if after is None else f'import {{ modules }} from "{after}";\n'
+    return head + "".join(parts[there:])
 
 
 def joined_sheets(shell: str, path: str) -> tuple[str, list[str]]:
