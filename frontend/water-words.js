@@ -121,5 +121,6 @@ export const waterWords = {
   range_ours: (value) => `now ${value}`,
   range_order: "These must rise from one field to the next.",
   units: "Units",
+  back: "Back to Water",
   volume: "Volumes",
 };

@@ -7,18 +7,20 @@ import { rangeError, TextField } from "../parts/fields.js";
 import { makeEntry, record } from "../record.js";
 import { go, useHalfTyped } from "../router.js";
 import { useStore } from "../store.js";
+import { shownQuantity, volumeUnit } from "../units.js";
 import { words } from "../words.js";
 
 const W = words.pond;
+const KH_UNIT = "°dKH";
 /** Fields that are numbers. `first`: asked for before the first round. */
 const NUMBERS = [
   { field: "volume_l", label: W.volume, unit: "L", low: 100, high: 1_000_000, first: true },
   { field: "capful_g", label: W.capful, unit: "g", low: 1, high: 2000, first: true, hint: W.capful_hint },
-  { field: "kh_target_dkh", label: W.target, unit: "°dKH", low: 3, high: 10, first: true },
+  { field: "kh_target_dkh", label: W.target, unit: KH_UNIT, low: 3, high: 10, first: true },
   { field: "latitude", label: W.latitude, unit: "°", low: -66, high: 66, first: true, hint: W.place_hint },
   { field: "longitude", label: W.longitude, unit: "°", low: -180, high: 180, first: true },
-  { field: "kh_kit_step_dkh", label: W.kit_step, unit: "°dKH", low: 0.1, high: 2 },
-  { field: "source_kh_dkh", label: W.source_kh, unit: "°dKH", low: 0, high: 25 },
+  { field: "kh_kit_step_dkh", label: W.kit_step, unit: KH_UNIT, low: 0.1, high: 2 },
+  { field: "source_kh_dkh", label: W.source_kh, unit: KH_UNIT, low: 0, high: 25 },
   { field: "inflow_l_per_day", label: W.inflow, unit: "L", low: 0, high: 100_000 },
 ];
 
@@ -46,10 +48,10 @@ export function FirstPond() {
 /** @param {{pond: import("../domain/types.js").Pond|null}} props */
 function PondForm({ pond }) {
   const { plan, seen } = useStore();
-  const [before] = useState(() => knownSettings(pond, seen, plan?.ring ?? []));
+  const numbers = inKeepersUnits(plan, pond).filter((one) => pond || one.first);
+  const [before] = useState(() => asShown(knownSettings(pond, seen, plan?.ring ?? []), numbers));
   const [texts, type] = useState(before);
   const [errors, fail] = useState(/** @type {Record<string, string>} */ ({}));
-  const numbers = NUMBERS.filter((one) => pond || one.first);
   const changed = Object.keys(texts).filter((field) => texts[field].trim() !== (pond ? before[field] ?? "" : ""));
   useHalfTyped(pond ? changed.length > 0 : texts.volume_l !== undefined);
   const set = (field) => (text) => type({ ...texts, [field]: text });
@@ -58,7 +60,7 @@ function PondForm({ pond }) {
     const wrong = problemsIn(texts, numbers, pond === null);
     fail(wrong);
     if (Object.keys(wrong).length > 0) return;
-    await record(settingsFrom(texts, changed, pond), changed.length ? W.saved : W.unchanged);
+    await record(settingsFrom(texts, changed, pond, numbers), changed.length ? W.saved : W.unchanged);
     if (pond) go("/book", true);
   };
   return html`<form class="form" onSubmit=${save} novalidate>
@@ -85,6 +87,29 @@ function Substance({ value, onPick }) {
     </select></p>`;
 }
 
+/** @typedef {typeof NUMBERS[number] & {per: number}} Shown   typed = stored × per */
+
+/** @param {import("../store.js").Plan|null} plan @param {import("../domain/types.js").Pond|null} pond
+ * @returns {Shown[]} */
+function inKeepersUnits(plan, pond) {
+  const kh = pond && shownQuantity(plan, pond.id, "kh_dkh");
+  const units = /** @type {Record<string, {unit: string, per: number}>} */ ({ L: volumeUnit(pond) });
+  if (kh) units[KH_UNIT] = kh;
+  return NUMBERS.map((one) => {
+    const { unit, per } = units[one.unit] ?? { unit: one.unit, per: 1 };
+    if (per === 1) return { ...one, per };
+    const [low, high] = [Math.ceil(one.low * per * 100) / 100, Math.floor(one.high * per * 100) / 100];
+    return { ...one, unit, per, low, high };
+  });
+}
+
+/** @param {Record<string, string>} texts stored values @param {Shown[]} numbers @returns {Record<string, string>} */
+function asShown(texts, numbers) {
+  const turned = numbers.filter(({ field, per }) => per !== 1 && texts[field])
+    .map(({ field, per }) => [field, String(Number((Number(texts[field]) * per).toPrecision(4)))]);
+  return { ...texts, ...Object.fromEntries(turned) };
+}
+
 /** @param {Record<string, string>} texts @param {typeof NUMBERS} numbers @param {boolean} first */
 function problemsIn(texts, numbers, first) {
   /** @type {Record<string, string>} */
@@ -103,12 +128,13 @@ function problemsIn(texts, numbers, first) {
 }
 
 /** @param {Record<string, string>} texts @param {string[]} changed
- * @param {import("../domain/types.js").Pond|null} pond */
-function settingsFrom(texts, changed, pond) {
+ * @param {import("../domain/types.js").Pond|null} pond @param {Shown[]} numbers */
+function settingsFrom(texts, changed, pond, numbers) {
   const id = pond?.id ?? newPondId(texts.name);
-  const numeric = new Set(NUMBERS.map((one) => one.field));
+  const per = new Map(numbers.map((one) => [one.field, one.per]));
   const entries = changed.filter((field) => texts[field].trim() !== "" && !field.startsWith("ring_")).map((field) =>
-    setEntry(id, field, numeric.has(field) ? parsed(texts[field]) : plain(field, texts[field].trim())));
+    setEntry(id, field, per.has(field) ? parsed(texts[field]) / (per.get(field) ?? 1)
+      : plain(field, texts[field].trim())));
   if (!changed.some((field) => field.startsWith("ring_"))) return entries;
   const name = texts.ring_name?.trim();
   return [...entries, setEntry(id, "ring", name ? [{ name, tel: texts.ring_tel.trim() }] : [])];

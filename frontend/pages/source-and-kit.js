@@ -173,7 +173,7 @@ function RangeList({ plan, pond, cuts }) {
         <${Icon} name="on" /></a></li>`;
     })}</ul>
     ${cuts.length === 0 && html`<p class="empty">${W.ranges_none}</p>`}
-    <p class="centre"><a class="plain-button" href="/water">${words.card.cancel}</a></p></main>`;
+    <p class="centre"><a class="plain-button" href="/water">${W.back}</a></p></main>`;
 }
 
 /** @param {Props} props */

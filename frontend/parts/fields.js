@@ -58,7 +58,7 @@ export function NumberField(props) {
  * @returns {HTMLElement|undefined} */
 function nextField(here) {
   const all = /** @type {HTMLElement[]} */ ([...here.form?.querySelectorAll(".steps input") ?? []]);
-  const fields = all.filter((one) => one.offsetParent !== null);
+  const fields = all.filter((one) => one.checkVisibility?.() ?? one.offsetParent !== null);
   return fields[fields.indexOf(here) + 1];
 }
 
