@@ -50,7 +50,7 @@ async def refusal(client: httpx.AsyncClient, name: str, status: int, **sent: Any
 async def test_the_list_names_each_calculator_with_schemas_that_stand_alone(peer):
     async with peer() as client:
         listed = (await client.get("/api/reckon")).json()
-    assert [one["name"] for one in listed] == ["buffer-dose", "unionised-ammonia", "oxygen-saturation"]
+    assert [one["name"] for one in listed] == list(CALCULATORS)
     assert "$ref" not in json.dumps(listed)
     kh = listed[0]["input"]["properties"]["kh_now_dkh"]
     assert (kh["minimum"], kh["maximum"]) == (0.0, 25.0)
@@ -58,6 +58,10 @@ async def test_the_list_names_each_calculator_with_schemas_that_stand_alone(peer
         "buffer-dose": ["dose_g", "capfuls", "kh_after_dkh"],
         "unionised-ammonia": ["nh3_fraction", "nh3_n_mg_per_l", "nh3_mg_per_l"],
         "oxygen-saturation": ["oxygen_mg_per_l"],
+        "blend": ["kh_dkh", "gh_dgh", "ec25_us_per_cm"],
+        "flow-through": ["value_mg_per_l", "steady_mg_per_l", "exhausted_after_days"],
+        "conductivity-25": ["ec25_us_per_cm"],
+        "carbon-contact": ["contact_min", "bed_volumes"],
     }
 
 
@@ -136,7 +140,7 @@ async def test_an_unknown_name_is_not_found_and_the_known_are_told(peer):
     async with peer() as client:
         problem = await refusal(client, "moon-phase", 404, json={})
     assert (problem["code"], problem["where"]) == ("not_found", "name")
-    assert problem["right"] == "one of buffer-dose, unionised-ammonia, oxygen-saturation"
+    assert problem["right"] == "one of " + ", ".join(CALCULATORS)
 
 
 async def test_a_body_at_the_limit_is_read_and_one_byte_more_is_refused(peer):

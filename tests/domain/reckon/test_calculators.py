@@ -16,8 +16,21 @@ from evenwater.domain.reckon import CALCULATORS
 from evenwater.domain.reckon.calculator import LIST_ITEMS, OUTPUT_ROWS, Calculator, answer
 from evenwater.domain.workings import Workings
 
-# A number's name ends in its unit; pH has none, capfuls count themselves.
-UNIT = re.compile(r"(_l|_dkh|_g|_c|_m|_hpa|_fraction|_(mg_n|mg|g|us)_per_(l|cm)|^ph|^capfuls)$")
+# A number's name ends in its unit; pH has none, capfuls and bed volumes count themselves.
+UNIT = re.compile(
+    r"((^|_)(l|dkh|dgh|g|c|m|hpa|min|hours|days|volumes|fraction|per_day)|_(mg_n|mg|g|us)_per_(l|cm)|^ph|^capfuls)$"
+)
+
+
+def flat(given: Any, name: str = "") -> dict[str, Any]:
+    """Every value of an input by its path: `volume_l`, `waters[0].fraction`; what is not given is left out."""
+    if isinstance(given, dict):
+        parts = [(f"{name}.{key}" if name else key, value) for key, value in given.items()]
+    elif isinstance(given, list):
+        parts = [(f"{name}[{number}]", value) for number, value in enumerate(given)]
+    else:
+        return {} if given is None else {name: given}
+    return {path: value for part, below in parts for path, value in flat(below, part).items()}
 
 
 def numbers(struct: type[Struct]) -> list[tuple[str, float, float]]:
@@ -31,8 +44,10 @@ EACH_NUMBER = [(one, *number) for one in CALCULATORS.values() for number in numb
 
 
 def given_with(calculator: Calculator[Any, Any], name: str, value: float) -> Any:
-    """The example with one field changed; of height and pressure only that one is left."""
-    other = {"pressure_hpa": {"altitude_m": None}}.get(name, {})
+    """The example with one field changed, and what cannot stand beside it."""
+    others = {"pressure_hpa": {"altitude_m": None}, "evaporation_l_per_day": {"inflow_l_per_day": 1e6}}
+    others |= {"inflow_l_per_day": {"evaporation_l_per_day": 0.0}}
+    other = others.get(name, {})
     return msgspec.structs.replace(calculator.example, **{name: value}, **other)
 
 
@@ -41,8 +56,7 @@ def test_the_example_is_answered_twice_alike_with_every_input_in_the_workings(ca
     result, workings = answer(calculator, calculator.example)
     assert (result, workings) == answer(calculator, calculator.example)
     assert isinstance(result, calculator.output)
-    given = {name: value for name, value in msgspec.to_builtins(calculator.example).items() if value is not None}
-    assert {one.name: one.value for one in workings.inputs} == given
+    assert {one.name: one.value for one in workings.inputs} == flat(msgspec.to_builtins(calculator.example))
     assert workings.steps and all(step.text and step.value for step in workings.steps)
     assert workings.source == calculator.source
 
@@ -57,10 +71,10 @@ def test_every_module_of_the_folder_is_listed():
 @pytest.mark.parametrize("calculator", CALCULATORS.values(), ids=CALCULATORS)
 def test_every_number_says_its_unit_in_its_name_and_in_words(calculator):
     for struct in (calculator.input, calculator.output):
-        fields = msgspec.json.schema(struct)["$defs"][struct.__name__]["properties"]
-        for name, field in fields.items():
+        schemas = msgspec.json.schema(struct)["$defs"].values()
+        for name, field in ((name, field) for schema in schemas for name, field in schema["properties"].items()):
             assert field["description"]
-            if "enum" not in field:
+            if "enum" not in field and field.get("type") != "array":
                 assert UNIT.search(name), name
                 assert "[" in field["description"], name
 
@@ -69,7 +83,7 @@ def test_every_number_says_its_unit_in_its_name_and_in_words(calculator):
 def test_the_edges_are_answered_and_one_float_beyond_is_refused(calculator, name, low, high):
     for edge in (low, high):
         result, _ = answer(calculator, given_with(calculator, name, edge))
-        assert all(math.isfinite(number) for number in msgspec.to_builtins(result).values())
+        assert all(math.isfinite(number) for number in flat(msgspec.to_builtins(result)).values())
     for wrong in (math.nextafter(low, -math.inf), math.nextafter(high, math.inf), math.nan, math.inf, -math.inf):
         with pytest.raises(OutOfRange) as refused:
             answer(calculator, given_with(calculator, name, wrong))

@@ -5,7 +5,15 @@ A new one is a module here that ends in `CALCULATOR = Calculator(...)`, and a li
 
 from typing import Any, Final
 
-from evenwater.domain.reckon import buffer_dose, oxygen_saturation, unionised_ammonia
+from evenwater.domain.reckon import (
+    blend,
+    buffer_dose,
+    carbon_contact,
+    conductivity_25,
+    flow_through,
+    oxygen_saturation,
+    unionised_ammonia,
+)
 from evenwater.domain.reckon.calculator import Calculator
 
 CALCULATORS: Final[dict[str, Calculator[Any, Any]]] = {
@@ -14,5 +22,9 @@ CALCULATORS: Final[dict[str, Calculator[Any, Any]]] = {
         buffer_dose.CALCULATOR,
         unionised_ammonia.CALCULATOR,
         oxygen_saturation.CALCULATOR,
+        blend.CALCULATOR,
+        flow_through.CALCULATOR,
+        conductivity_25.CALCULATOR,
+        carbon_contact.CALCULATOR,
     )
 }

@@ -84,7 +84,7 @@ def blend(waters: Sequence[Water]) -> Water:
             conductivity 0 to 60,000 µS/cm.
 
     Returns:
-        The blend, its fraction 1. Exact for KH and GH; conductivity comes out up to some 3 % low.
+        The blend, its fraction 1. Exact for KH and GH; conductivity comes out some 3 to 6 % low.
 
     Raises:
         OutOfRange: A number is outside its range, or is NaN.
