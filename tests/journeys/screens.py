@@ -105,6 +105,45 @@ def new_readings(page: Page) -> None:
     expect(page.get_by_text("Between 0 and 25 °dKH.")).to_be_visible()
 
 
+def readings_asked_about(page: Page) -> None:
+    page.goto("/water?add")
+    page.get_by_text("More to measure").click()
+    page.get_by_text("My test kit on this device").click()
+    page.get_by_role("textbox", name="KH °dKH").fill("89")
+    page.get_by_role("textbox", name="GH °dGH").fill("89")
+    press(page, "Save readings")
+    expect(page.get_by_text("89 looks like mg/L as CaCO₃").first).to_be_visible()
+
+
+def everything_on_the_water_page(page: Page) -> None:
+    water(page)
+    page.evaluate("document.querySelectorAll('main details').forEach((one) => { one.open = true; })")
+    expect(page.get_by_role("heading", name="Buffer, the week ahead")).to_be_visible()
+
+
+def source_water_and_kit(page: Page) -> None:
+    page.goto("/water?kit")
+    page.get_by_label("The trickle is to have a certain").select_option("gh_dgh")
+    press(page, "Save")
+    expect(page.get_by_role("alert")).to_have_text("Please fill this in.")
+
+
+def units(page: Page) -> None:
+    page.goto("/water?units")
+    expect(page.get_by_label("Volumes")).to_be_visible()
+
+
+def the_membrane_started(page: Page) -> None:
+    page.goto("/water?record=start_up")
+    press(page, "Save")
+    expect(page.get_by_role("alert").first).to_be_visible()
+
+
+def salt_put_in(page: Page) -> None:
+    page.goto("/water?record=salt")
+    expect(page.get_by_text("Dissolve it first")).to_be_visible()
+
+
 def the_book(page: Page) -> None:
     page.goto("/book")
     expect(page.get_by_role("heading", name="Tue 24 Nov")).to_be_visible()
@@ -220,6 +259,12 @@ KEEPERS: list[Screen] = [
     first_steps,
     water,
     new_readings,
+    readings_asked_about,
+    everything_on_the_water_page,
+    source_water_and_kit,
+    units,
+    the_membrane_started,
+    salt_put_in,
     the_book,
     this_device,
     pond_settings,
@@ -239,6 +284,8 @@ LAYOUTS: list[Screen] = [
     first_steps,
     water,
     new_readings,
+    everything_on_the_water_page,
+    source_water_and_kit,
     the_book,
     this_device,
     pond_settings,
