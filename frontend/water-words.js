@@ -34,7 +34,7 @@ export const waterWords = {
   },
   between: (low, high) => (low === high ? low : `${low} to ${high}`),
   track: "Track record",
-  track_columns: ["Day", "Expected", "Read", ""],
+  track_columns: ["Day", "Expected", "Read", "Band"],
   inside: "inside",
   outside: "outside",
   buffer_plan: "Buffer, the week ahead",

@@ -83,7 +83,8 @@ export function EntryForm({ plan, pond, of, now_ms }) {
     await record([makeEntry(kind, pond.id, given, momentMs(at, pond.zone, skew_s))], words.pond.saved);
     go("/water", true);
   };
-  return html`<${FieldForm} title=${title} hint=${hint} sections=${[{ fields: fields(pond, plan, rows) }]}
+  return html`<${FieldForm} title=${title} sections=${[{ fields: fields(pond, plan, rows) }]}
+      hint=${[plan.ponds.length > 1 && pond.name, hint].filter(Boolean).join(": ")}
       before=${BEFORE[kind] ?? {}} onSave=${save} check=${kind === "start_up" ? halfRows : undefined}>
     ${kind === "start_up" && rows < MOST_ROWS && html`<button type="button" class="plain-button"
       onClick=${() => grow(rows + 1)}>${W.one_more}</button>`}

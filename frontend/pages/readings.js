@@ -3,76 +3,101 @@
 import { html, useId, useState } from "../ui.js";
 import { doubt } from "../domain/doubts.js";
 import { isReading } from "../domain/fold.js";
-import { number, parsed } from "../formats.js";
-import { readKit, writeKit } from "../test-kit.js";
-import { MomentField, momentError, momentMs, NumberField, PondPick, rangeError } from "../parts/fields.js";
+import { parsed } from "../formats.js";
+import { MomentField, momentError, momentMs, PondPick, rangeError } from "../parts/fields.js";
+import { KitList, Measured } from "../parts/measured-field.js";
 import { makeEntry, record } from "../record.js";
 import { go, useHalfTyped } from "../router.js";
 import { useStore } from "../store.js";
-import { inUnits, shownNumber, toShown, toStored } from "../units.js";
+import { readKit, writeKit } from "../test-kit.js";
+import { inUnits, toShown, toStored } from "../units.js";
 import { waterWords } from "../water-words.js";
 import { words } from "../words.js";
 
 /** @typedef {import("../units.js").Shown} Shown */
+/** @typedef {import("../store.js").Plan} Plan */
+/** @typedef {import("../domain/types.js").Pond} Pond */
+/** @typedef {import("../test-kit.js").Kit} Kit */
 
 const W = waterWords;
 
-/** @param {{plan: import("../store.js").Plan, pond: import("../domain/types.js").Pond,
- *   facts: import("../domain/types.js").Seen[], of: string|null, now_ms: number}} props */
+/** What a value typed there, in the unit shown, would nearly surely be.
+ * @param {Plan} plan @param {Pond} pond @param {string} point @param {Shown} one @returns {[number, number]|null} */
+function expectedOf(plan, pond, point, one) {
+  const water = plan.water.find((other) => other.pond === pond.id);
+  const found = water?.expected.find((other) => other.quantity === one.quantity && other.point === point);
+  return found ? [toShown(one, found.low), toShown(one, found.high)] : null;
+}
+
+/** The fields of a session, as filled in so far: those of the kit first. `kept`: texts the keeper stands by.
+ * @param {Plan} plan @param {Pond} pond @param {Kit} kit @param {string} point @param {Record<string, string>} texts
+ * @param {Record<string, string>} kept */
+function sessionOf(plan, pond, kit, point, texts, kept) {
+  const all = plan.quantities.map((known) => {
+    const one = inUnits({ ...known, step: kit.steps[known.quantity] ?? known.step }, pond);
+    const text = (texts[one.quantity] ?? "").trim();
+    const expected = expectedOf(plan, pond, point, one);
+    const value = parsed(text);
+    return { one, text, expected, doubt: Number.isNaN(value) ? null : doubt(one, value, expected),
+      kept: text !== "" && kept[one.quantity] === text };
+  });
+  const mine = (kit.order[point] ?? []).flatMap((name) => all.find(({ one }) => one.quantity === name) ?? []);
+  const rest = all.filter((field) => !mine.includes(field));
+  const filled = [...mine, ...rest].filter(({ text }) => text !== "");
+  const doubted = filled.filter((field) => field.doubt && !field.kept);
+  return { mine, rest, filled, doubted, asked: doubted.map(({ one, text }) => `${one.quantity} ${text}`).join() };
+}
+
+/** @param {Kit} kit @param {string} point @param {{one: Shown, text: string}} field what the entry says */
+function readingOf(kit, point, { one, text }) {
+  const step = kit.steps[one.quantity];
+  return { quantity: one.quantity, point, value: toStored(one, parsed(text)), ...(step ? { step } : {}) };
+}
+
+/** The kit with what was measured now at the end of its order. @param {Kit} kit @param {string} point
+ * @param {string[]} names */
+function withMeasured(kit, point, names) {
+  const order = kit.order[point] ?? [];
+  return { ...kit, order: { ...kit.order, [point]: [...new Set([...order, ...names])] } };
+}
+
+/** @param {{plan: Plan, pond: Pond, facts: import("../domain/types.js").Seen[], of: string|null,
+ *   now_ms: number}} props */
 export function AddReadings({ plan, pond, facts, of, now_ms }) {
   const { skew_s } = useStore();
   const [kit, change] = useState(readKit);
   const [texts, type] = useState(/** @type {Record<string, string>} */ ({}));
-  const [left, leave] = useState(/** @type {Record<string, string>} */ ({}));
+  const [kept, stand] = useState(/** @type {Record<string, string>} */ ({}));
+  const [left, leave] = useState(/** @type {Set<string>} */ (new Set()));
   const [point, from] = useState(of && of in W.points ? of : "pond");
   const [at, when] = useState("");
+  // What was asked when saving was tried last: tried again with the same, it is kept as typed.
   const [tried, attempt] = useState(/** @type {string|null} */ (null));
-  const all = plan.quantities.map((one) => inUnits({ ...one, step: kit.steps[one.quantity] ?? one.step }, pond));
-  const mine = (kit.order[point] ?? []).flatMap((name) => all.find((one) => one.quantity === name) ?? []);
-  const rest = all.filter((one) => !mine.includes(one));
-  const filled = [...mine, ...rest].filter(({ quantity }) => (texts[quantity] ?? "").trim() !== "");
+  const { mine, rest, filled, doubted, asked } = sessionOf(plan, pond, kit, point, texts, kept);
   useHalfTyped(filled.length > 0);
-  const water = plan.water.find((one) => one.pond === pond.id);
-  const expected = (/** @type {Shown} */ one) => {
-    const found = water?.expected.find((other) => other.quantity === one.quantity && other.point === point);
-    return found ? /** @type {[number, number]} */ ([toShown(one, found.low), toShown(one, found.high)]) : null;
-  };
-  const doubtOf = (/** @type {Shown} */ one) => {
-    const value = parsed(texts[one.quantity] ?? "");
-    return Number.isNaN(value) ? null : doubt(one, value, expected(one));
-  };
-  const asked = filled.filter(doubtOf).map((one) => `${one.quantity} ${texts[one.quantity]}`).join();
-  const kept = (/** @type {Shown} */ one) => left[one.quantity] === `keep ${texts[one.quantity]}`;
-  const unanswered = filled.some((one) => doubtOf(one) && !kept(one));
-  const save = async (event) => {
-    event.preventDefault();
-    attempt(asked);
-    const wrong = filled.some((one) => rangeError(texts[one.quantity], one)) || momentError(at, pond.zone, now_ms);
-    if (filled.length === 0 || wrong || (unanswered && tried !== asked)) return;
-    const ms = momentMs(at, pond.zone, skew_s);
-    await record(filled.map((one) => makeEntry("reading", pond.id, readingOf(one)(texts[one.quantity]), ms)),
-      W.saved(filled.length));
-    remember(filled.map((one) => one.quantity));
-    go("/water", true);
-  };
-  const readingOf = ({ quantity, ...known }) => (text) => ({
-    quantity, point, value: toStored(/** @type {Shown} */ ({ quantity, ...known }), parsed(text)),
-    ...(kit.steps[quantity] ? { step: kit.steps[quantity] } : {}),
-  });
-  const remember = (names) => {
-    const order = kit.order[point] ?? [];
-    keep({ ...kit, order: { ...kit.order, [point]: [...order, ...names.filter((one) => !order.includes(one))] } });
-  };
-  const keep = (next) => {
+  const keep = (/** @type {Kit} */ next) => {
     change(next);
     writeKit(next);
   };
-  const field = (/** @type {Shown} */ one) => html`<${Measured} key=${one.quantity} known=${one}
-    text=${texts[one.quantity] ?? ""} onText=${(text) => type({ ...texts, [one.quantity]: text })}
-    last=${facts.filter((fact) => isReading(fact, pond.id, one.quantity, point)).pop()?.entry.value}
-    doubtful=${tried !== null || left[one.quantity] !== undefined ? doubtOf(one) : null} expected=${expected(one)}
-    kept=${kept(one)} tried=${tried !== null}
-    onLeave=${(mark) => leave({ ...left, [one.quantity]: mark })} />`;
+  const save = async (event) => {
+    event.preventDefault();
+    attempt(asked);
+    const wrong = filled.some(({ one, text }) => rangeError(text, one)) || momentError(at, pond.zone, now_ms);
+    if (filled.length === 0 || wrong || (asked && tried !== asked)) return;
+    const ms = momentMs(at, pond.zone, skew_s);
+    await record(filled.map((field) => makeEntry("reading", pond.id, readingOf(kit, point, field), ms)),
+      W.saved(filled.length));
+    keep(withMeasured(kit, point, filled.map(({ one }) => one.quantity)));
+    go("/water", true);
+  };
+  const draw = ({ one, expected, ...field }) => {
+    const name = one.quantity;
+    return html`<${Measured} key=${name} known=${one} text=${texts[name] ?? ""} expected=${expected}
+      onText=${(text) => type({ ...texts, [name]: text })} tried=${tried !== null}
+      last=${facts.filter((fact) => isReading(fact, pond.id, name, point)).pop()?.entry.value}
+      doubtful=${(tried !== null || left.has(name)) && !field.kept ? field.doubt : null}
+      onLeave=${() => leave(new Set([...left, name]))} onKeep=${() => stand({ ...kept, [name]: field.text })} />`;
+  };
   return html`<main class="page">
     <header class="page-head"><div><h1>${W.add_title}</h1><p class="quiet">${W.fill_one}</p></div></header>
     <form class="form session" onSubmit=${save} novalidate>
@@ -80,70 +105,16 @@ export function AddReadings({ plan, pond, facts, of, now_ms }) {
       <div class="pair"><${PointPick} point=${point} onPick=${from} />
         <${MomentField} label=${W.at} text=${at} onText=${when} zone=${pond.zone} now_ms=${now_ms}
           error=${tried === null ? "" : momentError(at, pond.zone, now_ms)} /></div>
-      ${mine.map(field)}
-      ${rest.length > 0 && html`<details class="workings"><summary>${W.more_quantities}</summary>${rest.map(field)}
+      ${mine.map(draw)}
+      ${rest.length > 0 && html`<details class="workings"><summary>${W.more_quantities}</summary>${rest.map(draw)}
         </details>`}
-      <${KitList} mine=${mine} kit=${kit} point=${point} onKit=${keep} />
+      <${KitList} mine=${mine.map(({ one }) => one)} kit=${kit} point=${point} onKit=${keep} />
       ${tried !== null && filled.length === 0 && html`<p class="form-error" role="alert">${W.nothing_filled}</p>`}
-      ${tried === asked && unanswered && html`<p class="form-error" role="alert">${W.doubt_first}</p>`}
+      ${doubted.length > 0 && tried === asked && html`<p class="form-error" role="alert">${W.doubt_first}</p>`}
       <div class="pair"><button type="submit" class="wide-button">${W.save}</button>
         <a class="plain-button" href="/water">${words.card.cancel}</a></div>
     </form>
   </main>`;
-}
-
-/** One field, with what is asked about it.
- * @param {{known: Shown, text: string, onText: (text: string) => void, last: number|undefined, kept: boolean,
- *   doubtful: import("../domain/doubts.js").Doubt|null, expected: [number, number]|null, tried: boolean,
- *   onLeave: (mark: string) => void}} props */
-function Measured({ known, text, onText, last, doubtful, expected, kept, tried, onLeave }) {
-  const error = text && (tried || doubtful) ? rangeError(text, known) : "";
-  const say = (/** @type {number} */ value) =>
-    `${number(Number(value.toFixed(known.decimals)))}${known.unit ? ` ${known.unit}` : ""}`;
-  const ask = text && doubtful && !kept ? doubtWords(doubtful, parsed(text), known, expected, say) : "";
-  const use = () => onText(/** @type {number} */ (doubtful?.meant).toFixed(known.decimals));
-  return html`<div onFocusOut=${() => text && onLeave(kept ? `keep ${text}` : "left")}>
-    <${NumberField} ...${known} text=${text} onText=${onText} next error=${error}
-      start=${last === undefined ? known.low : toShown(known, last)}
-      hint=${last === undefined ? "" : `${W.before} ${shownNumber(known, last)}`} />
-    ${ask && html`<div class="doubt" role="status"><p>${ask}</p><div class="pair">
-      ${doubtful?.meant !== null && html`<button type="button" class="plain-button"
-        onClick=${use}>${W.use(say(doubtful?.meant ?? 0))}</button>`}
-      ${!error && html`<button type="button" class="plain-button"
-        onClick=${() => onLeave(`keep ${text}`)}>${W.keep(say(parsed(text)))}</button>`}</div></div>`}
-  </div>`;
-}
-
-/** @param {import("../domain/doubts.js").Doubt} doubtful @param {number} typed @param {Shown} known
- * @param {[number, number]|null} expected @param {(value: number) => string} say */
-function doubtWords({ kind, meant, unit }, typed, known, expected, say) {
-  if (kind === "slip" && meant !== null) return W.doubt_slip(say(meant));
-  if (kind === "unit") return W.doubt_unit(number(typed), unit ?? "", meant === null ? "" : say(meant));
-  return expected ? W.doubt_jump(say(expected[0]), say(expected[1])) : "";
-}
-
-/** The kit of this device at this point: earlier, not in it, and one step of each test.
- * @param {{mine: Shown[], kit: import("../test-kit.js").Kit, point: string,
- *   onKit: (kit: import("../test-kit.js").Kit) => void}} props */
-function KitList({ mine, kit, point, onKit }) {
-  const order = (/** @type {string[]} */ names) => onKit({ ...kit, order: { ...kit.order, [point]: names } });
-  const names = mine.map((one) => one.quantity);
-  const up = (n) => order([...names.slice(0, n - 1), names[n], names[n - 1], ...names.slice(n + 1)]);
-  const step = (known, text) => {
-    const { [known.quantity]: _, ...steps } = kit.steps;
-    const value = parsed(text) / known.per;
-    onKit({ ...kit, steps: value > 0 ? { ...steps, [known.quantity]: value } : steps });
-  };
-  if (mine.length === 0) return null;
-  return html`<details class="workings"><summary>${W.kit}</summary><p class="quiet">${W.kit_hint}</p>
-    <ul>${mine.map((one, n) => html`<li class="entry-line kit-line" key=${one.quantity}><strong>${one.label}</strong>
-      <input class="step-of" inputmode="decimal" aria-label=${W.step_of(one.label)} maxlength="9"
-        value=${number(one.step)} onChange=${(event) => step(one, event.target.value)} />
-      <span class="unit">${one.unit}</span>
-      <button type="button" class="text-button" disabled=${n === 0} aria-label=${W.up(one.label)}
-        onClick=${() => up(n)}>↑</button>
-      <button type="button" class="text-button" aria-label=${W.drop(one.label)}
-        onClick=${() => order(names.filter((name) => name !== one.quantity))}>×</button></li>`)}</ul></details>`;
 }
 
 /** @param {{point: string, onPick: (point: string) => void}} props */

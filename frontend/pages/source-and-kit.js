@@ -41,6 +41,11 @@ async function saveSettings(pond, settings, effective_from = null) {
 
 const BLENDS = ["kh_dkh", "gh_dgh", "ec25_us_per_cm"];
 
+/** Of which pond a form is, where there are several. @param {Plan} plan @param {Pond} pond */
+function whose(plan, pond) {
+  return plan.ponds.length > 1 ? pond.name : "";
+}
+
 /** The pond as it will be once home has heard of it: the forms show what was saved, with no signal too.
  * @param {Pond} pond @param {[string, any, string?]} setting @returns {Pond} */
 function withSetting(pond, [field, value, target = "pond"]) {
@@ -113,7 +118,8 @@ export function KitPage({ plan, pond, now_ms }) {
   const save = (/** @type {Record<string, any>} */ values, /** @type {string[]} */ changed) =>
     saveSettings(pond, kitSettings(pond, values, changed),
       values.since === "always" ? null : civilDate(pond.zone, now_ms));
-  return html`<${FieldForm} title=${W.kit_page} sections=${sections} before=${before} onSave=${save}
+  return html`<${FieldForm} title=${W.kit_page} hint=${whose(plan, pond)} sections=${sections} before=${before}
+    onSave=${save}
     derive=${(texts, name) => (name.startsWith("bucket") ? { inflow_l_per_day: timed(texts) } : {})}
     said=${(texts) => (timed(texts) ? W.bucket_result(`${timed(texts)} ${unit}`) : "")} />`;
 }
@@ -202,5 +208,6 @@ export function UnitsPage({ plan, pond }) {
     const units = Object.fromEntries(chosen.map((one) => [one.name, values[one.name]]));
     return saveSettings(pond, changed.length > 0 ? [["units", units]] : []);
   };
-  return html`<${FieldForm} title=${W.units} sections=${[{ fields }]} before=${before} onSave=${save} />`;
+  return html`<${FieldForm} title=${W.units} hint=${whose(plan, pond)} sections=${[{ fields }]} before=${before}
+    onSave=${save} />`;
 }

@@ -91,7 +91,7 @@ export function BufferPlan({ plan, pond, now_ms }) {
     const much = [given, job.amount_g ? small : ""].filter(Boolean).join(" · ");
     return [date === today ? W.tonight : shortDate(date), much, band];
   });
-  return html`<section class="part"><h2>${W.buffer_plan}</h2><div class="card-section">
+  return html`<section class="part" aria-label=${W.buffer_plan}><h2>${W.buffer_plan}</h2><div class="card-section">
     <${Table} columns=${W.buffer_columns(known.unit)} rows=${rows} />
     <p class="quiet">${W.buffer_hint}</p></div></section>`;
 }

@@ -12,6 +12,9 @@ import { words } from "../words.js";
 /** @typedef {import("../domain/types.js").Judged} Judged */
 /** @typedef {import("../parts/answer-card.js").Answered} Answered */
 
+/** How long this device stands by an answer of its own to what home has never judged: as short as home does for any. */
+const FIRST_GOOD_MS = 2 * 86400000;
+
 /** @param {{quantity?: string, point?: string}} one */
 function keyOf({ quantity, point = "pond" }) {
   return `${quantity}/${point}`;
@@ -54,8 +57,8 @@ function judgedHere({ id, entry, at }, water) {
     other.quantity === quantity && other.point === point;
   const cuts = water?.cuts.find(same);
   const before = water?.judged.find(same);
-  const good_ms = before ? Date.parse(before.stale_at) - Date.parse(before.at) : Infinity;
-  const stale_at = Number.isFinite(good_ms) ? new Date(Date.parse(at) + good_ms).toISOString() : "";
+  const good_ms = before ? Date.parse(before.stale_at) - Date.parse(before.at) : FIRST_GOOD_MS;
+  const stale_at = cuts ? new Date(Date.parse(at) + good_ms).toISOString() : "";
   const answer = cuts ? answerOf(cuts, value, step) : "not_known";
   return {
     quantity, point, label: "", unit: "", value, at, stale_at, answer, emergency: false, entry: id,

@@ -31,7 +31,9 @@ export function Water({ query }) {
   const form = [...query.keys()].find((name) => FORMS[name]);
   if (form && plan && here) {
     const Form = FORMS[form];
-    return html`<${Form} key=${`${form}/${query.get(form)}/${here.id}`} plan=${plan} pond=${here} facts=${facts}
+    // Another pond is another form; readings typed already go with the choice.
+    const key = form === "add" ? form : `${form}/${query.get(form)}/${here.id}`;
+    return html`<${Form} key=${key} plan=${plan} pond=${here} facts=${facts}
       of=${query.get(form)} now_ms=${now_ms} />`;
   }
   const readings = facts.filter(({ entry }) => entry.kind === "reading").reverse();

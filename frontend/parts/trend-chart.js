@@ -3,10 +3,11 @@
 import { html, useId, useLayoutEffect, useRef, useState } from "../ui.js";
 import { civilDate } from "../domain/civil.js";
 import { dayAndMonth, number } from "../formats.js";
+import { frameOf } from "./chart-frame.js";
 import { waterWords } from "../water-words.js";
 import { words } from "../words.js";
 
-const DAY_MS = 86400000;
+/** @typedef {import("./chart-frame.js").Frame} Frame */
 
 /**
  * @typedef {object} TrendProps
@@ -37,37 +38,16 @@ export function TrendChart(props) {
 }
 
 /** @param {TrendProps & {width: number, em: number, id: string}} props */
-function Drawing({ trend, known, dots, doses, changes, zone, now_ms, width, em, id }) {
-  const of = (/** @type {number} */ value) => value * known.per + known.offset;
-  const first_ms = now_ms - (width < 560 ? 28 : 42) * DAY_MS;
-  const inside = (/** @type {{at_ms: number}} */ one) => one.at_ms >= first_ms && one.at_ms <= now_ms;
-  const past = trend.past.map(([at, middle]) => ({ at_ms: Date.parse(at), y: of(middle) })).filter(inside);
-  const seen = dots.filter(inside).map(({ at_ms, value }) => ({ at_ms, y: of(value) }));
-  const ahead = trend.forecast.map(([at, low, middle, high]) =>
-    ({ at_ms: Date.parse(at), low: of(low), y: of(middle), high: of(high) }));
-  const [low, high] = trend.wanted.map((one) => (one === null ? null : of(one)));
-  const ys = [...past, ...seen].map((one) => one.y).concat(ahead.flatMap((one) => [one.low, one.high]));
-  if (ys.length === 0) return null;
-  const ends = [low, high].filter((one) => one !== null);
-  const ticks = ticksBetween(Math.min(...ys, ...ends), Math.max(...ys, ...ends));
-  const from_ms = Math.min(now_ms - 7 * DAY_MS, ...past.map((one) => one.at_ms), ...seen.map((one) => one.at_ms));
-  const to_ms = Math.max(now_ms + DAY_MS / 2, ...ahead.map((one) => one.at_ms));
-  const [left, right, top, base] = [em * 2.1, width - em * 0.4, em * 0.6, em * 10.5];
-  const foot = base + (doses.length > 0 ? em * 0.9 : 0);
-  const height = foot + em * 1.7;
-  const x = (/** @type {number} */ at_ms) => round(left + ((at_ms - from_ms) / (to_ms - from_ms)) * (right - left));
-  const [bottom, ceiling] = [ticks[0], ticks[ticks.length - 1]];
-  const y = (/** @type {number} */ value) => round(base - ((value - bottom) / (ceiling - bottom)) * (base - top));
-  const line = (/** @type {{at_ms: number, y: number}[]} */ points) =>
-    points.map((one) => `${x(one.at_ms)},${y(one.y)}`).join(" ");
-  const start = past.length > 0 ? [{ ...past[past.length - 1], low: past[past.length - 1].y }] : [];
-  const fan = [...start.map((one) => ({ ...one, high: one.y })), ...ahead];
-  const wanted_top = y(Math.min(high ?? ceiling, ceiling));
+function Drawing(props) {
+  const { trend, known, doses, changes, zone, now_ms, width, em, id } = props;
+  const frame = frameOf(props);
+  if (!frame) return null;
+  const { seen, ticks, x, y, inside, edge: { left, right, top, base, foot, height } } = frame;
   const label = (/** @type {number} */ at_ms) => dayAndMonth(civilDate(zone, at_ms));
+  const below = height - em * 0.3;
   return html`<svg role="img" aria-labelledby=${id} viewBox=${`0 0 ${width} ${height}`} width=${width} height=${height}>
-    <title id=${id}>${spoken(trend.label, known, label, past, seen, ahead, low, high)}</title>
-    ${ends.length > 0 && html`<rect class="wanted" x=${left} width=${right - left} y=${wanted_top}
-      height=${Math.max(0, y(Math.max(low ?? bottom, bottom)) - wanted_top)} />`}
+    <title id=${id}>${spoken(trend.label, known, label, frame)}</title>
+    <${Wanted} frame=${frame} />
     ${ticks.map((tick) => html`<path class="grid" key=${tick} d=${`M${left} ${y(tick)}H${right}`} />
       <text x=${left - em * 0.4} y=${y(tick) + em * 0.33} text-anchor="end">${number(tick)}</text>`)}
     ${changes.filter(inside).map((one) => html`<g key=${one.at_ms}><title>${one.text}</title>
@@ -75,37 +55,36 @@ function Drawing({ trend, known, dots, doses, changes, zone, now_ms, width, em, 
     <path class="today" d=${`M${x(now_ms)} ${top}V${foot}`} />
     ${doses.filter(inside).map((one) => html`<path class="dose" key=${one.at_ms}
       d=${`M${x(one.at_ms)} ${base + em * 0.25}v${em * 0.6}`} />`)}
-    <polygon class="fan" points=${`${line(fan.map((one) => ({ ...one, y: one.high })))} ${
-      line(fan.map((one) => ({ ...one, y: one.low })).reverse())}`} />
-    <polyline class="ahead" points=${line(fan)} />
-    <polyline class="past" points=${line(past)} />
+    <${Lines} frame=${frame} />
     ${seen.map((one) => html`<circle class="dot" key=${one.at_ms} cx=${x(one.at_ms)} cy=${y(one.y)} r=${em * 0.28} />`)}
-    <text x=${left} y=${height - em * 0.3}>${label(from_ms)}</text>
+    <text x=${left} y=${below}>${label(frame.from_ms)}</text>
     <text x=${x(now_ms) - em * 0.3} y=${top + em} text-anchor="end">${waterWords.chart.today}</text>
-    ${ahead.length > 0 && html`<text x=${right} y=${height - em * 0.3} text-anchor="end">${label(to_ms)}</text>`}
+    ${frame.ahead.length > 0 && html`<text x=${right} y=${below} text-anchor="end">${label(frame.to_ms)}</text>`}
   </svg>`;
 }
 
-/** @param {number} value */
-function round(value) {
-  return Math.round(value * 10) / 10;
+/** @param {{frame: Frame}} props */
+function Wanted({ frame: { low, high, y, edge } }) {
+  if (low === null && high === null) return null;
+  const [upper, lower] = [high === null ? edge.top : y(high), low === null ? edge.base : y(low)];
+  return html`<rect class="wanted" x=${edge.left} width=${edge.right - edge.left} y=${upper}
+    height=${Math.max(0, lower - upper)} />`;
 }
 
-/** Three to seven round numbers that hold both. @param {number} low @param {number} high */
-function ticksBetween(low, high) {
-  const span = Math.max(high - low, Math.abs(high) * 0.05, 1e-6);
-  const ten = 10 ** Math.floor(Math.log10(span / 4));
-  const step = ([1, 2, 5, 10].find((one) => one * ten * 6 >= span) ?? 10) * ten;
-  const first = Math.floor(low / step + 1e-9);
-  const count = Math.max(2, Math.ceil(high / step - 1e-9) - first + 1);
-  return Array.from({ length: count }, (_, n) => Number(((first + n) * step).toPrecision(6)));
+/** What was worked out, and from its end the forecast with its band. @param {{frame: Frame}} props */
+function Lines({ frame: { past, ahead, x, y } }) {
+  const line = (/** @type {import("./chart-frame.js").Dot[]} */ points) =>
+    points.map((one) => `${x(one.at_ms)},${y(one.y)}`).join(" ");
+  const last = past[past.length - 1];
+  const fan = last ? [{ ...last, low: last.y, high: last.y }, ...ahead] : ahead;
+  const lower = fan.map((one) => ({ ...one, y: one.low })).reverse();
+  return html`<polygon class="fan" points=${`${line(fan.map((one) => ({ ...one, y: one.high })))} ${line(lower)}`} />
+    <polyline class="ahead" points=${line(fan)} /><polyline class="past" points=${line(past)} />`;
 }
 
 /** The chart in a sentence. @param {string} label @param {import("../units.js").Shown} known
- * @param {(at_ms: number) => string} day @param {{at_ms: number, y: number}[]} past
- * @param {{at_ms: number, y: number}[]} seen @param {{at_ms: number, low: number, high: number}[]} ahead
- * @param {number|null} low @param {number|null} high */
-function spoken(label, known, day, past, seen, ahead, low, high) {
+ * @param {(at_ms: number) => string} day @param {Frame} frame */
+function spoken(label, known, day, { past, seen, ahead, low, high }) {
   const say = (/** @type {number} */ value) => number(Number(value.toFixed(known.decimals)));
   const line = seen.length > 1 ? seen : past;
   const [first, last, end] = [line[0], line[line.length - 1], ahead[ahead.length - 1]];

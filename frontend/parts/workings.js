@@ -8,7 +8,7 @@ export function Workings({ workings }) {
   if (!workings) return null;
   return html`<details class="workings">
     <summary>${words.card.workings}</summary>
-    <h3>${workings.title}</h3>
+    <p><strong>${workings.title}</strong></p>
     <dl>${workings.inputs.map((input) => html`<div key=${input.name}>
       <dt>${input.name} <span class="quiet">${input.from}</span></dt>
       <dd>${typeof input.value === "number" ? number(input.value) : input.value} ${input.unit}</dd>

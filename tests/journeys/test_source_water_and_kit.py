@@ -66,6 +66,7 @@ def test_units_hold_on_cards_forms_and_the_dose(keeper: Caller, phone: Page) -> 
     buffer.get_by_role("textbox", name="KH").fill("71")
     expect(buffer).to_contain_text("mg/L as CaCO₃")
     press(buffer, "Save reading")
+    expect(buffer).to_contain_text("reading saved")
     expect(sync_line(phone)).to_have_text(SENT)
     reading = keeper.log("reading")[-1]["entry"]
     assert (reading["quantity"], round(reading["value"], 3)) == ("kh_dkh", 3.978)
