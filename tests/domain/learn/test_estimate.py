@@ -23,35 +23,35 @@ def test_without_a_reading_nothing_is_believed():
 
 def test_one_reading_is_taken_and_the_loss_is_a_usual_pond_s():
     found = estimate(readings({0: 5.0}), evening(0), Inflow())
-    assert abs(found.level_dkh - 5.0) < 0.05
+    assert abs(found.level - 5.0) < 0.05
     assert 0.15 < found.loss_at(5.0) < 0.3
     assert found.readings == 1
 
 
 def test_a_steady_fall_is_learned():
     found = estimate(readings({day: 8 - 0.25 * day for day in range(0, 21, 2)}), evening(20), Inflow())
-    assert abs(found.loss_at(found.level_dkh) - 0.25) < 0.05
+    assert abs(found.loss_at(found.level) - 0.25) < 0.05
     assert found.loss_half_width < 0.15
 
 
 def test_dilution_and_use_together_are_the_loss():
     inflow = Inflow(0.05, 1.0)
     found = estimate(readings({0: 5.0}), evening(0), inflow)
-    assert abs(found.loss_at(5.0) - (found.use_dkh_per_day + 0.05 * 4.0)) < 1e-12
+    assert abs(found.loss_at(5.0) - (found.use_per_day + 0.05 * 4.0)) < 1e-12
 
 
 def test_the_trickle_alone_follows_the_tank_equation():
     # Levenspiel, Chemical Reaction Engineering, ch. 5: C(t) = Cin + (C0 - Cin) exp(-t Q/V) (from memory).
     from msgspec.structs import replace
 
-    state = replace(estimate(readings({0: 2.0}), evening(0), Inflow(0.05, 6.0)), level_dkh=2.0, use_dkh_per_day=0.0)
-    assert abs(advance(state, evening(15)).level_dkh - (6 - 4 * exp(-0.75))) < 1e-12
+    state = replace(estimate(readings({0: 2.0}), evening(0), Inflow(0.05, 6.0)), level=2.0, use_per_day=0.0)
+    assert abs(advance(state, evening(15)).level - (6 - 4 * exp(-0.75))) < 1e-12
 
 
 def test_a_dose_lifts_the_level_and_blurs_it():
     state = estimate(readings({0: 5.0}), evening(0), Inflow())
     after = dosed(state, 0.5)
-    assert after.level_dkh == state.level_dkh + 0.5
+    assert after.level == state.level + 0.5
     assert after.var_level > state.var_level
 
 
@@ -67,18 +67,18 @@ def test_a_mistyped_reading_is_not_believed_and_the_next_good_one_is():
     events = [*readings(levels), *[Event(evening(d), "dose", 0.22) for d in range(12)]]
     events.append(Event(evening(12), "reading", 20.0, 0.5))
     wrong = estimate(sorted(events, key=lambda e: e.at), evening(12), Inflow())
-    assert wrong.level_dkh < 6
+    assert wrong.level < 6
     assert wrong.doubted_at == evening(12)
     events.append(Event(evening(13), "reading", 5.0, 0.5))
     right = estimate(sorted(events, key=lambda e: e.at), evening(13), Inflow())
     assert right.doubted_at is None
-    assert abs(right.level_dkh - 5.0) < 0.6
+    assert abs(right.level - 5.0) < 0.6
 
 
 def test_two_far_readings_that_agree_are_believed():
     events = readings({**{day: 5.0 - 0.2 * day for day in range(0, 12, 2)}, 13: 9.0, 14: 9.0})
     found = estimate(events, evening(14), Inflow())
-    assert abs(found.level_dkh - 9.0) < 0.5
+    assert abs(found.level - 9.0) < 0.5
     assert found.doubted_at is None
 
 
@@ -97,10 +97,10 @@ def test_the_band_of_a_simulated_pond_holds_its_truth_about_nine_times_in_ten():
                 events.append(Event(evening(day + 0.01), "reading", round(level * 2) / 2, 0.5))
         found = estimate(events, evening(40), Inflow())
         total += 1
-        inside += abs(found.loss_at(found.level_dkh) - use) <= found.loss_half_width
+        inside += abs(found.loss_at(found.level) - use) <= found.loss_half_width
     assert 0.82 <= inside / total <= 1.0
 
 
 def test_a_level_put_in_by_hand_forgets_how_it_was_reached():
     state = with_level(estimate(readings({0: 5.0, 4: 4.0}), evening(4), Inflow()), 3.0, 0.5)
-    assert (state.level_dkh, state.cov) == (3.0, 0.0)
+    assert (state.level, state.cov) == (3.0, 0.0)

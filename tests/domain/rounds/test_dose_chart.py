@@ -5,7 +5,7 @@ from datetime import timedelta
 from written_log import NOW, jobs_of, starter
 
 from evenwater.domain.fold import fold
-from evenwater.domain.rounds.dose_chart import kh_estimate
+from evenwater.domain.learn.from_log import estimate_of
 from evenwater.domain.rounds.today import charted
 from evenwater.domain.water.buffer import bicarbonate_dose_g
 
@@ -39,14 +39,14 @@ def test_the_chart_agrees_with_a_plan_made_after_that_reading(measured):
     for value in (3.0, 4.5, 5.0, 5.5, 7.0, 12.0):
         by_chart = charted(job.chart, value, 1)
         start = kh_estimate_of(measured)
-        wanted = start.loss_at(start.level_dkh) + 0.3 * (5.0 - value)
+        wanted = start.loss_at(start.level) + 0.3 * (5.0 - value)
         by_hand = bicarbonate_dose_g(20_000, min(1.0, max(0.0, wanted)), "sodium_bicarbonate", 0.99)
         assert abs(by_chart - by_hand) < 1.0, value
 
 
 def kh_estimate_of(log):
     known = fold(log.entries)
-    return kh_estimate(known.ponds(NOW.date())[0], known.of_pond("main"), NOW)
+    return estimate_of(known.ponds(NOW.date())[0], known.of_pond("main"), "kh_dkh", NOW)
 
 
 def test_the_limit_on_the_rise_is_never_passed(log):

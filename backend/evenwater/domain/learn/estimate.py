@@ -1,109 +1,178 @@
-"""KH as the pond's own log tells it: where it stands, how fast it falls, and how sure that is.
+"""Where a quantity stands and how fast it falls, as the pond's own log tells it, and how sure that is.
 
-A filter with two states, level L [°dKH] and consumption c [°dKH/day], that runs over the log's events in order of time.
-Between events the trickle dilutes and the biofilter consumes; a dose lifts the level; a reading corrects both.
-Dilution and consumption cannot be told apart from KH alone, so what is reported is the loss, their sum.
+A filter with two states, level L and use c a day, that runs over the log's events in order of time. Between events the
+trickle dilutes and the pond uses; a dose lifts the level, a water change mixes it; a reading corrects both. Dilution
+and use cannot be told apart from the level alone, so what is reported is the loss, their sum; a rise is a loss below 0.
+
+The use follows warmth and food: `pace` says how much faster than usual it runs, and c is the use at pace 1. A change of
+pace makes c less sure. All levels are in the quantity's own unit; `Tuning` says what its noise is in that unit.
 
 Source: our own, a Kalman filter with Student-t readings. The noise figures were tuned on simulated ponds.
 """
 
 from collections.abc import Sequence
 from datetime import datetime
-from math import exp, sqrt
-from typing import Literal
+from math import exp, log, sqrt
+from typing import Final, Literal
 
 from msgspec import Struct
 from msgspec.structs import replace
 
 _DAY_S = 86_400.0
-_LEVEL_START, _LEVEL_SD = 6.0, 3.0
-_USE_START, _USE_SD = 0.22, 0.15
-_USE_DRIFT, _USE_DRIFT_SHARE = 0.008, 0.06
-_LEVEL_DRIFT = 0.04
 _DOSE_SHARE_SD, _DOSE_HABIT_SHARE = 0.1, 0.02
+_MIX_SHARE_SD = 0.2
 _HABIT_DAYS = 7.0
+_PACE_DOUBT = 0.5
 _FREEDOM, _PASSES = 4.0, 4
 _DOUBT_SIGMAS = 5.0
 # 90 % of a normal law lies within this many standard deviations.
 BAND_SIGMAS = 1.645
-# What a keeper's own figures are worth: volume 11 %, trickle 20 %, source KH 0.5 degrees. From the simulations.
-_VOLUME_SHARE_SD, _INFLOW_SHARE_SD, _SOURCE_SD = 0.11, 0.2, 0.5
+# What a keeper's own figures are worth: volume 11 %, trickle 20 %. From the simulations.
+_VOLUME_SHARE_SD, _INFLOW_SHARE_SD = 0.11, 0.2
+
+
+class Tuning(Struct, frozen=True, kw_only=True):
+    """What is supposed of a quantity before its log speaks, and its noise, in its unit (a day).
+
+    `use`, `use_sd`: the use a day to begin with. `use_drift`, `use_drift_share`: how it wanders in a day, and in shares
+    of itself. `level_drift`: what nobody recorded. `source_sd`: how well the source water is known.
+    """
+
+    level: float
+    level_sd: float
+    use: float
+    use_sd: float
+    use_drift: float
+    use_drift_share: float
+    least_use: float
+    level_drift: float
+    source_sd: float
+
+
+KH_TUNING: Final = Tuning(
+    level=6.0,
+    level_sd=3.0,
+    use=0.22,
+    use_sd=0.15,
+    use_drift=0.008,
+    use_drift_share=0.06,
+    least_use=0.05,
+    level_drift=0.04,
+    source_sd=0.5,
+)
 
 
 class Event(Struct, frozen=True):
-    """Something the filter is told: a KH reading [°dKH] with its kit's step, or a dose as the rise it brings [°dKH]."""
+    """Something the filter is told.
+
+    A `reading` with its kit's step; a `dose` as the rise it brings; a `mix` of a share of the water against some of
+    level `value`; a `pace`: from now on the use runs `value` times as fast as usual.
+    """
 
     at: datetime
-    kind: Literal["reading", "dose"]
-    value_dkh: float
-    step_dkh: float = 0.5
+    kind: Literal["reading", "dose", "mix", "pace"]
+    value: float
+    step: float = 0.5
+    share: float = 0.0
 
 
 class Inflow(Struct, frozen=True):
-    """Trickle as a share of the volume a day [1/day], and the KH it carries [°dKH]."""
+    """Trickle as a share of the volume a day [1/day], and the level it carries."""
 
     share_per_day: float = 0.0
-    source_kh_dkh: float = 0.0
+    source: float = 0.0
 
 
 class Estimate(Struct, frozen=True):
-    """What is believed at `at`: level and consumption with their covariance, and what it rests on."""
+    """What is believed at `at`: level and use with their covariance, and what it rests on."""
 
     at: datetime
-    level_dkh: float
-    use_dkh_per_day: float
+    level: float
+    use_per_day: float
     var_level: float
     cov: float
     var_use: float
     inflow: Inflow
+    tuning: Tuning = KH_TUNING
+    pace: float = 1.0
     readings: int = 0
     last_reading_at: datetime | None = None
-    last_reading_dkh: float | None = None
+    last_reading: float | None = None
     doubted_at: datetime | None = None
-    habit_dkh: float = 0.0
+    habit: float = 0.0
 
     @property
     def level_sd(self) -> float:
-        """Standard deviation of the level [°dKH]."""
+        """Standard deviation of the level."""
         return sqrt(self.var_level)
 
-    def loss_at(self, level_dkh: float) -> float:
-        """Loss in a day at that level [°dKH/day]: consumption and dilution together, never below nothing."""
-        dilution = self.inflow.share_per_day * (level_dkh - self.inflow.source_kh_dkh)
-        return max(0.0, self.use_dkh_per_day + dilution)
+    @property
+    def use_now_per_day(self) -> float:
+        """The use at the pace of the moment."""
+        return self.use_per_day * self.pace
+
+    def change_at(self, level: float) -> float:
+        """Loss in a day at that level: use and dilution together; below 0 it rises."""
+        return self.use_now_per_day + self.inflow.share_per_day * (level - self.inflow.source)
+
+    def loss_at(self, level: float) -> float:
+        """`change_at`, never below nothing: what a dose has to replace."""
+        return max(0.0, self.change_at(level))
+
+    @property
+    def own_figures_sd(self) -> float:
+        """What volume, trickle and source as the keeper knows them leave open in a day's loss, one sigma."""
+        share, depth = self.inflow.share_per_day, self.level - self.inflow.source
+        return sqrt(
+            (_VOLUME_SHARE_SD * self.change_at(self.level)) ** 2
+            + (_INFLOW_SHARE_SD * share * depth) ** 2
+            + (share * self.tuning.source_sd) ** 2
+        )
 
     @property
     def loss_half_width(self) -> float:
-        """Half the 90 % band of the loss [°dKH/day], with what the keeper's own figures are worth."""
-        share, depth = self.inflow.share_per_day, self.level_dkh - self.inflow.source_kh_dkh
-        return BAND_SIGMAS * sqrt(
-            self.var_use
-            + (_VOLUME_SHARE_SD * self.loss_at(self.level_dkh)) ** 2
-            + (_INFLOW_SHARE_SD * share * depth) ** 2
-            + (share * _SOURCE_SD) ** 2
-        )
+        """Half the 90 % band of the loss in a day, with what the keeper's own figures are worth."""
+        return BAND_SIGMAS * sqrt(self.var_use * self.pace**2 + self.own_figures_sd**2)
 
 
-def estimate(events: Sequence[Event], now: datetime, inflow: Inflow) -> Estimate | None:
+def estimate(events: Sequence[Event], now: datetime, inflow: Inflow, tuning: Tuning = KH_TUNING) -> Estimate | None:
     """Run the filter over events, oldest first, up to `now`; None when there is no reading among them.
 
     A reading more than five standard deviations from what was expected is kept in the log but not believed, until a
     second one agrees with it.
     """
+    believed = path(events, now, inflow, tuning)
+    return advance(believed[-1], now) if believed else None
+
+
+def path(events: Sequence[Event], now: datetime, inflow: Inflow, tuning: Tuning = KH_TUNING) -> list[Estimate]:
+    """What was believed right after each event from the first reading on, up to `now`."""
     past = [event for event in events if event.at <= now]
     first = next((i for i, event in enumerate(past) if event.kind == "reading"), None)
     if first is None:
-        return None
-    state = Estimate(past[first].at, _LEVEL_START, _USE_START, _LEVEL_SD**2, 0.0, _USE_SD**2, inflow)
+        return []
+    pace = next((event.value for event in reversed(past[:first]) if event.kind == "pace"), 1.0)
+    state = Estimate(
+        past[first].at,
+        tuning.level,
+        tuning.use,
+        tuning.level_sd**2,
+        0.0,
+        tuning.use_sd**2,
+        inflow,
+        tuning,
+        pace,
+    )
+    believed: list[Estimate] = []
     for event in past[first:]:
-        state = advance(state, event.at)
-        state = dosed(state, event.value_dkh) if event.kind == "dose" else _read(state, event)
-    return advance(state, now)
+        state = _told(advance(state, event.at), event)
+        believed.append(state)
+    return believed
 
 
-def with_level(state: Estimate, level_dkh: float, step_dkh: float) -> Estimate:
-    """The same pond, had its KH just been read at that level [°dKH] with a kit of that step."""
-    return replace(state, level_dkh=level_dkh, var_level=step_dkh**2 / 6, cov=0.0)
+def with_level(state: Estimate, level: float, step: float) -> Estimate:
+    """The same pond, had it just been read at that level with a kit of that step."""
+    return replace(state, level=level, var_level=step**2 / 6, cov=0.0)
 
 
 def advance(state: Estimate, at: datetime) -> Estimate:
@@ -112,50 +181,83 @@ def advance(state: Estimate, at: datetime) -> Estimate:
     return replace(_stepped(state, days), at=at) if days > 0 else state
 
 
-def dosed(state: Estimate, rise_dkh: float) -> Estimate:
-    """What is believed right after a dose that raises KH by so much [°dKH]."""
+def dosed(state: Estimate, rise: float) -> Estimate:
+    """What is believed right after a dose that raises the level by so much."""
     return replace(
         state,
-        level_dkh=state.level_dkh + rise_dkh,
-        var_level=state.var_level + (_DOSE_SHARE_SD * rise_dkh) ** 2,
-        habit_dkh=state.habit_dkh + rise_dkh / _HABIT_DAYS,
+        level=state.level + rise,
+        var_level=state.var_level + (_DOSE_SHARE_SD * rise) ** 2,
+        habit=state.habit + rise / _HABIT_DAYS,
     )
 
 
+def _told(state: Estimate, event: Event) -> Estimate:
+    if event.kind == "reading":
+        return _read(state, event)
+    if event.kind == "dose":
+        return dosed(state, event.value)
+    return _mixed(state, event) if event.kind == "mix" else _paced(state, event.value)
+
+
+def _mixed(state: Estimate, event: Event) -> Estimate:
+    share, change = event.share, event.share * (event.value - state.level)
+    return replace(
+        state,
+        level=state.level + change,
+        var_level=(1 - share) ** 2 * state.var_level
+        + (_MIX_SHARE_SD * change) ** 2
+        + (share * state.tuning.source_sd) ** 2,
+        cov=(1 - share) * state.cov,
+    )
+
+
+def _paced(state: Estimate, pace: float) -> Estimate:
+    """Food or warmth changed: how the use follows is our guess, so it is less sure than before."""
+    doubt = _PACE_DOUBT * state.use_per_day * log(pace / state.pace)
+    return replace(state, pace=pace, var_use=state.var_use + doubt**2)
+
+
 def _stepped(state: Estimate, days: float) -> Estimate:
-    share = state.inflow.share_per_day
+    share, tuning = state.inflow.share_per_day, state.tuning
     a = exp(-share * days)
-    b = (1 - a) / share if share > 0 else days
-    level = a * state.level_dkh + (1 - a) * state.inflow.source_kh_dkh - b * state.use_dkh_per_day
-    drift = (_USE_DRIFT**2 + (_USE_DRIFT_SHARE * max(state.use_dkh_per_day, 0.05)) ** 2) * days
+    flow = (1 - a) / share if share > 0 else days
+    b = flow * state.pace
+    drift = (tuning.use_drift**2 + (tuning.use_drift_share * max(abs(state.use_per_day), tuning.least_use)) ** 2) * days
+    habit_days = _HABIT_DAYS * (1 - exp(-2 * days / _HABIT_DAYS)) / 2
     var_level = (
         a * a * state.var_level
         - 2 * a * b * state.cov
         + b * b * state.var_use
-        + (_LEVEL_DRIFT**2 + _DOSE_HABIT_SHARE * state.habit_dkh**2) * days
-        + drift * days * days / 3
+        + tuning.level_drift**2 * days
+        + _DOSE_HABIT_SHARE * state.habit**2 * habit_days
+        + drift * (state.pace * days) ** 2 / 3
     )
-    cov = a * state.cov - b * state.var_use - drift * days / 2
     return replace(
         state,
-        level_dkh=max(0.0, level),
+        level=max(0.0, a * state.level + (1 - a) * state.inflow.source - b * state.use_per_day),
         var_level=var_level,
-        cov=cov,
+        cov=a * state.cov - b * state.var_use - drift * state.pace * days / 2,
         var_use=state.var_use + drift,
-        habit_dkh=state.habit_dkh * exp(-days / _HABIT_DAYS),
+        habit=state.habit * exp(-days / _HABIT_DAYS),
     )
 
 
 def _read(state: Estimate, event: Event) -> Estimate:
-    noise = event.step_dkh**2 / 6
-    residual = event.value_dkh - state.level_dkh
+    noise = event.step**2 / 6
+    residual = event.value - state.level
     far = abs(residual) > _DOUBT_SIGMAS * sqrt(state.var_level + noise)
-    seen = {"readings": state.readings + 1, "last_reading_at": event.at, "last_reading_dkh": event.value_dkh}
+    seen = {"readings": state.readings + 1, "last_reading_at": event.at, "last_reading": event.value}
     if far and state.readings and not _agrees_with_doubted(state, event):
-        return replace(state, doubted_at=event.at, last_reading_dkh=event.value_dkh)
+        return replace(state, doubted_at=event.at, last_reading=event.value)
     if far and state.readings:
         return replace(
-            state, **seen, level_dkh=event.value_dkh, var_level=4 * noise, cov=0.0, var_use=_USE_SD**2, doubted_at=None
+            state,
+            **seen,
+            level=event.value,
+            var_level=4 * noise,
+            cov=0.0,
+            var_use=state.tuning.use_sd**2,
+            doubted_at=None,
         )
     return replace(_corrected(state, residual, noise), **seen, doubted_at=None)
 
@@ -164,8 +266,8 @@ def _agrees_with_doubted(state: Estimate, event: Event) -> bool:
     """A second far reading near the first far one: then it is the water that moved, or our belief that was wrong."""
     return (
         state.doubted_at is not None
-        and state.last_reading_dkh is not None
-        and abs(event.value_dkh - state.last_reading_dkh) <= max(2 * event.step_dkh, 1.0)
+        and state.last_reading is not None
+        and abs(event.value - state.last_reading) <= 2 * event.step
     )
 
 
@@ -180,8 +282,8 @@ def _corrected(state: Estimate, residual: float, noise: float) -> Estimate:
         weight = min(1.0, (_FREEDOM + 1) / (_FREEDOM + spread / noise))
     return replace(
         state,
-        level_dkh=max(0.0, state.level_dkh + gain_level * residual),
-        use_dkh_per_day=state.use_dkh_per_day + gain_use * residual,
+        level=max(0.0, state.level + gain_level * residual),
+        use_per_day=state.use_per_day + gain_use * residual,
         var_level=(1 - gain_level) * state.var_level,
         cov=(1 - gain_level) * state.cov,
         var_use=state.var_use - gain_use * state.cov,

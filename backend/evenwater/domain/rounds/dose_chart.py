@@ -12,14 +12,14 @@ from math import sqrt
 from msgspec import Struct
 from msgspec.structs import replace
 
-from evenwater.domain.entries import Reading
-from evenwater.domain.fold import Seen, buffer_doses, readings_of
-from evenwater.domain.learn.estimate import BAND_SIGMAS, Estimate, Event, Inflow, advance, dosed, estimate, with_level
+from evenwater.domain.fold import Seen
+from evenwater.domain.learn.estimate import BAND_SIGMAS, Estimate, advance, dosed, with_level
+from evenwater.domain.learn.from_log import estimate_of, supposed
 from evenwater.domain.pond import Pond
 from evenwater.domain.rounds.dose_words import reason_for, workings_for
 from evenwater.domain.rounds.hold_back import LOW_KH_DKH, LOW_REASON, Held, hold_back
 from evenwater.domain.rounds.jobs import Chart, HoldBelow
-from evenwater.domain.water.buffer import SUBSTANCES, bicarbonate_dose_g, rise_dkh
+from evenwater.domain.water.buffer import SUBSTANCES, bicarbonate_dose_g
 from evenwater.domain.workings import Workings
 
 QUANTITY = "kh_dkh"
@@ -58,43 +58,23 @@ def plan_doses(pond: Pond, facts: Sequence[Seen], asks: Sequence[Ask], now: date
     if pond.volume_l is None:
         held = "The pond's volume is not known: set it under Pond book before any buffer is given."
         return [DosePlan(held, held, 0.0, 0.0, None, None, None) for _ in asks]
-    state = kh_estimate(pond, facts, now)
-    rules = hold_back(facts, state.level_dkh if state else None, pond.kh_rise_limit_dkh, now)
+    state = estimate_of(pond, facts, QUANTITY, now)
+    without_log = supposed(pond, facts, QUANTITY, pond.kh_target_dkh, now)
+    rules = hold_back(facts, state.level if state else None, pond.kh_rise_limit_dkh, now)
     plans: list[DosePlan] = []
     for ask in asks:
         ask = replace(ask, at=max(ask.at, now))
         state = advance(state, ask.at) if state else None
-        plan, dose = _plan_one(pond, pond.volume_l, state, rules, ask)
+        plan, dose = _plan_one(pond, pond.volume_l, state, without_log, rules, ask)
         plans.append(plan)
         if state and not ask.answered:
             state = dosed(state, dose)
     return plans
 
 
-def kh_estimate(pond: Pond, facts: Sequence[Seen], now: datetime) -> Estimate | None:
-    """Where KH stands and how fast it falls, from the readings and doses in the log; None without any reading."""
-    if pond.volume_l is None:
-        return None
-    readings = [
-        Event(one.at, "reading", one.entry.value, one.entry.step or pond.kh_kit_step_dkh)
-        for one in readings_of(facts, QUANTITY)
-        if isinstance(one.entry, Reading)
-    ]
-    doses = [
-        Event(at, "dose", rise_dkh(pond.volume_l, grams, substance, pond.purity_fraction))
-        for at, grams, substance, _ in buffer_doses(facts)
-    ]
-    return estimate(sorted(readings + doses, key=lambda event: event.at), now, inflow_of(pond, pond.volume_l))
-
-
-def inflow_of(pond: Pond, volume_l: float) -> Inflow:
-    """The trickle, where its KH is known; otherwise its dilution is part of what the pond is seen to use."""
-    if pond.source_kh_dkh is None:
-        return Inflow()
-    return Inflow(pond.inflow_l_per_day / volume_l, pond.source_kh_dkh)
-
-
-def _plan_one(pond: Pond, volume_l: float, state: Estimate | None, rules: Held, ask: Ask) -> tuple[DosePlan, float]:
+def _plan_one(
+    pond: Pond, volume_l: float, state: Estimate | None, without_log: Estimate, rules: Held, ask: Ask
+) -> tuple[DosePlan, float]:
     limit_g = _grams(pond, volume_l, rules.limit_dkh)
     if rules.reason is not None:
         return DosePlan(rules.reason, rules.reason, 0.0, limit_g, None, None, None), 0.0
@@ -102,7 +82,7 @@ def _plan_one(pond: Pond, volume_l: float, state: Estimate | None, rules: Held, 
     stale = state is not None and _age(state, ask.at) > timedelta(days=pond.kh_stale_after_days)
     dose = 0.0 if state is None or no_reading else _dose_dkh(pond, state, rules.limit_dkh, ask.lasts_days, stale)
     dose_g = round(_grams(pond, volume_l, dose), 3)
-    chart = _chart(pond, volume_l, state, rules, ask, no_reading)
+    chart = _chart(pond, volume_l, state or without_log, rules, ask, no_reading)
     plan = DosePlan(
         no_reading or reason_for(pond, state, dose, ask.lasts_days, stale, ask.at),
         None,
@@ -130,28 +110,25 @@ def _no_reading_reason(state: Estimate | None, rules: Held, at: datetime) -> str
         return "No KH has been measured yet: type a reading and the amount follows."
     if _age(state, at) > STALE_ENDS_AFTER:
         return f"KH was last measured {_age(state, at).days} days ago: measure it before any buffer is given."
-    return LOW_REASON if state.level_dkh < LOW_KH_DKH and rules.low_needs_test else None
+    return LOW_REASON if state.level < LOW_KH_DKH and rules.low_needs_test else None
 
 
 def _dose_dkh(pond: Pond, state: Estimate, limit_dkh: float, lasts_days: float, stale: bool) -> float:
-    loss = state.loss_at(state.level_dkh) * lasts_days
+    loss = state.loss_at(state.level) * lasts_days
     if stale:
-        upper = state.level_dkh + BAND_SIGMAS * state.level_sd
+        upper = state.level + BAND_SIGMAS * state.level_sd
         return min(loss, STALE_MAX_DKH * lasts_days, limit_dkh) if upper < STALE_UPPER_DKH else 0.0
-    return min(limit_dkh, max(0.0, loss + CORRECTION_SHARE * (pond.kh_target_dkh - state.level_dkh)))
+    return min(limit_dkh, max(0.0, loss + CORRECTION_SHARE * (pond.kh_target_dkh - state.level)))
 
 
 def _tomorrow(state: Estimate, dose: float, step: float) -> tuple[float, float]:
     """The readings expected a day later, nine times in ten, as the keeper's kit reads [°dKH]."""
     later = advance(dosed(state, dose), state.at + timedelta(days=1))
     half = BAND_SIGMAS * sqrt(later.var_level + step * step / 6)
-    return round(max(0.0, later.level_dkh - half), 3), round(later.level_dkh + half, 3)
+    return round(max(0.0, later.level - half), 3), round(later.level + half, 3)
 
 
-def _chart(pond: Pond, volume_l: float, state: Estimate | None, rules: Held, ask: Ask, no_reading: str | None) -> Chart:
-    # Without any reading the filter's own start stands in for the pond's consumption.
-    start = state or estimate([Event(ask.at, "reading", pond.kh_target_dkh, 2.0)], ask.at, inflow_of(pond, volume_l))
-    assert start is not None
+def _chart(pond: Pond, volume_l: float, start: Estimate, rules: Held, ask: Ask, no_reading: str | None) -> Chart:
     rows: list[tuple[float, float, float, float]] = []
     for value in _knots(pond, start, rules.limit_dkh, ask.lasts_days):
         at_value = with_level(start, value, pond.kh_kit_step_dkh)
@@ -175,11 +152,11 @@ def _chart(pond: Pond, volume_l: float, state: Estimate | None, rules: Held, ask
 
 def _knots(pond: Pond, state: Estimate, limit_dkh: float, lasts_days: float) -> list[float]:
     """Where the dose by reading changes its slope: a straight line runs between any two neighbours."""
-    share, source = state.inflow.share_per_day, state.inflow.source_kh_dkh
+    share, source = state.inflow.share_per_day, state.inflow.source
     found = {0.0, _HIGHEST_DKH}
     if share > 0:
-        found.add(source - state.use_dkh_per_day / share)
-    for slope, loss in ((share * lasts_days, (state.use_dkh_per_day - share * source) * lasts_days), (0.0, 0.0)):
+        found.add(source - state.use_now_per_day / share)
+    for slope, loss in ((share * lasts_days, (state.use_now_per_day - share * source) * lasts_days), (0.0, 0.0)):
         if abs(CORRECTION_SHARE - slope) < 1e-9:
             continue
         for dose in (0.0, limit_dkh):

@@ -20,7 +20,7 @@ def reason_for(
     """Why this amount, in one line."""
     if state is None:
         return "No KH has been measured yet."
-    loss = state.loss_at(state.level_dkh)
+    loss = state.loss_at(state.level)
     age_days = (at - (state.last_reading_at or at)).days
     if stale:
         return f"KH was last measured {age_days} days ago: this replaces the {loss:.2f} a day it loses, no more."
@@ -47,17 +47,17 @@ def workings_for(
     stale: bool,
 ) -> Workings:
     """Inputs, steps, result and source of one day's dose."""
-    loss = state.loss_at(state.level_dkh)
+    loss = state.loss_at(state.level)
     log, book = "learned from the log", "Pond book"
     inputs = [
-        Given("KH expected then", f"{state.level_dkh:.1f} ± {BAND_SIGMAS * state.level_sd:.1f}", "°dKH", log),
-        Given("last reading", state.last_reading_dkh or 0.0, "°dKH", f"one of {state.readings} in the log"),
+        Given("KH expected then", f"{state.level:.1f} ± {BAND_SIGMAS * state.level_sd:.1f}", "°dKH", log),
+        Given("last reading", state.last_reading or 0.0, "°dKH", f"one of {state.readings} in the log"),
         Given("loss", f"{loss:.2f} ± {state.loss_half_width:.2f}", "°dKH a day", log),
         Given("target", pond.kh_target_dkh, "°dKH", book),
         Given("volume", volume_l, "L", book),
         Given("purity", f"{pond.purity_fraction:.0%}", "", book),
     ]
-    gap = pond.kh_target_dkh - state.level_dkh
+    gap = pond.kh_target_dkh - state.level
     steps = [
         Step(f"replace the loss of {_days(lasts_days)}: {loss:.2f} × {lasts_days:g}", f"{loss * lasts_days:.2f} °dKH"),
         Step("the reading is old: no correction towards the target", "0 °dKH")

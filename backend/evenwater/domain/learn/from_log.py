@@ -1,0 +1,152 @@
+"""What the filter is told about a quantity, gathered from the log: readings, doses, changes of water, trickle, pace.
+
+What a quantity is supposed to do before its log speaks is physics where the keeper told enough: food that is
+nitrified eats KH and becomes nitrate. Else it is what a usual pond does.
+"""
+
+from collections.abc import Callable, Sequence
+from datetime import datetime, timedelta
+from statistics import fmean
+from typing import Final
+
+from msgspec.structs import replace
+
+from evenwater.domain.entries import Feed, Reading, WaterChange
+from evenwater.domain.fold import Seen, buffer_doses, readings_of
+from evenwater.domain.learn.estimate import KH_TUNING, Estimate, Event, Inflow, Tuning, advance, estimate, path
+from evenwater.domain.learn.pace import pace_events
+from evenwater.domain.pond import Pond
+from evenwater.domain.quantities import QUANTITIES
+from evenwater.domain.water.buffer import rise_dkh
+from evenwater.domain.water.nitrification import alkalinity_dkh, tan_g_n_per_day
+from evenwater.domain.water.source_water import known, point_levels, trickle_of
+
+_FOOD_SEEN: Final = timedelta(days=21)
+_NITRIFIED: Final = (0.7, 0.3)
+"""Share of the food's nitrogen that costs alkalinity, and its spread: practice is 0.39 to 0.57, chemistry at most 1."""
+
+
+def _like_kh(level: float, level_sd: float, scale: float) -> Tuning:
+    """The noise of KH, in another quantity's unit; what it does by itself is not known."""
+    return Tuning(
+        level=level,
+        level_sd=level_sd,
+        use=0.0,
+        use_sd=0.25 * scale,
+        use_drift=0.01 * scale,
+        use_drift_share=0.06,
+        least_use=0.05 * scale,
+        level_drift=0.05 * scale,
+        source_sd=0.5 * scale,
+    )
+
+
+TUNINGS: Final[dict[str, Tuning]] = {
+    "kh_dkh": KH_TUNING,
+    "gh_dgh": _like_kh(8.0, 6.0, 1.0),
+    "nitrate_n_mg_per_l": _like_kh(10.0, 15.0, 2.0),
+    "ec25_us_per_cm": _like_kh(400.0, 300.0, 20.0),
+}
+"""What can be learned, and what is supposed of it. Our own, near the noise of KH in steps of the usual kits."""
+
+
+def estimate_of(pond: Pond, facts: Sequence[Seen], quantity: str, now: datetime) -> Estimate | None:
+    """Where a quantity stands and how fast it falls; None without a volume or without any reading.
+
+    Args:
+        pond: The pond as set.
+        facts: Its standing facts, oldest first.
+        quantity: A key of TUNINGS.
+        now: The moment; later facts are left out.
+    """
+    believed = path_of(pond, facts, quantity, now)
+    return advance(believed[-1], now) if believed else None
+
+
+def path_of(pond: Pond, facts: Sequence[Seen], quantity: str, now: datetime) -> list[Estimate]:
+    """What was believed after each event up to `now`; empty without a volume or without any reading."""
+    if pond.volume_l is None:
+        return []
+    events = events_of(pond, pond.volume_l, facts, quantity, now)
+    return path(events, now, inflow_of(pond, facts, quantity, now), tuning_of(pond, facts, quantity, now))
+
+
+def supposed(pond: Pond, facts: Sequence[Seen], quantity: str, level: float, now: datetime) -> Estimate:
+    """What would be believed had the pond no log but a rough reading of that level now."""
+    found = estimate(
+        [Event(now, "reading", level, 2.0)],
+        now,
+        inflow_of(pond, facts, quantity, now),
+        tuning_of(pond, facts, quantity, now),
+    )
+    assert found is not None
+    return found
+
+
+def events_of(pond: Pond, volume_l: float, facts: Sequence[Seen], quantity: str, now: datetime) -> list[Event]:
+    """All that moves a quantity or measures it, oldest first."""
+    step = pond.kh_kit_step_dkh if quantity == "kh_dkh" else QUANTITIES[quantity].step
+    events = [
+        Event(one.at, "reading", one.entry.value, one.entry.step or step)
+        for one in readings_of(facts, quantity)
+        if isinstance(one.entry, Reading)
+    ]
+    if quantity == "kh_dkh":
+        events += [
+            Event(at, "dose", rise_dkh(volume_l, grams, substance, pond.purity_fraction))
+            for at, grams, substance, _ in buffer_doses(facts)
+        ]
+    return sorted(
+        [*pace_events(facts), *events, *_mixes(pond, volume_l, facts, quantity, now)], key=lambda event: event.at
+    )
+
+
+def inflow_of(pond: Pond, facts: Sequence[Seen], quantity: str, now: datetime) -> Inflow:
+    """The trickle, where what it carries is known; otherwise its dilution is part of what the pond is seen to use."""
+    source = getattr(trickle_of(pond, facts, now), quantity)
+    if source is None or pond.volume_l is None:
+        return Inflow()
+    return Inflow(pond.inflow_l_per_day / pond.volume_l, source)
+
+
+def tuning_of(pond: Pond, facts: Sequence[Seen], quantity: str, now: datetime) -> Tuning:
+    """What is supposed of a quantity in this pond: by its food where that is known."""
+    start = TUNINGS[quantity]
+    nitrogen_g = nitrogen_g_per_day(pond, facts, now)
+    if nitrogen_g is None or pond.volume_l is None or quantity not in _BY_FOOD:
+        return start
+    share, share_sd = _NITRIFIED
+    full = _BY_FOOD[quantity](nitrogen_g, pond.volume_l)
+    return replace(start, use=share * full, use_sd=share_sd * abs(full) + start.use_sd / 3)
+
+
+_BY_FOOD: Final[dict[str, Callable[[float, float], float]]] = {
+    "kh_dkh": alkalinity_dkh,
+    "nitrate_n_mg_per_l": lambda nitrogen_g, volume_l: -1000.0 * nitrogen_g / volume_l,
+}
+"""What a day's nitrogen [g] takes from a quantity in that volume [L], all of it nitrified."""
+
+
+def nitrogen_g_per_day(pond: Pond, facts: Sequence[Seen], now: datetime) -> float | None:
+    """Ammonia nitrogen out of the food, over the last three weeks' days with food, or by the setting [g/day]."""
+    by_day: dict[object, float] = {}
+    for one in facts:
+        if isinstance(one.entry, Feed) and now - _FOOD_SEEN <= one.at <= now:
+            share = pond.protein_fraction if one.entry.protein_fraction is None else one.entry.protein_fraction
+            by_day[one.on] = by_day.get(one.on, 0.0) + tan_g_n_per_day(one.entry.feed_g, share)
+    if by_day:
+        return fmean(by_day.values())
+    return None if pond.feed_g_per_day is None else tan_g_n_per_day(pond.feed_g_per_day, pond.protein_fraction)
+
+
+def _mixes(pond: Pond, volume_l: float, facts: Sequence[Seen], quantity: str, now: datetime) -> list[Event]:
+    changes = [(one, one.entry) for one in facts if isinstance(one.entry, WaterChange) and one.entry.point != "pond"]
+    if not changes:
+        return []
+    levels = point_levels(pond, facts, now)
+    found = [(one, entry, known(levels[entry.point], quantity)) for one, entry in changes]
+    return [
+        Event(one.at, "mix", level, share=min(1.0, entry.volume_l / volume_l))
+        for one, entry, level in found
+        if level is not None
+    ]
