@@ -66,7 +66,7 @@ async def test_today_is_kept_as_it_was_shown_once(pond, database: Database):
     await pond.sync(want_plan=True)
     await pond.sync(want_plan=True)
     rows = list(await database.reader.execute_fetchall("SELECT subject, model_version, log_seq FROM shown"))
-    assert [row[0] for row in rows] == ["day/2026-11-03"]
+    assert [row[0] for row in rows] == ["day/2026-11-03", "trend/main/kh_dkh"]
     assert rows[0][2] == pond.cursor
 
 

@@ -48,12 +48,12 @@ def pace_events(facts: Sequence[Seen]) -> list[Event]:
 
 def changed_markedly(paces: Sequence[Event], now: datetime) -> bool:
     """Whether food or warmth are a quarter off what they were over the two weeks before."""
-    past = [one for one in paces if one.at <= now]
-    if not past:
-        return False
-    since = past[-1].at - timedelta(days=_LOOK_BACK_DAYS)
-    before = [one.value for one in past[:-1] if one.at >= since]
-    return bool(before) and abs(log(past[-1].value / fmean(before))) > _MARKED
+    course = [pace for ago in range(_LOOK_BACK_DAYS) if (pace := _pace_at(paces, now - timedelta(days=ago)))]
+    return bool(course) and abs(log(course[0] / fmean(course))) > _MARKED
+
+
+def _pace_at(paces: Sequence[Event], at: datetime) -> float | None:
+    return next((one.value for one in reversed(paces) if one.at <= at), None)
 
 
 def _by_warmth(warmth_c: dict[date, float], on: date, usual_c: float | None) -> float:

@@ -19,6 +19,7 @@ from evenwater.domain.rounds.standing_jobs import STARTER, as_settings
 from evenwater.domain.rounds.today import rounded_g
 from evenwater.domain.rounds.troubles import TROUBLES
 from evenwater.domain.warmth.sun import dawn_and_dusk
+from evenwater.domain.water.buffer import rise_dkh
 from evenwater.domain.water.page import ShownTrends, water_of
 
 MODEL_VERSION = "kh-filter-1"
@@ -60,7 +61,10 @@ def make_plan(
         ring=tuple(contact for pond in ponds for contact in pond.ring),
         troubles=TROUBLES,
         starter=() if ponds else tuple(setting for job in STARTER for setting in as_settings(job)),
-        water=tuple(water_of(known, pond, today, now, (forecasts or {}).get(pond.id, [])) for pond in ponds),
+        water=tuple(
+            water_of(known, one.pond, today, now, (forecasts or {}).get(one.pond.id, []), one.planned_rises())
+            for one in rounds
+        ),
         days=tuple(_day(on, rounds) for on in dates),
     )
 
@@ -239,6 +243,19 @@ class _PondRound:
                 tomorrow=plan.tomorrow,
                 workings=plan.workings,
             )
+
+    def planned_rises(self) -> list[tuple[datetime, float]]:
+        """Doses still to be given: when their window opens, and by how much each lifts KH [°dKH]."""
+        volume_l, answered = self.pond.volume_l, {_key(one) for one in self.answers}
+        if volume_l is None:
+            return []
+        doses = [
+            (job.opens_at, rise_dkh(volume_l, job.amount_g, self.pond.substance, self.pond.purity_fraction))
+            for jobs in self.jobs.values()
+            for job in jobs
+            if job.shape == "dose" and job.amount_g and job.id not in answered
+        ]
+        return sorted(doses)
 
 
 def _about(one: Seen, standing: StandingJob, slot: str) -> bool:

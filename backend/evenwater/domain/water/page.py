@@ -1,20 +1,28 @@
 """The Water page of one pond, put together from what stands in the log."""
 
 import hashlib
+from collections.abc import Sequence
 from datetime import date, datetime
 
 import msgspec
 from msgspec.structs import replace
 
+from evenwater.domain.entries import zone_named
 from evenwater.domain.fold import Known
+from evenwater.domain.learn.from_log import TUNINGS
+from evenwater.domain.learn.track_record import track_of
+from evenwater.domain.learn.trend import Rises, expected_reading, trend_of
 from evenwater.domain.pond import Pond
-from evenwater.domain.water.outlook import PondWater, Trend
+from evenwater.domain.quantities import QUANTITIES
+from evenwater.domain.water.judging import device_cuts, judge
+from evenwater.domain.water.outlook import Cuts, Expected, PondWater, Trend
+from evenwater.domain.water.water_findings import water_findings
 
 ShownTrends = list[tuple[datetime, Trend]]
 """Forecasts as they were shown, with the moment, oldest first."""
 
 
-def water_of(known: Known, pond: Pond, today: date, now: datetime, foretold: ShownTrends) -> PondWater:
+def water_of(known: Known, pond: Pond, today: date, now: datetime, foretold: ShownTrends, planned: Rises) -> PondWater:
     """Everything the Water page shows of a pond.
 
     Args:
@@ -23,6 +31,45 @@ def water_of(known: Known, pond: Pond, today: date, now: datetime, foretold: Sho
         today: The civil date at the pond.
         now: The moment, aware.
         foretold: What was shown on earlier days.
+        planned: Doses of buffer to come, oldest first: when, and the rise of KH [°dKH].
     """
-    page = PondWater(pond=pond.id, tag="")
+    facts = known.of_pond(pond.id)
+    ranges = known.ranges(pond.id, today)
+    cuts = tuple(device_cuts(pond, ranges, facts, now))
+    trends = [
+        trend_of(pond, facts, name, today, now, _wanted(cuts, name), planned if name == "kh_dkh" else ())
+        for name in TUNINGS
+    ]
+    tracks = [track_of(foretold, facts, name, zone_named(pond.zone)) for name in TUNINGS]
+    page = PondWater(
+        pond=pond.id,
+        tag="",
+        judged=tuple(judge(pond, ranges, facts, now)),
+        cuts=cuts,
+        expected=tuple(_expected(pond, known, now)),
+        trends=tuple(one for one in trends if one is not None),
+        findings=tuple(water_findings(pond, facts, now)),
+        track=tuple(one for one in tracks if one is not None),
+    )
     return replace(page, tag=hashlib.sha256(msgspec.json.encode(page)).hexdigest()[:12])
+
+
+def _wanted(cuts: Sequence[Cuts], quantity: str) -> tuple[float | None, float | None]:
+    """The band in which a quantity is in range."""
+    for one in cuts:
+        if one.quantity == quantity and one.point == "pond":
+            low = one.act_below if one.drift_below is None else one.drift_below
+            return low, one.act_above if one.drift_above is None else one.drift_above
+    return None, None
+
+
+def _expected(pond: Pond, known: Known, now: datetime) -> list[Expected]:
+    """Rounded outwards to a kit step, so that the page does not change with every minute."""
+    found: list[Expected] = []
+    for name in TUNINGS:
+        between = expected_reading(pond, known.of_pond(pond.id), name, now)
+        if between is not None:
+            step = QUANTITIES[name].step
+            low, high = between[0] // step * step, -(-between[1] // step) * step
+            found.append(Expected(quantity=name, point="pond", low=low, high=high))
+    return found

@@ -23,7 +23,7 @@ def settled(
 ) -> Answer:
     """The answer to the last reading of a series, oldest first, with those before it in mind.
 
-    A worse answer counts at once. A better one only when the reading is past the cut by half a kit step more. After a
+    A worse answer counts at once. A better one only when the reading is past the cut by half a kit step more, or is 0. After a
     gap of `stale`, or where the answer before was not known, nothing is remembered. Where readings come as only a
     probe's do (three more in the two hours before), a new answer must have stood for two hours, by `hold`.
 
@@ -41,7 +41,8 @@ def settled(
         wanted = answer_at(one, base * one.step)
         if i > 0 and one.at - series[i - 1].at >= stale:
             standing = "not_known"
-        if WORSE[wanted] < WORSE[standing]:
+        # At nothing a kit is at its end: no reading could be further past the cut.
+        if WORSE[wanted] < WORSE[standing] and one.value > 0:
             wanted = better(standing, answer_at(one, (base + 1.0) * one.step))
         unknown = "not_known" in (standing, wanted)
         if wanted == standing or unknown or not _must_stand(series, i, hold, WORSE[wanted] > WORSE[standing]):

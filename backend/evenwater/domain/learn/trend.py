@@ -1,0 +1,186 @@
+"""A quantity over time: what was believed each evening, and what is expected of the next seven.
+
+Everything stands on evenings at the pond, so that the same log says the same all day long.
+"""
+
+from collections.abc import Sequence
+from datetime import date, datetime, time, timedelta
+from math import sqrt
+
+from evenwater.domain.entries import zone_named
+from evenwater.domain.fold import Seen
+from evenwater.domain.learn.estimate import BAND_SIGMAS, Estimate, advance, dosed
+from evenwater.domain.learn.from_log import estimate_of, nitrogen_g_per_day, path_of
+from evenwater.domain.learn.pace import changed_markedly, pace_events
+from evenwater.domain.pond import Pond
+from evenwater.domain.quantities import QUANTITIES
+from evenwater.domain.water.outlook import Trend
+from evenwater.domain.workings import Given, Step, Workings
+
+EVENING = time(18)
+PAST_DAYS, DAYS_AHEAD = 42, 7
+_FEW_READINGS = 3
+# 99.9 % of a normal law lies within this many standard deviations.
+_NEARLY_SURELY = 3.29
+SOURCE = "Our own filter over this log; what food takes from KH: US EPA, Nitrogen Control (1993), from memory."
+
+Rises = Sequence[tuple[datetime, float]]
+"""Doses to come: when, and the rise each brings."""
+
+
+def trend_of(
+    pond: Pond,
+    facts: Sequence[Seen],
+    quantity: str,
+    today: date,
+    now: datetime,
+    wanted: tuple[float | None, float | None],
+    planned: Rises = (),
+) -> Trend | None:
+    """What the log tells of a quantity, and a forecast that supposes the planned doses given.
+
+    Args:
+        pond: The pond as set.
+        facts: Its standing facts, oldest first.
+        quantity: A key of TUNINGS.
+        today: The civil date at the pond.
+        now: The moment; later facts are left out.
+        wanted: The good band, to be drawn.
+        planned: Doses to come, oldest first.
+
+    Returns:
+        The trend, None without a volume or any reading.
+    """
+    believed = path_of(pond, facts, quantity, now)
+    if not believed:
+        return None
+    evenings = [_evening(pond, today, ahead) for ahead in range(-PAST_DAYS, DAYS_AHEAD + 1)]
+    state = believed[-1]
+    kind = QUANTITIES[quantity]
+    learning = changed_markedly(pace_events(facts), state.at)
+    return Trend(
+        quantity=quantity,
+        point="pond",
+        label=kind.label,
+        unit=kind.unit,
+        past=tuple(_past(believed, evenings, kind.decimals + 1)),
+        forecast=tuple(_forecast(pond, quantity, state, [at for at in evenings if at > state.at], planned)),
+        wanted=wanted,
+        says=_says(pond, facts, quantity, state, learning),
+        workings=_workings(pond, facts, quantity, state),
+    )
+
+
+def expected_reading(pond: Pond, facts: Sequence[Seen], quantity: str, now: datetime) -> tuple[float, float] | None:
+    """What nearly every reading would lie between, were one taken in the course of that day or the next.
+
+    Args:
+        pond: The pond as set.
+        facts: Its standing facts, oldest first.
+        quantity: A key of TUNINGS.
+        now: The moment; later facts are left out.
+
+    Returns:
+        Lowest and highest, None where nothing is known yet.
+    """
+    state = estimate_of(pond, facts, quantity, now)
+    if state is None or state.readings < _FEW_READINGS:
+        return None
+    later = advance(state, now + timedelta(days=1))
+    step = kit_step(pond, quantity)
+    half = _NEARLY_SURELY * sqrt(later.var_level + step * step / 6) + step
+    low, high = min(state.level, later.level), max(state.level, later.level)
+    return max(QUANTITIES[quantity].low, low - half), min(QUANTITIES[quantity].high, high + half)
+
+
+def kit_step(pond: Pond, quantity: str) -> float:
+    """One step of the kit a quantity is read with."""
+    return pond.kh_kit_step_dkh if quantity == "kh_dkh" else QUANTITIES[quantity].step
+
+
+def _evening(pond: Pond, today: date, ahead: int) -> datetime:
+    return datetime.combine(today + timedelta(days=ahead), EVENING, zone_named(pond.zone))
+
+
+def _past(believed: Sequence[Estimate], evenings: Sequence[datetime], decimals: int) -> list[tuple[datetime, float]]:
+    found: list[tuple[datetime, float]] = []
+    nth = -1
+    for at in evenings:
+        if at > believed[-1].at:
+            break
+        while nth + 1 < len(believed) and believed[nth + 1].at <= at:
+            nth += 1
+        if nth >= 0:
+            found.append((at, round(advance(believed[nth], at).level, decimals)))
+    return found
+
+
+def _forecast(
+    pond: Pond, quantity: str, state: Estimate, evenings: Sequence[datetime], planned: Rises
+) -> list[tuple[datetime, float, float, float]]:
+    start, step = state.at, kit_step(pond, quantity)
+    kind = QUANTITIES[quantity]
+    to_come = [(max(at, start), rise) for at, rise in planned]
+    found: list[tuple[datetime, float, float, float]] = []
+    for at in evenings:
+        while to_come and to_come[0][0] <= at:
+            state = dosed(advance(state, to_come[0][0]), to_come[0][1])
+            to_come.pop(0)
+        state = advance(state, at)
+        days = (at - start).total_seconds() / 86_400.0
+        half = BAND_SIGMAS * sqrt(state.var_level + (days * state.own_figures_sd) ** 2 + step * step / 6)
+        low, high = max(kind.low, state.level - half), min(kind.high, state.level + half)
+        places = kind.decimals + 1
+        found.append((at, round(low, places), round(state.level, places), round(high, places)))
+    return found
+
+
+def _says(pond: Pond, facts: Sequence[Seen], quantity: str, state: Estimate, learning: bool) -> str:
+    change, half, unit = state.change_at(state.level), state.loss_half_width, QUANTITIES[quantity].unit
+    decimals = 2 if quantity in {"kh_dkh", "gh_dgh"} else 1
+    way = "Loses" if change >= 0 else "Gains"
+    rate = f"{way} {abs(change):.{decimals}f} ± {half:.{decimals}f} {unit} a day, as your kit reads"
+    if state.doubted_at is not None:
+        doubted = f"The reading of {_day(pond, state.doubted_at)} is far from the rest: kept, not believed"
+        return f"{rate}. {doubted}; test again."
+    if learning:
+        return f"{rate}; learning again, since food or warmth changed."
+    if state.readings < _FEW_READINGS:
+        return f"{rate}. {_leans_on(pond, facts, quantity, state)}"
+    return f"{rate}; from {state.readings} readings."
+
+
+def _leans_on(pond: Pond, facts: Sequence[Seen], quantity: str, state: Estimate) -> str:
+    parts = [
+        "trickle" if state.inflow.share_per_day > 0 else "",
+        "food" if nitrogen_g_per_day(pond, facts, state.at) is not None and quantity == "kh_dkh" else "",
+    ]
+    on = " and ".join(part for part in parts if part) or "what usual ponds do"
+    return f"Few readings yet: this leans on {on}."
+
+
+def _workings(pond: Pond, facts: Sequence[Seen], quantity: str, state: Estimate) -> Workings:
+    unit = QUANTITIES[quantity].unit
+    nitrogen_g = nitrogen_g_per_day(pond, facts, state.at)
+    inputs = [
+        Given("readings", state.readings, "", "the log"),
+        Given("level", f"{state.level:.2f} ± {BAND_SIGMAS * state.level_sd:.2f}", unit, "learned from the log"),
+        Given("trickle", round(100 * state.inflow.share_per_day, 2), "% of the pond a day", "Pond book"),
+        Given("level of the trickle", round(state.inflow.source, 2), unit, "source water"),
+    ]
+    if nitrogen_g is not None:
+        inputs.append(Given("ammonia nitrogen from food", round(nitrogen_g, 1), "g a day", "food in the log, or set"))
+    dilution = state.inflow.share_per_day * (state.level - state.inflow.source)
+    steps = (
+        Step("use, at the warmth and food of now", f"{state.use_now_per_day:.3f} {unit} a day"),
+        Step("of that, how much faster or slower than usual", f"{state.pace:.2f}"),
+        Step("dilution = trickle × (level - level of the trickle)", f"{dilution:.3f} {unit} a day"),
+        Step("together", f"{state.change_at(state.level):.3f} ± {state.loss_half_width:.3f} {unit} a day"),
+    )
+    result = f"{state.change_at(state.level):.2f} {unit} a day"
+    return Workings(title=QUANTITIES[quantity].label, inputs=tuple(inputs), steps=steps, result=result, source=SOURCE)
+
+
+def _day(pond: Pond, at: datetime) -> str:
+    local = at.astimezone(zone_named(pond.zone))
+    return f"{local.day} {local:%b}"

@@ -1,0 +1,83 @@
+"""A quantity over time, and its forecast."""
+
+from datetime import timedelta
+
+import pytest
+from written_log import NOW, Log
+
+from evenwater.domain.fold import fold
+from evenwater.domain.learn.trend import expected_reading, trend_of
+
+TODAY = NOW.date()
+
+
+@pytest.fixture
+def steady() -> Log:
+    """Ten cubic metres that lose a quarter of a degree a day, measured every other day, never dosed."""
+    log = Log()
+    log.pond(volume_l=10_000)
+    for day in range(20, -1, -2):
+        log.kh(round((5.0 + 0.25 * day) * 2) / 2, NOW - timedelta(days=day, hours=1))
+    return log
+
+
+def parts(log: Log):
+    known = fold(log.entries)
+    return known.ponds(TODAY)[0], known.of_pond("main")
+
+
+def trend(log: Log, quantity: str = "kh_dkh", now=NOW, planned=()):
+    return trend_of(*parts(log), quantity, TODAY, now, (4.0, 10.0), planned)
+
+
+def test_without_a_reading_there_is_no_trend(steady):
+    assert trend(steady, "gh_dgh") is None
+
+
+def test_the_past_follows_the_readings_and_the_forecast_goes_on(steady):
+    found = trend(steady)
+    assert found is not None
+    assert all(abs(level - (5.0 + 0.25 * (NOW - at).total_seconds() / 86_400)) < 0.5 for at, level in found.past[3:])
+    at, low, middle, high = found.forecast[-1]
+    assert at.date() == TODAY + timedelta(days=7)
+    assert middle == pytest.approx(5.0 - 0.25 * 7, abs=0.35)
+    assert low < middle < high
+    assert found.says.startswith("Loses 0.2")
+
+
+def test_the_band_widens_day_by_day(steady):
+    widths = [high - low for _, low, _, high in trend(steady).forecast]
+    assert widths == sorted(widths)
+    assert len(widths) == 8
+
+
+def test_planned_doses_lift_the_forecast(steady):
+    plain, dosed = trend(steady), trend(steady, planned=[(NOW + timedelta(days=2), 0.5)])
+    gains = [there[2] - here[2] for here, there in zip(plain.forecast, dosed.forecast, strict=True)]
+    assert gains[1] == 0
+    assert gains[-1] == pytest.approx(0.5, abs=0.02)
+
+
+def test_the_same_log_says_the_same_all_day_long(steady):
+    assert trend(steady) == trend(steady, now=NOW + timedelta(hours=5))
+
+
+def test_a_far_reading_is_named_and_not_believed(steady):
+    steady.kh(15.0, NOW - timedelta(minutes=5))
+    found = trend(steady)
+    assert "3 Nov is far from the rest: kept, not believed" in found.says
+    assert found.forecast[0][2] < 6
+
+
+def test_few_readings_say_what_they_lean_on():
+    log = Log()
+    log.pond(volume_l=10_000, feed_g_per_day=100, inflow_l_per_day=300, source_kh_dkh=1)
+    log.kh(5.0, NOW - timedelta(hours=1))
+    assert trend(log).says.endswith("Few readings yet: this leans on trickle and food.")
+
+
+def test_a_jump_of_six_degrees_is_not_expected_and_a_usual_reading_is(steady):
+    low, high = expected_reading(*parts(steady), "kh_dkh", NOW)
+    assert low < 5.0 < high
+    assert high < 11.0
+    assert expected_reading(*parts(steady), "gh_dgh", NOW) is None
