@@ -1,0 +1,253 @@
+"""Source water on the Water page: what each point carries, the blend for a target, where the pond settles."""
+
+from collections.abc import Sequence
+from datetime import datetime
+from math import log
+from typing import Final
+
+from evenwater.domain.fold import Seen
+from evenwater.domain.pond import Pond
+from evenwater.domain.quantities import QUANTITIES
+from evenwater.domain.units import MG_CACO3_PER_L_PER_DKH
+from evenwater.domain.water.buffer import bicarbonate_dose_g
+from evenwater.domain.water.mixing import FlowThrough, share_for, steady_mg_per_l
+from evenwater.domain.water.nitrification import alkalinity_g_caco3, tan_g_n_per_day
+from evenwater.domain.water.outlook import Finding
+from evenwater.domain.water.source_water import (
+    At,
+    Levels,
+    carbon_flow_l_per_day,
+    known,
+    point_levels,
+    trickle_levels,
+)
+from evenwater.domain.workings import Given, Step, Workings
+
+SHOWN: Final = ("kh_dkh", "gh_dgh", "ec25_us_per_cm", "nitrate_n_mg_per_l", "total_chlorine_ug_per_l", "tan_mg_n_per_l")
+_MONTH_DAYS = 30.0
+_NEAR_TARGET = 0.02
+"""Bypass within this of the one wanted is as good as it [–]. A valve is not set finer; common practice, no source."""
+
+
+def source_findings(pond: Pond, facts: Sequence[Seen], now: datetime) -> list[Finding]:
+    """What is known of the water that trickles in, and what it makes of the pond.
+
+    Args:
+        pond: The pond as set.
+        facts: The pond's standing facts, oldest first.
+        now: The moment; later facts are left out, and nothing else hangs on it.
+    """
+    points = point_levels(pond, facts, now)
+    trickle = trickle_levels(pond, facts, now)
+    found = (
+        _profile(pond, points["mains"], points["after_carbon"], points["after_membrane"], trickle),
+        _blend(pond, points["after_carbon"], points["after_membrane"]),
+        _ammonia(pond, trickle),
+        _steady(pond, trickle),
+        _month(pond, trickle),
+    )
+    return [one for one in found if one is not None]
+
+
+def _profile(pond: Pond, mains: Levels, carbon: Levels, membrane: Levels, trickle: Levels) -> Finding | None:
+    points = {"Mains": mains}
+    points |= {"After carbon": carbon} if pond.carbon is not None else {}
+    points |= {"After membrane": membrane} if pond.membrane is not None else {}
+    points |= {"Trickle": trickle}
+    shown = [name for name in SHOWN if any(name in levels for levels in points.values())]
+    if not shown:
+        return None
+    kh = known(trickle, "kh_dkh")
+    return Finding(
+        id="source-profile",
+        section="source",
+        title="Source water",
+        big="" if kh is None else f"KH {kh:.1f}",
+        says='A date is that of a reading, "set" is your own figure, ≈ is reckoned from the point before.',
+        columns=("", *points),
+        rows=tuple((_label(name), *(_cell(name, levels.get(name)) for levels in points.values())) for name in shown),
+        workings=_profile_workings(pond),
+    )
+
+
+def _profile_workings(pond: Pond) -> Workings:
+    rejection = None if pond.membrane is None else pond.membrane.rejection_fraction
+    return Workings(
+        title="What the trickle carries",
+        inputs=(
+            Given("bypass_fraction", pond.bypass_fraction, "", "pond"),
+            Given("rejection set", "no membrane" if rejection is None else rejection, "", "pond"),
+        ),
+        steps=(
+            Step("after carbon: as before it; chloramine taken out leaves 0.198 mg of N per mg", "a reading wins"),
+            Step("after membrane = (1 - rejection) × before; rejection by the latest conductivities", "a reading wins"),
+            Step("trickle = bypass × after carbon + (1 - bypass) × after membrane", "your own source KH wins"),
+        ),
+        result="see the table",
+        source="Mass balance. One rejection for all that is dissolved: kind to nitrate and ammonium, which pass more.",
+    )
+
+
+def _label(name: str) -> str:
+    quantity = QUANTITIES[name]
+    return f"{quantity.label} [{quantity.unit}]"
+
+
+def _cell(name: str, level: At | None) -> str:
+    if level is None:
+        return "not known"
+    value = f"{level.value:.{max(QUANTITIES[name].decimals, 1 if level.value < 10 else 0)}f}"
+    if level.origin == "reckoned":
+        return f"≈ {value}"
+    return f"{value} set" if level.at is None else f"{value}, {level.at.day} {level.at:%b}"
+
+
+def _blend(pond: Pond, carbon: Levels, membrane: Levels) -> Finding | None:
+    if pond.blend_for is None or pond.blend_target is None or pond.membrane is None:
+        return None
+    hard, soft = known(carbon, pond.blend_for), known(membrane, pond.blend_for)
+    unit, label = QUANTITIES[pond.blend_for].unit, QUANTITIES[pond.blend_for].label
+    if hard is None or soft is None:
+        says = f"{label} of the mains is not known: read it, or set it from the supplier's report."
+        return Finding(id="source-blend", section="source", title="Blend", big="not known", says=says)
+    share = share_for(pond.blend_target, hard, soft)
+    if share is None:
+        says = f"No blend reaches {pond.blend_target:g} {unit}: the two waters have {soft:.3g} and {hard:.3g}."
+        return Finding(
+            id="source-blend", section="source", title="Blend", big="out of reach", says=says, answer="drifting"
+        )
+    near = abs(share - pond.bypass_fraction) <= _NEAR_TARGET
+    now = "as it is set" if near else f"now set to {pond.bypass_fraction:.0%}"
+    return Finding(
+        id="source-blend",
+        section="source",
+        title="Blend",
+        big=f"{share:.0%} bypass",
+        says=f"Of the trickle round the membrane, for {label} {pond.blend_target:g} {unit}; {now}.",
+        answer="in_range" if near else "drifting",
+        workings=Workings(
+            title="Bypass for a target",
+            inputs=(
+                Given("target", pond.blend_target, unit, "pond"),
+                Given("round the membrane", hard, unit, "source water"),
+                Given("through the membrane", soft, unit, "source water"),
+            ),
+            steps=(Step("share = (target - through) / (round - through)", f"{share:.1%}"),),
+            result=f"{share:.0%} of the trickle round the membrane",
+            source="Mass balance; exact for KH and GH, conductivity comes out some 3 to 6 % low.",
+        ),
+    )
+
+
+def _ammonia(pond: Pond, trickle: Levels) -> Finding | None:
+    tan = known(trickle, "tan_mg_n_per_l")
+    if not tan or not pond.inflow_l_per_day:
+        return None
+    grams = tan * pond.inflow_l_per_day / 1000.0
+    fed = None if pond.feed_g_per_day is None else tan_g_n_per_day(pond.feed_g_per_day, pond.protein_fraction)
+    beside = "" if fed is None else f" Food brings {fed:.1f} g."
+    return Finding(
+        id="source-ammonia",
+        section="source",
+        title="Ammonia in the trickle",
+        big=f"{grams:.2g} g N a day",
+        says=f"{tan:.2g} mg/L as N: carbon takes chloramine's chlorine and leaves its ammonia.{beside}",
+    )
+
+
+def _steady(pond: Pond, trickle: Levels) -> Finding | None:
+    if pond.volume_l is None or not pond.inflow_l_per_day or pond.evaporation_l_per_day >= pond.inflow_l_per_day:
+        return None
+    nitrogen = _nitrogen_g_per_day(pond, trickle)
+    sources = {"kh_dkh": -alkalinity_g_caco3(nitrogen) / MG_CACO3_PER_L_PER_DKH, "nitrate_n_mg_per_l": nitrogen}
+    rows: list[tuple[str, str]] = []
+    for name in ("kh_dkh", "gh_dgh", "nitrate_n_mg_per_l", "ec25_us_per_cm"):
+        level = known(trickle, name)
+        if level is None:
+            continue
+        settled = steady_mg_per_l(_pond(pond, level, sources.get(name, 0.0)))
+        if settled is not None:
+            rows.append((_label(name), f"{settled:.{QUANTITIES[name].decimals}f}"))
+    if not rows:
+        return None
+    half_days = log(2.0) / _pond(pond, 0.0, 0.0).leaving_per_day
+    food = "no food is set" if pond.feed_g_per_day is None else f"{pond.feed_g_per_day:g} g of food a day"
+    return Finding(
+        id="source-steady",
+        section="source",
+        title="Where the pond settles",
+        big=f"half way in {half_days:.0f} days",
+        says=f"Undosed and with no water changes; {food}.",
+        columns=("", "Settles at"),
+        rows=tuple(rows),
+        workings=Workings(
+            title="Where the pond settles",
+            inputs=(
+                Given("volume_l", pond.volume_l, "L", "pond"),
+                Given("inflow_l_per_day", pond.inflow_l_per_day, "L/day", "pond"),
+                Given("evaporation_l_per_day", pond.evaporation_l_per_day, "L/day", "pond"),
+                Given("feed_g_per_day", pond.feed_g_per_day or 0.0, "g/day", "pond"),
+            ),
+            steps=(
+                Step("nitrogen nitrified = food × protein × 0.092 + ammonia in the trickle", f"{nitrogen:.2f} g N/day"),
+                Step("it uses up alkalinity, as calcium carbonate", f"{alkalinity_g_caco3(nitrogen):.1f} g/day"),
+                Step(
+                    "level = (inflow × source + 1000 × put in) / (inflow - evaporation), never below 0", "see the table"
+                ),
+            ),
+            result=f"half way in {half_days:.0f} days",
+            source="Mass balance of a well-mixed pond; all nitrogen nitrified and kept: upper ends.",
+        ),
+    )
+
+
+def _month(pond: Pond, trickle: Levels) -> Finding | None:
+    if not pond.inflow_l_per_day:
+        return None
+    mains_l = carbon_flow_l_per_day(pond) * _MONTH_DAYS
+    waste_l = mains_l - pond.inflow_l_per_day * _MONTH_DAYS
+    rows = [
+        ("Mains water", f"{mains_l / 1000:.1f} m³"),
+        ("of it to drain from the membrane", f"{waste_l / 1000:.1f} m³"),
+    ]
+    buffer_g = _buffer_g_per_day(pond, trickle)
+    if buffer_g is not None:
+        rows.append(("Buffer", f"{buffer_g * _MONTH_DAYS / 1000:.2g} kg"))
+    return Finding(
+        id="source-month",
+        section="source",
+        title="Used in a month",
+        big=f"{mains_l / 1000:.1f} m³",
+        says="Water as the flow is set; buffer to hold the target KH, by trickle and food, not by your readings.",
+        columns=("", "In 30 days"),
+        rows=tuple(rows),
+        cautions=("Discharge to drain and the mains connection: local by-laws and backflow prevention win.",),
+    )
+
+
+def _buffer_g_per_day(pond: Pond, trickle: Levels) -> float | None:
+    """Powder that holds the target KH [g/day]; None where source KH or volume is not known."""
+    source = known(trickle, "kh_dkh")
+    if source is None or pond.volume_l is None:
+        return None
+    inflow, leaving = pond.inflow_l_per_day, pond.inflow_l_per_day - pond.evaporation_l_per_day
+    diluted = (leaving * pond.kh_target_dkh - inflow * source) / pond.volume_l
+    used = alkalinity_g_caco3(_nitrogen_g_per_day(pond, trickle)) * 1000.0 / pond.volume_l / MG_CACO3_PER_L_PER_DKH
+    rise = min(max(0.0, diluted + used), 25.0)
+    return bicarbonate_dose_g(pond.volume_l, rise, pond.substance, pond.purity_fraction)
+
+
+def _nitrogen_g_per_day(pond: Pond, trickle: Levels) -> float:
+    """Ammonia nitrogen to nitrify [g/day]: food, and what the trickle brings."""
+    fed = 0.0 if pond.feed_g_per_day is None else tan_g_n_per_day(pond.feed_g_per_day, pond.protein_fraction)
+    return fed + (known(trickle, "tan_mg_n_per_l") or 0.0) * pond.inflow_l_per_day / 1000.0
+
+
+def _pond(pond: Pond, level: float, source_g_per_day: float) -> FlowThrough:
+    return FlowThrough(
+        volume_l=pond.volume_l or 1.0,
+        inflow_l_per_day=pond.inflow_l_per_day,
+        inflow_mg_per_l=level,
+        source_g_per_day=source_g_per_day,
+        evaporation_l_per_day=pond.evaporation_l_per_day,
+    )
