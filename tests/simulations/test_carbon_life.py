@@ -44,7 +44,7 @@ def test_the_band_holds_the_day_and_its_middle_beats_the_mean_of_past_runs(seed,
     print(f"error {error:.2f}, by the mean of past runs {by_mean:.2f}")
     # A 90 % band, over 60 answers of 6 ponds: under 0.82 the band is wrong, not the draw.
     assert inside >= 0.82
-    assert width <= 1.8
+    assert width <= 1.4
     assert error <= 1.1 * by_mean
 
 

@@ -15,7 +15,7 @@ from msgspec import Struct
 StartUpSteps = Sequence[tuple[float, float]]
 """(minutes since the start, permeate conductivity at 25 °C [µS/cm])."""
 
-_TAUS: Final = tuple(0.2 * 1.1**i for i in range(70))
+_TAUS: Final = tuple(0.2 * 1.04**i for i in range(168))
 """Time in which the slug falls to a third [min]: 0.2 to 144."""
 _LEAST_STEPS = 3
 _RECENT = 12
