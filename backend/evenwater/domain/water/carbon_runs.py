@@ -11,6 +11,9 @@ from evenwater.domain.pond import StandingJob
 from evenwater.domain.quantities import QUANTITIES
 
 KINDS: Final[Mapping[KitService, Kind]] = {"carbon_agitated": "agitated", "carbon_changed": "changed"}
+_RUNS = 12
+_READINGS = 40
+"""Readings of a run that are looked at, from its end back: a probe after the carbon gives more than are needed."""
 _DAY_S = 86_400.0
 
 
@@ -30,19 +33,20 @@ def services_of(facts: Sequence[Seen], jobs: Sequence[StandingJob]) -> list[tupl
 
 
 def runs_of(facts: Sequence[Seen], jobs: Sequence[StandingJob], now: datetime) -> list[Run]:
-    """Runs of the carbon from service to service, the last one under way; empty before the first service."""
+    """The latest runs of the carbon from service to service, the last one under way; empty before the first service."""
     starts: list[tuple[datetime, Kind]] = []
     for one, service in services_of(facts, jobs):
         kind = KINDS.get(service)
         if kind is not None and one.at <= now:
             starts.append((one.at, kind))
+    starts = starts[-_RUNS:]
     outlets = [one for one in facts if _is_outlet(one) and one.at <= now]
     runs: list[Run] = []
     for number, (at, kind) in enumerate(starts):
         ends_at = starts[number + 1][0] if number + 1 < len(starts) else now
         last = number + 1 == len(starts)
         within = [one for one in outlets if at < one.at and (one.at <= ends_at if last else one.at < ends_at)]
-        readings = tuple(_outlet(one, at) for one in within)
+        readings = tuple(_outlet(one, at) for one in within[-_READINGS:])
         runs.append(Run(kind=kind, started_at=at, days=(ends_at - at).total_seconds() / _DAY_S, readings=readings))
     return runs
 

@@ -5,6 +5,7 @@ measured. Carbon takes chlorine and leaves the rest; out of chloramine it leaves
 hold the same share of everything back: true enough for hardness and alkalinity, kind to nitrate and ammonium.
 """
 
+from bisect import bisect
 from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 from typing import Final
@@ -29,6 +30,9 @@ GOOD_FOR: Final = timedelta(days=400)
 
 PAIRED_WITHIN: Final = timedelta(days=14)
 """How far apart conductivity before and after the membrane may be read and still be compared. Common practice."""
+
+
+_PAIRS = 200
 
 
 class At(Struct, frozen=True):
@@ -114,14 +118,19 @@ def carbon_flow_l_per_day(pond: Pond) -> float:
 
 
 def rejections(facts: Sequence[Seen], now: datetime) -> list[tuple[Seen, float]]:
-    """(reading after the membrane, share held back [–]) wherever conductivity was read before it within 14 days."""
+    """(reading after the membrane, share held back [–]) wherever conductivity was read before it within 14 days.
+
+    Facts stand oldest first; the latest two hundred readings after the membrane are looked at.
+    """
     before, after = (
         [one for one in facts if one.at <= now and _is_ec(one, points)]
         for points in (("mains", "after_carbon"), ("after_membrane",))
     )
+    moments = [one.at for one in before]
     found: list[tuple[Seen, float]] = []
-    for one in after:
-        feed = min(before, key=lambda other: abs(other.at - one.at), default=None)
+    for one in after[-_PAIRS:]:
+        place = bisect(moments, one.at)
+        feed = min(before[max(0, place - 1) : place + 1], key=lambda other: abs(other.at - one.at), default=None)
         if feed is None or abs(feed.at - one.at) > PAIRED_WITHIN:
             continue
         feed_ec, permeate_ec = _value(feed), _value(one)
