@@ -136,7 +136,7 @@ class Estimate(Struct, frozen=True):
 
 
 def estimate(events: Sequence[Event], now: datetime, inflow: Inflow, tuning: Tuning = KH_TUNING) -> Estimate | None:
-    """Run the filter over events, oldest first, up to `now`; None when there is no reading among them.
+    """Run the filter over events, oldest first, up to `now`; None when no reading among them is believed.
 
     A reading more than five standard deviations from what was expected is kept in the log but not believed, until a
     second one agrees with it.
@@ -146,7 +146,7 @@ def estimate(events: Sequence[Event], now: datetime, inflow: Inflow, tuning: Tun
 
 
 def path(events: Sequence[Event], now: datetime, inflow: Inflow, tuning: Tuning = KH_TUNING) -> list[Estimate]:
-    """What was believed right after each event from the first reading on, up to `now`."""
+    """What was believed right after each event from the first reading that was believed on, up to `now`."""
     past = [event for event in events if event.at <= now]
     first = next((i for i, event in enumerate(past) if event.kind == "reading"), None)
     if first is None:
@@ -166,7 +166,8 @@ def path(events: Sequence[Event], now: datetime, inflow: Inflow, tuning: Tuning 
     believed: list[Estimate] = []
     for event in past[first:]:
         state = _told(advance(state, event.at), event)
-        believed.append(state)
+        if state.readings:
+            believed.append(state)
     return believed
 
 
@@ -247,9 +248,9 @@ def _read(state: Estimate, event: Event) -> Estimate:
     residual = event.value - state.level
     far = abs(residual) > _DOUBT_SIGMAS * sqrt(state.var_level + noise)
     seen = {"readings": state.readings + 1, "last_reading_at": event.at, "last_reading": event.value}
-    if far and state.readings and not _agrees_with_doubted(state, event):
+    if far and not _agrees_with_doubted(state, event):
         return replace(state, doubted_at=event.at, last_reading=event.value)
-    if far and state.readings:
+    if far:
         return replace(
             state,
             **seen,
@@ -263,9 +264,10 @@ def _read(state: Estimate, event: Event) -> Estimate:
 
 
 def _agrees_with_doubted(state: Estimate, event: Event) -> bool:
-    """A second far reading near the first far one: then it is the water that moved, or our belief that was wrong."""
+    """A later far reading near the first far one: then it is the water that moved, or our belief that was wrong."""
     return (
         state.doubted_at is not None
+        and state.doubted_at < event.at
         and state.last_reading is not None
         and abs(event.value - state.last_reading) <= 2 * event.step
     )
