@@ -164,7 +164,7 @@ async def test_this_evening_asks_for_covers_a_few_capfuls_the_new_setting_and_th
     jobs = {job.id: job for job in plan.days[0].jobs}
     heater = jobs["heater/2026-11-25/dusk"]
     assert (heater.setting_c, heater.reason) == (14.0, "It stands at 14.5 °C since Sun 22 Nov.")
-    assert jobs["agitate/2026-11-25/midday"].reason == "Every 9 days; last done Mon 16 Nov."
+    assert jobs["agitate/2026-11-25/midday"].reason.startswith("Expected at your limit of 15 µg/L about 26 November")
     (amount_g,) = (one.amount_g for one in now if one.id == "buffer/2026-11-25/dusk")
     assert amount_g is not None
     assert 3 <= amount_g / 42 <= 4

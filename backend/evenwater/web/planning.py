@@ -26,6 +26,7 @@ class Planner:
         self._log_seq = 0
         self._shown: dict[str, str] = {}
         self._shown_water: dict[str, str] = {}
+        self._water: tuple[tuple[int, datetime], tuple[PondWater, ...]] | None = None
         self._forecasts: dict[str, ShownTrends] | None = None
         self._turn = asyncio.Lock()
 
@@ -45,7 +46,11 @@ class Planner:
                 self._forecasts = await self._read_forecasts(now)
         known = fold(self._entries)
         names = await person_names(self._database)
-        return make_plan(known, self._log_seq, names, now, self._forecasts), known.facts
+        of = (self._log_seq, now.replace(minute=0, second=0, microsecond=0))
+        water = self._water[1] if self._water and self._water[0] == of else None
+        plan = make_plan(known, self._log_seq, names, now, self._forecasts, water)
+        self._water = of, plan.water
+        return plan, known.facts
 
     async def news(self, now: datetime, tags: dict[str, str]) -> PlanNews:
         """The plan less the days the device has already; today's is kept as shown when it is new."""

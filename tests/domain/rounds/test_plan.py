@@ -3,7 +3,7 @@
 from datetime import date, datetime, timedelta
 
 import pytest
-from written_log import NOW, jobs_of, starter
+from written_log import NOW, Log, jobs_of, starter
 
 from evenwater.domain.rounds.plan import news_since
 
@@ -154,3 +154,40 @@ def test_the_day_the_clock_changes_is_one_day(log, hours):
     (job,) = log.plan(noon).days[0].jobs
     assert job.closes_at - job.opens_at == timedelta(hours=hours - 1)
     assert job.due_on == noon.date()
+
+
+def test_the_carbons_own_readings_say_when_it_is_due_and_the_interval_no_more():
+    log = Log()
+    log.pond(volume_l=10_000, inflow_l_per_day=500, carbon={"bed_l": 10, "limit_ug_per_l": 20})
+    log.job(starter("agitate"))
+    for week in (5, 4, 3, 2, 1):
+        at = NOW - timedelta(days=10 * week)
+        log.tick("agitate", at.date(), "midday", at)
+        for day, chlorine in ((2, 0), (5, 0), (8, 10), (9.5, 20)):
+            if week > 1 or day < 9:
+                log.write(
+                    "reading",
+                    at + timedelta(days=day),
+                    quantity="total_chlorine_ug_per_l",
+                    value=chlorine,
+                    point="after_carbon",
+                    step=10,
+                )
+    plan = log.plan()
+    due_on, reason = plan.water[0].carbon_due
+    jobs = {day.date: jobs_of(plan, n, "agitate") for n, day in enumerate(plan.days)}
+    (job,) = jobs[max(due_on, NOW.date())]
+    assert job.state == "open"
+    assert job.reason.lower().startswith(reason.lower())
+    assert all(job.state == "stood_down" for on, there in jobs.items() if on < due_on for job in there)
+
+
+def test_without_readings_after_the_carbon_the_interval_stands():
+    log = Log()
+    log.pond(volume_l=10_000, inflow_l_per_day=500, carbon={"bed_l": 10})
+    log.job(starter("agitate"))
+    log.tick("agitate", NOW.date() - timedelta(days=9), "midday", NOW - timedelta(days=9))
+    plan = log.plan()
+    assert plan.water[0].carbon_due is None
+    (job,) = jobs_of(plan, 0, "agitate")
+    assert (job.state, job.reason) == ("open", "Every 9 days; last done Sun 25 Oct.")

@@ -20,11 +20,13 @@ from evenwater.domain.rounds.today import rounded_g
 from evenwater.domain.rounds.troubles import TROUBLES
 from evenwater.domain.warmth.sun import dawn_and_dusk
 from evenwater.domain.water.buffer import rise_dkh
+from evenwater.domain.water.outlook import PondWater
 from evenwater.domain.water.page import ShownTrends, water_of
 
 MODEL_VERSION = "kh-filter-1"
 DAYS_AHEAD = 14
 AMOUNTS_FOR_DAYS = 7
+_CARBON_SERVICES = ("carbon_agitated", "carbon_changed")
 _PARTS = ("morning", "midday", "dusk", "bedtime")
 
 
@@ -34,6 +36,7 @@ def make_plan(
     person_names: dict[str, str],
     now: datetime,
     forecasts: Mapping[str, ShownTrends] | None = None,
+    water: Sequence[PondWater] | None = None,
 ) -> Plan:
     """The round of today and of thirteen days more, for every pond.
 
@@ -43,6 +46,7 @@ def make_plan(
         person_names: Names by id, for "done by".
         now: The moment, aware.
         forecasts: What was foretold on earlier days, by pond.
+        water: What was worked out of the same log within the hour: a good part of the work, and the same again.
     """
     ponds = known.ponds(now.date())
     zone = zone_named(ponds[0].zone if ponds else "UTC")
@@ -50,6 +54,14 @@ def make_plan(
     ponds = known.ponds(today)
     dates = [today + timedelta(days=ahead) for ahead in range(DAYS_AHEAD)]
     rounds = [_PondRound(known, pond, dates, now) for pond in ponds]
+    if water is None:
+        foretold = forecasts or {}
+        water = [
+            water_of(known, one.pond, today, now, foretold.get(one.pond.id, []), one.planned_rises()) for one in rounds
+        ]
+    for one, its_water in zip(rounds, water, strict=True):
+        if its_water.carbon_due is not None:
+            one.see_to_carbon(known.standing_jobs(one.pond.id, today), *its_water.carbon_due)
     return Plan(
         made_at=now,
         log_seq=log_seq,
@@ -61,10 +73,7 @@ def make_plan(
         ring=tuple(contact for pond in ponds for contact in pond.ring),
         troubles=TROUBLES,
         starter=() if ponds else tuple(setting for job in STARTER for setting in as_settings(job)),
-        water=tuple(
-            water_of(known, one.pond, today, now, (forecasts or {}).get(one.pond.id, []), one.planned_rises())
-            for one in rounds
-        ),
+        water=tuple(water),
         days=tuple(_day(on, rounds) for on in dates),
     )
 
@@ -244,6 +253,24 @@ class _PondRound:
                 workings=plan.workings,
             )
 
+    def see_to_carbon(self, standing_jobs: Sequence[StandingJob], due_on: date, reason: str) -> None:
+        """The carbon's own readings say when it is due; the interval of the standing job was only the fall-back."""
+        answered = {_key(one) for one in self.answers}
+        first = max(due_on, self.dates[0])
+        for standing in (one for one in standing_jobs if one.service in _CARBON_SERVICES):
+            for slot in standing.windows:
+                for on, jobs in self.jobs.items():
+                    self.jobs[on] = [
+                        _with_carbon(job, on < first, reason)
+                        if (job.standing_job, job.slot) == (standing.id, slot) and job.id not in answered
+                        else job
+                        for job in jobs
+                    ]
+                if first in self.jobs and not any(
+                    (job.standing_job, job.slot) == (standing.id, slot) for job in self.jobs[first]
+                ):
+                    self.jobs[first].append(_with_carbon(self._job(standing, slot, first), False, reason))
+
     def planned_rises(self) -> list[tuple[datetime, float]]:
         """Doses still to be given: when their window opens, and by how much each lifts KH [°dKH]."""
         volume_l, answered = self.pond.volume_l, {_key(one) for one in self.answers}
@@ -256,6 +283,11 @@ class _PondRound:
             if job.shape == "dose" and job.amount_g and job.id not in answered
         ]
         return sorted(doses)
+
+
+def _with_carbon(job: Job, too_early: bool, reason: str) -> Job:
+    words = reason[:1].upper() + reason[1:] + "."
+    return replace(job, state="stood_down" if too_early else job.state, reason=words)
 
 
 def _about(one: Seen, standing: StandingJob, slot: str) -> bool:

@@ -120,10 +120,14 @@ class TrackRecord(Struct, frozen=True, kw_only=True):
 
 
 class PondWater(Struct, frozen=True, kw_only=True):
-    """The Water page of one pond; `tag` changes when anything in it does."""
+    """The Water page of one pond; `tag` changes when anything in it does.
+
+    `carbon_due`: when the carbon is next to be seen to, and why; None where a fixed interval has to do.
+    """
 
     pond: str
     tag: str
+    carbon_due: tuple[date, str] | None = None
     judged: tuple[Judged, ...] = ()
     cuts: tuple[Cuts, ...] = ()
     expected: tuple[Expected, ...] = ()

@@ -14,8 +14,12 @@ from evenwater.domain.learn.track_record import track_of
 from evenwater.domain.learn.trend import Rises, expected_reading, trend_of
 from evenwater.domain.pond import Pond
 from evenwater.domain.quantities import QUANTITIES
+from evenwater.domain.water.carbon_advice import carbon_due
+from evenwater.domain.water.carbon_findings import carbon_findings
 from evenwater.domain.water.judging import device_cuts, judge
+from evenwater.domain.water.membrane_findings import membrane_findings
 from evenwater.domain.water.outlook import Cuts, Expected, PondWater, Trend
+from evenwater.domain.water.source_findings import source_findings
 from evenwater.domain.water.water_findings import water_findings
 
 ShownTrends = list[tuple[datetime, Trend]]
@@ -34,6 +38,7 @@ def water_of(known: Known, pond: Pond, today: date, now: datetime, foretold: Sho
         planned: Doses of buffer to come, oldest first: when, and the rise of KH [°dKH].
     """
     facts = known.of_pond(pond.id)
+    jobs = known.standing_jobs(pond.id, today)
     ranges = known.ranges(pond.id, today)
     cuts = tuple(device_cuts(pond, ranges, facts, now))
     trends = [
@@ -44,11 +49,17 @@ def water_of(known: Known, pond: Pond, today: date, now: datetime, foretold: Sho
     page = PondWater(
         pond=pond.id,
         tag="",
+        carbon_due=carbon_due(pond, facts, today, jobs),
         judged=tuple(judge(pond, ranges, facts, now)),
         cuts=cuts,
         expected=tuple(_expected(pond, known, now)),
         trends=tuple(one for one in trends if one is not None),
-        findings=tuple(water_findings(pond, facts, now)),
+        findings=(
+            *water_findings(pond, facts, now),
+            *source_findings(pond, facts, now),
+            *carbon_findings(pond, facts, now, jobs),
+            *membrane_findings(pond, facts, now, jobs),
+        ),
         track=tuple(one for one in tracks if one is not None),
     )
     return replace(page, tag=hashlib.sha256(msgspec.json.encode(page)).hexdigest()[:12])

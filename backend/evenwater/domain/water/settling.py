@@ -23,9 +23,9 @@ def settled(
 ) -> Answer:
     """The answer to the last reading of a series, oldest first, with those before it in mind.
 
-    A worse answer counts at once. A better one only when the reading is past the cut by half a kit step more, or is 0. After a
-    gap of `stale`, or where the answer before was not known, nothing is remembered. Where readings come as only a
-    probe's do (three more in the two hours before), a new answer must have stood for two hours, by `hold`.
+    A worse answer counts at once. A better one only when the reading is past the cut by half a kit step more, or is 0.
+    After a gap of `stale`, or where the answer before was not known, nothing is remembered. Where readings come as
+    only a probe's do (three more in the two hours before), a new answer must have stood for two hours, by `hold`.
 
     Args:
         series: At least one reading.
