@@ -33,9 +33,13 @@ export function frameOf({ trend, known, dots, doses, now_ms, width, em }) {
   const ahead = trend.forecast.map(([at, low, middle, high]) =>
     ({ at_ms: Date.parse(at), low: of(low), y: of(middle), high: of(high) }));
   const [low, high] = trend.wanted.map((one) => (one === null ? null : of(one)));
-  const ends = /** @type {number[]} */ ([low, high].filter((one) => one !== null));
   const ys = [...past, ...seen].map((one) => one.y).concat(ahead.flatMap((one) => [one.low, one.high]));
   if (ys.length === 0) return null;
+  // An end of what is wanted is shown when it is near; a far one would press the line flat.
+  const reach = (Math.max(...ys) - Math.min(...ys)) / 2;
+  const near = (/** @type {number|null} */ one) =>
+    one !== null && one >= Math.min(...ys) - reach && one <= Math.max(...ys) + reach;
+  const ends = /** @type {number[]} */ ([low, high].filter(near));
   const ticks = ticksBetween(Math.min(...ys, ...ends), Math.max(...ys, ...ends));
   const from_ms = Math.min(now_ms - 7 * DAY_MS, ...[...past, ...seen].map((one) => one.at_ms));
   const to_ms = Math.max(now_ms + DAY_MS / 2, ...ahead.map((one) => one.at_ms));

@@ -139,6 +139,15 @@ def nitrogen_g_per_day(pond: Pond, facts: Sequence[Seen], now: datetime) -> floa
     return None if pond.feed_g_per_day is None else tan_g_n_per_day(pond.feed_g_per_day, pond.protein_fraction)
 
 
+def food_g_per_day(pond: Pond, facts: Sequence[Seen], now: datetime) -> float | None:
+    """Food on a day with food, over the last three weeks, or by the setting [g/day]."""
+    by_day: dict[object, float] = {}
+    for one in facts:
+        if isinstance(one.entry, Feed) and now - _FOOD_SEEN <= one.at <= now:
+            by_day[one.on] = by_day.get(one.on, 0.0) + one.entry.feed_g
+    return round(fmean(by_day.values()), 1) if by_day else pond.feed_g_per_day
+
+
 def _mixes(pond: Pond, volume_l: float, facts: Sequence[Seen], quantity: str, now: datetime) -> list[Event]:
     changes = [(one, one.entry) for one in facts if isinstance(one.entry, WaterChange) and one.entry.point != "pond"]
     if not changes:

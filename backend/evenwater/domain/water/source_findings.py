@@ -5,7 +5,10 @@ from datetime import datetime
 from math import log
 from typing import Final
 
+from msgspec.structs import replace
+
 from evenwater.domain.fold import Seen
+from evenwater.domain.learn.from_log import food_g_per_day
 from evenwater.domain.pond import Pond
 from evenwater.domain.quantities import QUANTITIES
 from evenwater.domain.units import MG_CACO3_PER_L_PER_DKH
@@ -24,6 +27,8 @@ from evenwater.domain.water.source_water import (
 from evenwater.domain.workings import Given, Step, Workings
 
 SHOWN: Final = ("kh_dkh", "gh_dgh", "ec25_us_per_cm", "nitrate_n_mg_per_l", "total_chlorine_ug_per_l", "tan_mg_n_per_l")
+_SHORT: Final = {"ec25_us_per_cm": "EC at 25 °C", "total_chlorine_ug_per_l": "Chlorine", "tan_mg_n_per_l": "TAN"}
+"""Labels that leave room for four waters side by side."""
 _MONTH_DAYS = 30.0
 _NEAR_TARGET = 0.02
 """Bypass within this of the one wanted is as good as it [–]. A valve is not set finer; common practice, no source."""
@@ -37,6 +42,7 @@ def source_findings(pond: Pond, facts: Sequence[Seen], now: datetime) -> list[Fi
         facts: The pond's standing facts, oldest first.
         now: The moment; later facts are left out, and nothing else hangs on it.
     """
+    pond = replace(pond, feed_g_per_day=food_g_per_day(pond, facts, now))
     points = point_levels(pond, facts, now)
     trickle = trickle_levels(pond, facts, now)
     found = (
@@ -51,8 +57,8 @@ def source_findings(pond: Pond, facts: Sequence[Seen], now: datetime) -> list[Fi
 
 def _profile(pond: Pond, mains: Levels, carbon: Levels, membrane: Levels, trickle: Levels) -> Finding | None:
     points = {"Mains": mains}
-    points |= {"After carbon": carbon} if pond.carbon is not None else {}
-    points |= {"After membrane": membrane} if pond.membrane is not None else {}
+    points |= {"Carbon": carbon} if pond.carbon is not None else {}
+    points |= {"Membrane": membrane} if pond.membrane is not None else {}
     points |= {"Trickle": trickle}
     shown = [name for name in SHOWN if any(name in levels for levels in points.values())]
     if not shown:
@@ -63,7 +69,7 @@ def _profile(pond: Pond, mains: Levels, carbon: Levels, membrane: Levels, trickl
         section="source",
         title="Source water",
         big="" if kh is None else f"KH {kh:.1f}",
-        says='A date is that of a reading, "set" is your own figure, ≈ is reckoned from the point before.',
+        says='After each. A date is that of a reading, "set" is your own figure, ≈ is reckoned from the point before.',
         columns=("", *points),
         rows=tuple((_label(name), *(_cell(name, levels.get(name)) for levels in points.values())) for name in shown),
         workings=_profile_workings(pond),
@@ -90,7 +96,7 @@ def _profile_workings(pond: Pond) -> Workings:
 
 def _label(name: str) -> str:
     quantity = QUANTITIES[name]
-    return f"{quantity.label} [{quantity.unit}]"
+    return f"{_SHORT.get(name, quantity.label)} [{quantity.unit}]"
 
 
 def _cell(name: str, level: At | None) -> str:
@@ -171,7 +177,7 @@ def _steady(pond: Pond, trickle: Levels) -> Finding | None:
     if not rows:
         return None
     half_days = log(2.0) / _pond(pond, 0.0, 0.0).leaving_per_day
-    food = "no food is set" if pond.feed_g_per_day is None else f"{pond.feed_g_per_day:g} g of food a day"
+    food = "no food is known" if pond.feed_g_per_day is None else f"{pond.feed_g_per_day:g} g of food a day"
     return Finding(
         id="source-steady",
         section="source",
