@@ -28,7 +28,7 @@ from evenwater.domain.workings import Given, Step, Workings
 
 SHOWN: Final = ("kh_dkh", "gh_dgh", "ec25_us_per_cm", "nitrate_n_mg_per_l", "total_chlorine_ug_per_l", "tan_mg_n_per_l")
 _SHORT: Final = {"ec25_us_per_cm": "EC at 25 °C", "total_chlorine_ug_per_l": "Chlorine", "tan_mg_n_per_l": "TAN"}
-"""Labels that leave room for four waters side by side."""
+"""Labels that leave room for three waters side by side."""
 _MONTH_DAYS = 30.0
 _NEAR_TARGET = 0.02
 """Bypass within this of the one wanted is as good as it [–]. A valve is not set finer; common practice, no source."""
@@ -57,7 +57,8 @@ def source_findings(pond: Pond, facts: Sequence[Seen], now: datetime) -> list[Fi
 
 def _profile(pond: Pond, mains: Levels, carbon: Levels, membrane: Levels, trickle: Levels) -> Finding | None:
     points = {"Mains": mains}
-    points |= {"Carbon": carbon} if pond.carbon is not None else {}
+    # Carbon changes chlorine alone, of which its own finding tells; a phone has room for three waters.
+    points |= {"Carbon": carbon} if pond.carbon is not None and pond.membrane is None else {}
     points |= {"Membrane": membrane} if pond.membrane is not None else {}
     points |= {"Trickle": trickle}
     shown = [name for name in SHOWN if any(name in levels for levels in points.values())]
