@@ -104,3 +104,15 @@ def test_the_band_of_a_simulated_pond_holds_its_truth_about_nine_times_in_ten():
 def test_a_level_put_in_by_hand_forgets_how_it_was_reached():
     state = with_level(estimate(readings({0: 5.0, 4: 4.0}), evening(4), Inflow()), 3.0, 0.5)
     assert (state.level, state.cov) == (3.0, 0.0)
+
+
+def test_a_first_reading_far_from_any_usual_pond_is_asked_about():
+    assert estimate(readings({0: 25.0}), evening(0), Inflow()) is None
+    found = estimate(readings({0: 25.0, 1: 5.0}), evening(1), Inflow())
+    assert abs(found.level - 5.0) < 0.2
+    assert abs(estimate(readings({0: 25.0, 1: 25.0}), evening(1), Inflow()).level - 25.0) < 0.5
+
+
+def test_the_same_moment_twice_bears_nothing_out():
+    events = [*readings({day: 5.0 for day in range(0, 12, 2)}), *readings({12: 20.0}), *readings({12: 20.0})]
+    assert estimate(events, evening(12), Inflow()).level < 6.0

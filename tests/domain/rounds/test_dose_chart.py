@@ -144,3 +144,38 @@ def test_a_mistyped_reading_is_named_in_the_workings(measured):
 def test_high_kh_needs_nothing(log):
     a_pond(log).kh(9.0, NOW - timedelta(hours=1))
     assert tonight(log).amount_g == 0.0
+
+
+def test_a_very_low_kh_with_ammonia_and_no_ph_gets_nothing(log):
+    a_pond(log).kh(2.0, NOW - timedelta(hours=1))
+    log.write("reading", NOW - timedelta(hours=1), quantity="tan_mg_n_per_l", value=4.0)
+    job = tonight(log)
+    assert job.unrounded_g == 0.0
+    assert "pH and temperature" in job.chart.no_reading_reason
+    assert "pH and temperature" in job.chart.hold_below.reason
+
+
+def test_small_steps_say_that_water_comes_first(log):
+    a_pond(log).kh(2.0, NOW - timedelta(hours=1))
+    log.write("reading", NOW - timedelta(hours=1), quantity="tan_mg_n_per_l", value=0.0)
+    assert "dechlorinated water" in tonight(log).reason
+
+
+def test_a_test_of_today_counts_for_tonight_alone(log):
+    a_pond(log).kh(2.0, NOW - timedelta(hours=1))
+    log.write("reading", NOW - timedelta(hours=1), quantity="tan_mg_n_per_l", value=0.0)
+    tomorrow = jobs_of(log.plan(), 1, "buffer")[0]
+    assert tomorrow.unrounded_g == 0.0
+    assert tomorrow.chart.hold_below is not None
+
+
+def test_a_low_reading_on_a_pond_believed_well_is_raised_in_small_steps_too(log):
+    a_pond(log).kh(5.0, NOW - timedelta(hours=1))
+    log.write("reading", NOW - timedelta(hours=1), quantity="tan_mg_n_per_l", value=0.0)
+    small = bicarbonate_dose_g(20_000, 0.5, "sodium_bicarbonate", 0.99)
+    assert charted(tonight(log).chart, 2.0, 1) <= small < charted(tonight(log).chart, 3.0, 1)
+
+
+def test_old_readings_that_leave_kh_near_ten_stop_the_maintenance_too(log):
+    a_pond(log).kh(9.5, NOW - timedelta(days=9))
+    assert tonight(log).amount_g == 0.0
