@@ -114,5 +114,5 @@ def test_a_first_reading_far_from_any_usual_pond_is_asked_about():
 
 
 def test_the_same_moment_twice_bears_nothing_out():
-    events = [*readings({day: 5.0 for day in range(0, 12, 2)}), *readings({12: 20.0}), *readings({12: 20.0})]
+    events = [*readings(dict.fromkeys(range(0, 12, 2), 5.0)), *readings({12: 20.0}), *readings({12: 20.0})]
     assert estimate(events, evening(12), Inflow()).level < 6.0
