@@ -40,7 +40,7 @@ def test_readings_doses_and_water_changes_are_told_in_order_of_time(log):
     log.kh(5.0, days_ago(3))
     log.write("dose", days_ago(2), substance="sodium_bicarbonate", amount_g=300)
     pond, facts = parts(log)
-    events = events_of(pond, 10_000, facts, "kh_dkh", NOW)
+    events = events_of(pond, 10_000, facts, "kh_dkh", NOW, [])
     assert [event.kind for event in events] == ["reading", "dose", "mix"]
     assert events[1].value == pytest.approx(300 * 0.99 / 299.61, rel=1e-3)
     assert (events[2].value, events[2].share) == (8.0, 0.1)
@@ -62,7 +62,7 @@ def test_another_ponds_water_changes_nothing_we_know(log):
     log.kh(5.0, days_ago(2))
     log.write("water_change", days_ago(1), volume_l=2500, point="pond")
     pond, facts = parts(log)
-    assert [event.kind for event in events_of(pond, 10_000, facts, "kh_dkh", NOW)] == ["reading"]
+    assert [event.kind for event in events_of(pond, 10_000, facts, "kh_dkh", NOW, [])] == ["reading"]
 
 
 def test_with_food_known_and_no_readings_to_speak_of_the_use_is_what_food_takes(log):

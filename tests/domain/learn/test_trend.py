@@ -6,6 +6,7 @@ import pytest
 from written_log import NOW, Log
 
 from evenwater.domain.fold import fold
+from evenwater.domain.learn.from_log import learn
 from evenwater.domain.learn.trend import expected_reading, trend_of
 
 TODAY = NOW.date()
@@ -27,7 +28,8 @@ def parts(log: Log):
 
 
 def trend(log: Log, quantity: str = "kh_dkh", now=NOW, planned=()):
-    return trend_of(*parts(log), quantity, TODAY, now, (4.0, 10.0), planned)
+    pond, facts = parts(log)
+    return trend_of(pond, learn(pond, facts, quantity, now), TODAY, (4.0, 10.0), planned)
 
 
 def test_without_a_reading_there_is_no_trend(steady):
@@ -77,7 +79,8 @@ def test_few_readings_say_what_they_lean_on():
 
 
 def test_a_jump_of_six_degrees_is_not_expected_and_a_usual_reading_is(steady):
-    low, high = expected_reading(*parts(steady), "kh_dkh", NOW)
+    pond, facts = parts(steady)
+    low, high = expected_reading(pond, learn(pond, facts, "kh_dkh", NOW), NOW)
     assert low < 5.0 < high
     assert high < 11.0
-    assert expected_reading(*parts(steady), "gh_dgh", NOW) is None
+    assert expected_reading(pond, learn(pond, facts, "gh_dgh", NOW), NOW) is None

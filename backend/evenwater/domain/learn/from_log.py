@@ -9,6 +9,7 @@ from datetime import datetime, timedelta
 from statistics import fmean
 from typing import Final
 
+from msgspec import Struct
 from msgspec.structs import replace
 
 from evenwater.domain.entries import Feed, Reading, WaterChange
@@ -50,25 +51,38 @@ TUNINGS: Final[dict[str, Tuning]] = {
 """What can be learned, and what is supposed of it. Our own, near the noise of KH in steps of the usual kits."""
 
 
-def estimate_of(pond: Pond, facts: Sequence[Seen], quantity: str, now: datetime) -> Estimate | None:
-    """Where a quantity stands and how fast it falls; None without a volume or without any reading.
+class Learned(Struct, frozen=True):
+    """What the log tells of a quantity: belief after each event, the pace from day to day, nitrogen by food [g/day]."""
+
+    quantity: str
+    believed: list[Estimate]
+    paces: list[Event]
+    nitrogen_g: float | None
+
+
+def learn(pond: Pond, facts: Sequence[Seen], quantity: str, now: datetime, paces: list[Event] | None = None) -> Learned:
+    """All there is to know of a quantity; nothing is believed without a volume or without any reading.
 
     Args:
         pond: The pond as set.
         facts: Its standing facts, oldest first.
         quantity: A key of TUNINGS.
         now: The moment; later facts are left out.
+        paces: The pace of these facts, where it is at hand already.
     """
-    believed = path_of(pond, facts, quantity, now)
+    paces = pace_events(facts) if paces is None else paces
+    nitrogen_g = nitrogen_g_per_day(pond, facts, now)
+    if pond.volume_l is None or not readings_of(facts, quantity):
+        return Learned(quantity, [], paces, nitrogen_g)
+    events = events_of(pond, pond.volume_l, facts, quantity, now, paces)
+    believed = path(events, now, inflow_of(pond, facts, quantity, now), _tuned(pond, quantity, nitrogen_g))
+    return Learned(quantity, believed, paces, nitrogen_g)
+
+
+def estimate_of(pond: Pond, facts: Sequence[Seen], quantity: str, now: datetime) -> Estimate | None:
+    """Where a quantity stands and how fast it falls; None where nothing is believed. Arguments as of `learn`."""
+    believed = learn(pond, facts, quantity, now).believed
     return advance(believed[-1], now) if believed else None
-
-
-def path_of(pond: Pond, facts: Sequence[Seen], quantity: str, now: datetime) -> list[Estimate]:
-    """What was believed after each event up to `now`; empty without a volume or without any reading."""
-    if pond.volume_l is None:
-        return []
-    events = events_of(pond, pond.volume_l, facts, quantity, now)
-    return path(events, now, inflow_of(pond, facts, quantity, now), tuning_of(pond, facts, quantity, now))
 
 
 def supposed(pond: Pond, facts: Sequence[Seen], quantity: str, level: float, now: datetime) -> Estimate:
@@ -83,7 +97,9 @@ def supposed(pond: Pond, facts: Sequence[Seen], quantity: str, level: float, now
     return found
 
 
-def events_of(pond: Pond, volume_l: float, facts: Sequence[Seen], quantity: str, now: datetime) -> list[Event]:
+def events_of(
+    pond: Pond, volume_l: float, facts: Sequence[Seen], quantity: str, now: datetime, paces: Sequence[Event]
+) -> list[Event]:
     """All that moves a quantity or measures it, oldest first."""
     step = pond.kh_kit_step_dkh if quantity == "kh_dkh" else QUANTITIES[quantity].step
     events = [
@@ -96,9 +112,7 @@ def events_of(pond: Pond, volume_l: float, facts: Sequence[Seen], quantity: str,
             Event(at, "dose", rise_dkh(volume_l, grams, substance, pond.purity_fraction))
             for at, grams, substance, _ in buffer_doses(facts)
         ]
-    return sorted(
-        [*pace_events(facts), *events, *_mixes(pond, volume_l, facts, quantity, now)], key=lambda event: event.at
-    )
+    return sorted([*paces, *events, *_mixes(pond, volume_l, facts, quantity, now)], key=lambda event: event.at)
 
 
 def inflow_of(pond: Pond, facts: Sequence[Seen], quantity: str, now: datetime) -> Inflow:
@@ -111,8 +125,11 @@ def inflow_of(pond: Pond, facts: Sequence[Seen], quantity: str, now: datetime) -
 
 def tuning_of(pond: Pond, facts: Sequence[Seen], quantity: str, now: datetime) -> Tuning:
     """What is supposed of a quantity in this pond: by its food where that is known."""
+    return _tuned(pond, quantity, nitrogen_g_per_day(pond, facts, now))
+
+
+def _tuned(pond: Pond, quantity: str, nitrogen_g: float | None) -> Tuning:
     start = TUNINGS[quantity]
-    nitrogen_g = nitrogen_g_per_day(pond, facts, now)
     if nitrogen_g is None or pond.volume_l is None or quantity not in _BY_FOOD:
         return start
     share, share_sd = _NITRIFIED

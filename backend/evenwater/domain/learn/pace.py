@@ -57,15 +57,22 @@ def _pace_at(paces: Sequence[Event], at: datetime) -> float | None:
 
 
 def _by_warmth(warmth_c: dict[date, float], on: date, usual_c: float | None) -> float:
-    for ago in range(_WARMTH_DAYS):
-        found = warmth_c.get(on - timedelta(days=ago))
-        if found is not None and usual_c is not None:
-            return float(2.0 ** ((found - usual_c) / 10.0))
-    return 1.0
+    found = _latest(warmth_c, on)
+    return 1.0 if found is None or usual_c is None else float(2.0 ** ((found - usual_c) / 10.0))
+
+
+def _latest(warmth_c: dict[date, float], on: date) -> float | None:
+    if on in warmth_c:
+        return warmth_c[on]
+    ordinal = on.toordinal()
+    days = (date.fromordinal(ordinal - ago) for ago in range(1, _WARMTH_DAYS))
+    return next((warmth_c[day] for day in days if day in warmth_c), None)
 
 
 def _by_food(food_g: dict[date, float], on: date, usual_g: float) -> float:
-    recent = [food_g[day] for day in (on - timedelta(days=ago) for ago in range(_FOOD_DAYS)) if day in food_g]
-    if not recent or usual_g <= 0:
+    if usual_g <= 0:
         return 1.0
-    return 1.0 - _FOOD_SHARE + _FOOD_SHARE * fmean(recent) / usual_g
+    ordinal = on.toordinal()
+    days = (date.fromordinal(ordinal - ago) for ago in range(_FOOD_DAYS))
+    recent = [food_g[day] for day in days if day in food_g]
+    return 1.0 - _FOOD_SHARE + _FOOD_SHARE * sum(recent) / len(recent) / usual_g if recent else 1.0

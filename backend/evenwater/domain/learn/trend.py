@@ -8,10 +8,9 @@ from datetime import date, datetime, time, timedelta
 from math import sqrt
 
 from evenwater.domain.entries import zone_named
-from evenwater.domain.fold import Seen
 from evenwater.domain.learn.estimate import BAND_SIGMAS, Estimate, advance, dosed
-from evenwater.domain.learn.from_log import estimate_of, nitrogen_g_per_day, path_of
-from evenwater.domain.learn.pace import changed_markedly, pace_events
+from evenwater.domain.learn.from_log import Learned
+from evenwater.domain.learn.pace import changed_markedly
 from evenwater.domain.pond import Pond
 from evenwater.domain.quantities import QUANTITIES
 from evenwater.domain.water.outlook import Trend
@@ -30,10 +29,8 @@ Rises = Sequence[tuple[datetime, float]]
 
 def trend_of(
     pond: Pond,
-    facts: Sequence[Seen],
-    quantity: str,
+    learned: Learned,
     today: date,
-    now: datetime,
     wanted: tuple[float | None, float | None],
     planned: Rises = (),
 ) -> Trend | None:
@@ -41,23 +38,21 @@ def trend_of(
 
     Args:
         pond: The pond as set.
-        facts: Its standing facts, oldest first.
-        quantity: A key of TUNINGS.
+        learned: What its log tells of the quantity.
         today: The civil date at the pond.
-        now: The moment; later facts are left out.
         wanted: The good band, to be drawn.
         planned: Doses to come, oldest first.
 
     Returns:
-        The trend, None without a volume or any reading.
+        The trend, None where nothing is believed.
     """
-    believed = path_of(pond, facts, quantity, now)
+    quantity, believed = learned.quantity, learned.believed
     if not believed:
         return None
     evenings = [_evening(pond, today, ahead) for ahead in range(-PAST_DAYS, DAYS_AHEAD + 1)]
     state = believed[-1]
     kind = QUANTITIES[quantity]
-    learning = changed_markedly(pace_events(facts), state.at)
+    learning = changed_markedly(learned.paces, state.at)
     return Trend(
         quantity=quantity,
         point="pond",
@@ -66,26 +61,26 @@ def trend_of(
         past=tuple(_past(believed, evenings, kind.decimals + 1)),
         forecast=tuple(_forecast(pond, quantity, state, [at for at in evenings if at > state.at], planned)),
         wanted=wanted,
-        says=_says(pond, facts, quantity, state, learning),
-        workings=_workings(pond, facts, quantity, state),
+        says=_says(pond, learned, state, learning),
+        workings=_workings(learned, state),
     )
 
 
-def expected_reading(pond: Pond, facts: Sequence[Seen], quantity: str, now: datetime) -> tuple[float, float] | None:
+def expected_reading(pond: Pond, learned: Learned, now: datetime) -> tuple[float, float] | None:
     """What nearly every reading would lie between, were one taken in the course of that day or the next.
 
     Args:
         pond: The pond as set.
-        facts: Its standing facts, oldest first.
-        quantity: A key of TUNINGS.
-        now: The moment; later facts are left out.
+        learned: What its log tells of the quantity, up to now.
+        now: The moment.
 
     Returns:
         Lowest and highest, None where nothing is known yet.
     """
-    state = estimate_of(pond, facts, quantity, now)
-    if state is None or state.readings < _FEW_READINGS:
+    quantity = learned.quantity
+    if not learned.believed or learned.believed[-1].readings < _FEW_READINGS:
         return None
+    state = advance(learned.believed[-1], now)
     later = advance(state, now + timedelta(days=1))
     step = kit_step(pond, quantity)
     half = _NEARLY_SURELY * sqrt(later.var_level + step * step / 6) + step
@@ -135,7 +130,8 @@ def _forecast(
     return found
 
 
-def _says(pond: Pond, facts: Sequence[Seen], quantity: str, state: Estimate, learning: bool) -> str:
+def _says(pond: Pond, learned: Learned, state: Estimate, learning: bool) -> str:
+    quantity = learned.quantity
     change, half, unit = state.change_at(state.level), state.loss_half_width, QUANTITIES[quantity].unit
     decimals = 2 if quantity in {"kh_dkh", "gh_dgh"} else 1
     way = "Loses" if change >= 0 else "Gains"
@@ -146,22 +142,22 @@ def _says(pond: Pond, facts: Sequence[Seen], quantity: str, state: Estimate, lea
     if learning:
         return f"{rate}; learning again, since food or warmth changed."
     if state.readings < _FEW_READINGS:
-        return f"{rate}. {_leans_on(pond, facts, quantity, state)}"
+        return f"{rate}. {_leans_on(learned, state)}"
     return f"{rate}; from {state.readings} readings."
 
 
-def _leans_on(pond: Pond, facts: Sequence[Seen], quantity: str, state: Estimate) -> str:
+def _leans_on(learned: Learned, state: Estimate) -> str:
     parts = [
         "trickle" if state.inflow.share_per_day > 0 else "",
-        "food" if nitrogen_g_per_day(pond, facts, state.at) is not None and quantity == "kh_dkh" else "",
+        "food" if learned.nitrogen_g is not None and learned.quantity == "kh_dkh" else "",
     ]
     on = " and ".join(part for part in parts if part) or "what usual ponds do"
     return f"Few readings yet: this leans on {on}."
 
 
-def _workings(pond: Pond, facts: Sequence[Seen], quantity: str, state: Estimate) -> Workings:
+def _workings(learned: Learned, state: Estimate) -> Workings:
+    quantity, nitrogen_g = learned.quantity, learned.nitrogen_g
     unit = QUANTITIES[quantity].unit
-    nitrogen_g = nitrogen_g_per_day(pond, facts, state.at)
     inputs = [
         Given("readings", state.readings, "", "the log"),
         Given("level", f"{state.level:.2f} ± {BAND_SIGMAS * state.level_sd:.2f}", unit, "learned from the log"),

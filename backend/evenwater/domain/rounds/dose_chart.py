@@ -15,7 +15,7 @@ from msgspec.structs import replace
 
 from evenwater.domain.fold import Seen
 from evenwater.domain.learn.estimate import BAND_SIGMAS, Estimate, advance, dosed, with_level
-from evenwater.domain.learn.from_log import path_of, supposed
+from evenwater.domain.learn.from_log import learn, supposed
 from evenwater.domain.pond import Pond
 from evenwater.domain.rounds.dose_words import reason_for, workings_for
 from evenwater.domain.rounds.hold_back import LOW_KH_DKH, SMALL_REASON, Rules, Tests, hold_back, tests_of
@@ -61,7 +61,7 @@ def plan_doses(pond: Pond, facts: Sequence[Seen], asks: Sequence[Ask], now: date
     if pond.volume_l is None:
         held = "The pond's volume is not known: set it under Pond book before any buffer is given."
         return [DosePlan(held, held, 0.0, 0.0, None, None, None) for _ in asks]
-    believed = path_of(pond, facts, QUANTITY, now)
+    believed = learn(pond, facts, QUANTITY, now).believed
     state = advance(believed[-1], now) if believed else None
     without_log = supposed(pond, facts, QUANTITY, pond.kh_target_dkh, now)
     tests = _with_kh(tests_of(facts, now), believed)

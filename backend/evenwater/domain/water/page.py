@@ -9,7 +9,8 @@ from msgspec.structs import replace
 
 from evenwater.domain.entries import zone_named
 from evenwater.domain.fold import Known
-from evenwater.domain.learn.from_log import TUNINGS
+from evenwater.domain.learn.from_log import TUNINGS, Learned, learn
+from evenwater.domain.learn.pace import pace_events
 from evenwater.domain.learn.track_record import track_of
 from evenwater.domain.learn.trend import Rises, expected_reading, trend_of
 from evenwater.domain.pond import Pond
@@ -41,9 +42,11 @@ def water_of(known: Known, pond: Pond, today: date, now: datetime, foretold: Sho
     jobs = known.standing_jobs(pond.id, today)
     ranges = known.ranges(pond.id, today)
     cuts = tuple(device_cuts(pond, ranges, facts, now))
+    paces = pace_events(facts)
+    learned = [learn(pond, facts, name, now, paces) for name in TUNINGS]
     trends = [
-        trend_of(pond, facts, name, today, now, _wanted(cuts, name), planned if name == "kh_dkh" else ())
-        for name in TUNINGS
+        trend_of(pond, one, today, _wanted(cuts, one.quantity), planned if one.quantity == "kh_dkh" else ())
+        for one in learned
     ]
     tracks = [track_of(foretold, facts, name, zone_named(pond.zone)) for name in TUNINGS]
     page = PondWater(
@@ -52,7 +55,7 @@ def water_of(known: Known, pond: Pond, today: date, now: datetime, foretold: Sho
         carbon_due=carbon_due(pond, facts, today, jobs),
         judged=tuple(judge(pond, ranges, facts, now)),
         cuts=cuts,
-        expected=tuple(_expected(pond, known, now)),
+        expected=tuple(_expected(pond, learned, now)),
         trends=tuple(one for one in trends if one is not None),
         findings=(
             *water_findings(pond, facts, now),
@@ -74,13 +77,13 @@ def _wanted(cuts: Sequence[Cuts], quantity: str) -> tuple[float | None, float | 
     return None, None
 
 
-def _expected(pond: Pond, known: Known, now: datetime) -> list[Expected]:
+def _expected(pond: Pond, learned: Sequence[Learned], now: datetime) -> list[Expected]:
     """Rounded outwards to a kit step, so that the page does not change with every minute."""
     found: list[Expected] = []
-    for name in TUNINGS:
-        between = expected_reading(pond, known.of_pond(pond.id), name, now)
+    for one in learned:
+        between = expected_reading(pond, one, now)
         if between is not None:
-            step = QUANTITIES[name].step
+            step = QUANTITIES[one.quantity].step
             low, high = between[0] // step * step, -(-between[1] // step) * step
-            found.append(Expected(quantity=name, point="pond", low=low, high=high))
+            found.append(Expected(quantity=one.quantity, point="pond", low=low, high=high))
     return found
