@@ -31,7 +31,8 @@ export function FoldedTable({ summary, columns, rows }) {
 /** @param {{columns: string[], rows: string[][]}} props   the first column names the row */
 export function Table({ columns, rows }) {
   if (rows.length === 0) return null;
-  return html`<table><thead><tr>${columns.map((name) => html`<th scope="col" key=${name}>${name}</th>`)}</tr></thead>
+  return html`<table><thead><tr>${columns.map((name) =>
+    name ? html`<th scope="col" key=${name}>${name}</th>` : html`<td key=${name}></td>`)}</tr></thead>
     <tbody>${rows.map((row, n) => html`<tr key=${n}>${row.map((cell, m) =>
       m === 0 ? html`<th scope="row">${cell}</th>` : html`<td key=${m}>${cell}</td>`)}</tr>`)}</tbody></table>`;
 }
