@@ -74,6 +74,7 @@ export function AddReadings({ plan, pond, facts, of, now_ms }) {
   // What was asked when saving was tried last: tried again with the same, it is kept as typed.
   const [tried, attempt] = useState(/** @type {string|null} */ (null));
   const { mine, rest, filled, doubted, asked } = sessionOf(plan, pond, kit, point, texts, kept);
+  const impossible = filled.some(({ one, text }) => rangeError(text, one));
   useHalfTyped(filled.length > 0);
   const keep = (/** @type {Kit} */ next) => {
     change(next);
@@ -82,8 +83,7 @@ export function AddReadings({ plan, pond, facts, of, now_ms }) {
   const save = async (event) => {
     event.preventDefault();
     attempt(asked);
-    const wrong = filled.some(({ one, text }) => rangeError(text, one)) || momentError(at, pond.zone, now_ms);
-    if (filled.length === 0 || wrong || (asked && tried !== asked)) return;
+    if (filled.length === 0 || impossible || momentError(at, pond.zone, now_ms) || (asked && tried !== asked)) return;
     const ms = momentMs(at, pond.zone, skew_s);
     await record(filled.map((field) => makeEntry("reading", pond.id, readingOf(kit, point, field), ms)),
       W.saved(filled.length));
@@ -110,7 +110,8 @@ export function AddReadings({ plan, pond, facts, of, now_ms }) {
         </details>`}
       <${KitList} mine=${mine.map(({ one }) => one)} kit=${kit} point=${point} onKit=${keep} />
       ${tried !== null && filled.length === 0 && html`<p class="form-error" role="alert">${W.nothing_filled}</p>`}
-      ${doubted.length > 0 && tried === asked && html`<p class="form-error" role="alert">${W.doubt_first}</p>`}
+      ${doubted.length > 0 && !impossible && tried === asked
+        && html`<p class="form-error" role="alert">${W.doubt_first}</p>`}
       <div class="pair"><button type="submit" class="wide-button">${W.save}</button>
         <a class="plain-button" href="/water">${words.card.cancel}</a></div>
     </form>
