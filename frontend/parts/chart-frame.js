@@ -43,7 +43,8 @@ export function frameOf({ trend, known, dots, doses, now_ms, width, em }) {
   const ticks = ticksBetween(Math.min(...ys, ...ends), Math.max(...ys, ...ends));
   const from_ms = Math.min(now_ms - 7 * DAY_MS, ...[...past, ...seen].map((one) => one.at_ms));
   const to_ms = Math.max(now_ms + DAY_MS / 2, ...ahead.map((one) => one.at_ms));
-  const [left, right, top, base] = [em * 2.1, width - em * 0.4, em * 0.6, em * 10.5];
+  const figures = Math.max(...ticks.map((tick) => String(tick).length));
+  const [left, right, top, base] = [em * Math.max(2.1, 0.6 + 0.65 * figures), width - em * 0.4, em * 0.6, em * 10.5];
   const foot = base + (doses.length > 0 ? em * 0.9 : 0);
   const [bottom, span] = [ticks[0], ticks[ticks.length - 1] - ticks[0]];
   return {
