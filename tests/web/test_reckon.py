@@ -62,6 +62,7 @@ async def test_the_list_names_each_calculator_with_schemas_that_stand_alone(peer
         "flow-through": ["value_mg_per_l", "steady_mg_per_l", "exhausted_after_days"],
         "conductivity-25": ["ec25_us_per_cm"],
         "carbon-contact": ["contact_min", "bed_volumes"],
+        "carbonate-balance": ["ph", "co2_mg_per_l", "pco2_atm"],
     }
 
 

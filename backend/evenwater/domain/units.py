@@ -26,6 +26,12 @@ MOLAR_MASS_N: Final = 14.007
 MOLAR_MASS_NH3: Final = 17.031
 """Ammonia [g/mol]: 14.007 + 3 × 1.008."""
 
+MOLAR_MASS_CA: Final = 40.078
+"""Calcium, one atom [g/mol]."""
+
+MOLAR_MASS_CO2: Final = 44.009
+"""Carbon dioxide [g/mol]: 12.011 + 2 × 15.999."""
+
 MEQ_PER_L_PER_DKH: Final = 10.0 / MOLAR_MASS_CAO * 2.0
 """Alkalinity of one German degree [meq/L per °dKH], 0.35665…
 

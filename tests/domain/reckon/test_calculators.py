@@ -18,7 +18,7 @@ from evenwater.domain.workings import Workings
 
 # A number's name ends in its unit; pH has none, capfuls and bed volumes count themselves.
 UNIT = re.compile(
-    r"((^|_)(l|dkh|dgh|g|c|m|hpa|min|hours|days|volumes|fraction|per_day)|_(mg_n|mg|g|us)_per_(l|cm)|^ph|^capfuls)$"
+    r"((^|_)(l|dkh|dgh|g|c|m|hpa|atm|min|hours|days|volumes|fraction|per_day)|_(mg_n|mg|g|us)_per_(l|cm)|^ph|^capfuls)$"
 )
 
 
@@ -47,6 +47,7 @@ def given_with(calculator: Calculator[Any, Any], name: str, value: float) -> Any
     """The example with one field changed, and what cannot stand beside it."""
     others = {"pressure_hpa": {"altitude_m": None}, "evaporation_l_per_day": {"inflow_l_per_day": 1e6}}
     others |= {"inflow_l_per_day": {"evaporation_l_per_day": 0.0}}
+    others |= {"pco2_atm": {"ph": None}, "kh_dkh": {"ph": None, "pco2_atm": 0.001}}
     other = others.get(name, {})
     return msgspec.structs.replace(calculator.example, **{name: value}, **other)
 

@@ -9,6 +9,7 @@ from evenwater.domain.reckon import (
     blend,
     buffer_dose,
     carbon_contact,
+    carbonate_balance,
     conductivity_25,
     flow_through,
     oxygen_saturation,
@@ -26,5 +27,6 @@ CALCULATORS: Final[dict[str, Calculator[Any, Any]]] = {
         flow_through.CALCULATOR,
         conductivity_25.CALCULATOR,
         carbon_contact.CALCULATOR,
+        carbonate_balance.CALCULATOR,
     )
 }
