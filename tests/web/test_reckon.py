@@ -63,6 +63,21 @@ async def test_the_list_names_each_calculator_with_schemas_that_stand_alone(peer
         "conductivity-25": ["ec25_us_per_cm"],
         "carbon-contact": ["contact_min", "bed_volumes"],
         "carbonate-balance": ["ph", "co2_mg_per_l", "pco2_atm"],
+        "ammonia-limit": [
+            "chronic_tan_mg_n_per_l",
+            "acute_tan_mg_n_per_l",
+            "nh3_limit_tan_mg_n_per_l",
+            "governs",
+        ],
+        "nitrification-demand": [
+            "tan_g_per_day",
+            "alkalinity_g_caco3_per_day",
+            "bicarbonate_g_per_day",
+            "oxygen_g_per_day",
+        ],
+        "salt-for-salinity": ["salt_g"],
+        "volume-by-salt": ["volume_l", "volume_sd_l"],
+        "nitrite-chloride": ["ratio", "salt_mg_per_l"],
     }
 
 

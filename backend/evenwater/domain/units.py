@@ -1,7 +1,8 @@
 """Every conversion we use: exact where it is a definition, with one name and one source each.
 
 Molar masses are sums of the abridged standard atomic weights, IUPAC 2021 (Prohaska et al., Pure Appl. Chem.
-94 (2022) 573-600, cited from memory): H 1.008, C 12.011, N 14.007, O 15.999, Na 22.990, K 39.098, Ca 40.078.
+94 (2022) 573-600, cited from memory): H 1.008, C 12.011, N 14.007, O 15.999, Na 22.990, Cl 35.45, K 39.098, Ca
+40.078.
 
 A constant stands here once; everything else multiplies by it.
 """
@@ -31,6 +32,12 @@ MOLAR_MASS_CA: Final = 40.078
 
 MOLAR_MASS_CO2: Final = 44.009
 """Carbon dioxide [g/mol]: 12.011 + 2 × 15.999."""
+
+MOLAR_MASS_NACL: Final = 58.44
+"""Sodium chloride [g/mol]: 22.990 + 35.45."""
+
+CL_PER_NACL: Final = 35.45 / MOLAR_MASS_NACL
+"""Share of chloride in salt, by weight [–], 0.6066."""
 
 MEQ_PER_L_PER_DKH: Final = 10.0 / MOLAR_MASS_CAO * 2.0
 """Alkalinity of one German degree [meq/L per °dKH], 0.35665…

@@ -6,14 +6,19 @@ A new one is a module here that ends in `CALCULATOR = Calculator(...)`, and a li
 from typing import Any, Final
 
 from evenwater.domain.reckon import (
+    ammonia_limit,
     blend,
     buffer_dose,
     carbon_contact,
     carbonate_balance,
     conductivity_25,
     flow_through,
+    nitrification_demand,
+    nitrite_chloride,
     oxygen_saturation,
+    salt_for_salinity,
     unionised_ammonia,
+    volume_by_salt,
 )
 from evenwater.domain.reckon.calculator import Calculator
 
@@ -28,5 +33,10 @@ CALCULATORS: Final[dict[str, Calculator[Any, Any]]] = {
         conductivity_25.CALCULATOR,
         carbon_contact.CALCULATOR,
         carbonate_balance.CALCULATOR,
+        ammonia_limit.CALCULATOR,
+        nitrification_demand.CALCULATOR,
+        salt_for_salinity.CALCULATOR,
+        volume_by_salt.CALCULATOR,
+        nitrite_chloride.CALCULATOR,
     )
 }
