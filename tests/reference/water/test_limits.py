@@ -55,3 +55,20 @@ def test_the_total_that_holds_the_nh3_allowed(case):
 @pytest.mark.parametrize(("ph", "governs"), [(7.0, "chronic"), (7.5, "chronic"), (8.0, "nh3"), (8.5, "nh3")])
 def test_neither_limit_is_always_the_stricter(ph, governs):
     assert reckon(AmmoniaLimitInput(temperature_c=20.0, ph=ph))[0].governs == governs
+
+
+@pytest.mark.parametrize("ph", CHECKS["acute"]["ph"])
+def test_ph_weighs_on_the_limits_as_in_the_equations_of_1999(ph):
+    # EPA-822-R-99-014 as printed in South Dakota rule 74:51:01, appendix A: the same curves, not brought to pH 8.
+    def acute(at: float) -> float:
+        return 0.411 / (1.0 + 10.0 ** (7.204 - at)) + 58.4 / (1.0 + 10.0 ** (at - 7.204))
+
+    def chronic(at: float) -> float:
+        return 0.0577 / (1.0 + 10.0 ** (7.688 - at)) + 2.487 / (1.0 + 10.0 ** (at - 7.688))
+
+    assert acute_tan_mg_n_per_l(20.0, ph) / acute_tan_mg_n_per_l(20.0, 8.0) == pytest.approx(
+        acute(ph) / acute(8.0), rel=0.001
+    )
+    assert chronic_tan_mg_n_per_l(20.0, ph) / chronic_tan_mg_n_per_l(20.0, 8.0) == pytest.approx(
+        chronic(ph) / chronic(8.0), rel=0.001
+    )
