@@ -35,7 +35,8 @@ class Tuning(Struct, frozen=True, kw_only=True):
     """What is supposed of a quantity before its log speaks, and its noise, in its unit (a day).
 
     `use`, `use_sd`: the use a day to begin with. `use_drift`, `use_drift_share`: how it wanders in a day, and in shares
-    of itself. `level_drift`: what nobody recorded. `source_sd`: how well the source water is known.
+    of itself. `level_drift`: what nobody recorded. `source_sd`: how well the source water is known. `reading_share_sd`:
+    what a kit or probe errs beside its step, in shares of what it shows.
     """
 
     level: float
@@ -47,6 +48,7 @@ class Tuning(Struct, frozen=True, kw_only=True):
     least_use: float
     level_drift: float
     source_sd: float
+    reading_share_sd: float = 0.0
 
 
 KH_TUNING: Final = Tuning(
@@ -100,6 +102,10 @@ class Estimate(Struct, frozen=True):
     last_reading: float | None = None
     doubted_at: datetime | None = None
     habit: float = 0.0
+
+    def reading_var(self, step: float) -> float:
+        """Variance of a reading about the true level, with a kit of that step."""
+        return step**2 / 6 + (self.tuning.reading_share_sd * self.level) ** 2
 
     @property
     def level_sd(self) -> float:
@@ -244,7 +250,7 @@ def _stepped(state: Estimate, days: float) -> Estimate:
 
 
 def _read(state: Estimate, event: Event) -> Estimate:
-    noise = event.step**2 / 6
+    noise = state.reading_var(event.step)
     residual = event.value - state.level
     far = abs(residual) > _DOUBT_SIGMAS * sqrt(state.var_level + noise)
     seen = {"readings": state.readings + 1, "last_reading_at": event.at, "last_reading": event.value}

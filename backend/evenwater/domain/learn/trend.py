@@ -83,7 +83,7 @@ def expected_reading(pond: Pond, learned: Learned, now: datetime) -> tuple[float
     state = advance(learned.believed[-1], now)
     later = advance(state, now + timedelta(days=1))
     step = kit_step(pond, quantity)
-    half = _NEARLY_SURELY * sqrt(later.var_level + step * step / 6) + step
+    half = _NEARLY_SURELY * sqrt(later.var_level + later.reading_var(step)) + step
     low, high = min(state.level, later.level), max(state.level, later.level)
     return max(QUANTITIES[quantity].low, low - half), min(QUANTITIES[quantity].high, high + half)
 
@@ -123,7 +123,7 @@ def _forecast(
             to_come.pop(0)
         state = advance(state, at)
         days = (at - start).total_seconds() / 86_400.0
-        half = BAND_SIGMAS * sqrt(state.var_level + (days * state.own_figures_sd) ** 2 + step * step / 6)
+        half = BAND_SIGMAS * sqrt(state.var_level + (days * state.own_figures_sd) ** 2 + state.reading_var(step))
         low, high = max(kind.low, state.level - half), min(kind.high, state.level + half)
         places = kind.decimals + 1
         found.append((at, round(low, places), round(state.level, places), round(high, places)))
