@@ -194,6 +194,6 @@ def oxygen_finding(pond: Pond, recent: Recent) -> Finding | None:
         section="water",
         title="Oxygen against saturation",
         big=f"{100 * last.value / full:.0f} %",
-        says=f"{last.value:g} mg/L on {last.on.day} {last.on:%B}; water of {beside.value:g} °C holds {full:.1f} mg/L.",
+        says=f"{last.value:g} mg/L on {last.day}; water of {beside.value:g} °C holds {full:.1f} mg/L.",
         workings=_share_workings(pond, recent, last, beside, full),
     )

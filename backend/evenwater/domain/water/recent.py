@@ -36,6 +36,11 @@ class Read(Struct, frozen=True):
     value: float
     step: float
 
+    @property
+    def day(self) -> str:
+        """The day it was read, in words."""
+        return f"{self.on.day} {self.on:%B}"
+
 
 class Recent(Struct, frozen=True):
     """The latest of everything an answer rests on; each list oldest first.
