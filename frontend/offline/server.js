@@ -7,8 +7,9 @@ const NETWORK_SIGN_IN = 511;
 /** Below this a body fits into one packet or two as it is [characters]. */
 const WORTH_PACKING = 2000;
 /** Something between may drop what is packed, an older home cannot read it. So a packed call that gets no answer of
- * home's own is followed by a plain one, and the other way round; what got through last is kept to. */
+ * home's own twice in a row is followed by plain ones, and the other way round: one cut is the line's. */
 let packing = true;
+let unanswered = 0;
 
 /** @typedef {{code: string, what: string, where: string, right: string}} Problem */
 /** @typedef {"no_signal"|"not_ours"|"sign_in"|"refused"|"busy"} Why */
@@ -38,10 +39,10 @@ export async function ask(method, path, body, fits) {
       return await ask(method, path, body, fits);
     }
     const answer = await read(response);
-    if (!answer.ok && answer.why === "not_ours") tryTheOther(sent);
+    heard(sent, answer.ok || answer.why !== "not_ours");
     return answer.ok && !fits(answer.data) ? { ok: false, why: "not_ours", problem: null } : answer;
   } catch {
-    if (navigator.onLine) tryTheOther(sent);
+    if (navigator.onLine) heard(sent, false);
     return { ok: false, why: "no_signal", problem: null, too_slow: patience.signal.aborted };
   } finally {
     clearTimeout(timer);
@@ -60,9 +61,14 @@ async function written(body) {
   return { headers: { ...headers, "Content-Encoding": "gzip" }, body: await new Response(stream).blob(), long };
 }
 
-/** A long call got no answer of home's own: the next goes the other way. @param {Written} sent */
-function tryTheOther({ long }) {
-  if (long) packing = !packing;
+/** Whether a long call got an answer of home's own; after two without one the next goes the other way.
+ * @param {Written} sent @param {boolean} answered */
+function heard({ long }, answered) {
+  if (!long) return;
+  unanswered = answered ? 0 : unanswered + 1;
+  if (unanswered < 2) return;
+  packing = !packing;
+  unanswered = 0;
 }
 
 /** @param {Response} response @returns {Promise<Answer>} */

@@ -20,7 +20,7 @@ from evenwater.domain.learn.trend import trend_of
 from evenwater.domain.quantities import QUANTITIES
 
 DAYS, LEARNED_AFTER = 120, 30
-# quantity -> level of the source, of the pond to begin with, what a gram of food per m3 adds, reader's error as a share.
+# quantity -> level of the source, of the pond at first, what a gram of food per m3 adds, reader's error as a share.
 WATERS = {
     "gh_dgh": ((2.0, 15.0), (4.0, 12.0), 0.0, 0.03),
     "nitrate_n_mg_per_l": ((0.0, 8.0), (2.0, 25.0), 0.7 * TAN_PER_FEED_G, 0.08),
