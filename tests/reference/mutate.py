@@ -1,30 +1,35 @@
 """Moves each constant of the water's formulas by 1 % and asks whether any check notices.
 
-    python tests/reference/mutate.py [part of a file name ...]
+    python tests/reference/mutate.py [--tenth N] [part of a file name ...]
 
-Works on a copy; the project itself is not touched. Prints each constant that nothing noticed, and apart from them those
-that are said to be common practice or our own, which nothing outside can check. Ends with 1 if a sourced one
-survived. Slow: each constant is a run of the checks, so name the files that matter.
+No file is changed: a module is loaded with one number moved, and the checks run upon it. Prints each constant that
+nothing noticed, and apart from them those that are said to be common practice or our own, which nothing outside can
+check. Ends with 1 if a sourced one survived. `--tenth N` moves every tenth of the sourced ones, from the Nth on.
 """
 
+import argparse
 import ast
+import importlib.util
+import multiprocessing
 import os
-import shutil
-import subprocess
 import sys
 import tempfile
 from collections.abc import Iterator
+from concurrent.futures import ThreadPoolExecutor
 from dataclasses import dataclass
 from pathlib import Path
 
 HOME = Path(__file__).resolve().parents[2]
-DOMAIN = Path("backend/evenwater/domain")
+BACKEND, DOMAIN = Path("backend"), Path("backend/evenwater/domain")
 # The examples in docstrings are our own numbers: that they notice a move is no evidence.
-CHECKS = ("tests/reference", "tests/domain", "--ignore=tests/domain/test_docstrings.py")
+CHECKS = ["tests/reference", "tests/domain"]
+LEFT_OUT = ["--ignore=tests/domain/test_docstrings.py", "--ignore=tests/reference/test_mutate.py"]
 MOVED = 1.01
-# Powers of ten, halves, charges and counts: these are algebra, not sources.
-ALGEBRA = {0.0, 0.5, 1.0, 2.0, 3.0, 4.0, 8.0, 10.0, 60.0, 100.0, 1000.0, 1e6}
+# Powers of ten, halves, charges and counts, 25 °C and the clock: these are definitions, not sources.
+ALGEBRA = {0.0, 0.5, 1.0, 1.5, 2.0, 3.0, 4.0, 8.0, 10.0, 25.0, 60.0, 100.0, 1000.0, 1440.0, 86_400.0, 1e6}
 UNSOURCED = ("ommon practice", "ur own")
+# What the checks import that is not ours: loaded once, and each run is a fork of that where there are forks.
+LIBRARIES = ["pytest", "hypothesis", "gsw", "phreeqpython", "PyCO2SYS", "scipy.integrate", "scipy.stats", "litestar"]
 
 
 @dataclass(frozen=True)
@@ -39,14 +44,24 @@ class Constant:
     def __str__(self) -> str:
         return f"{self.path.relative_to(DOMAIN)}:{self.node.lineno}  {self.node.value!r}  {self.line.strip()[:80]}"
 
-    def moved_in(self, text: str) -> str:
+    @property
+    def module(self) -> str:
+        return ".".join(self.path.relative_to(BACKEND).with_suffix("").parts)
+
+    def moved(self) -> str:
         """The source with this one number 1 % higher. Columns count bytes."""
-        lines = text.splitlines(keepends=True)
+        lines = (HOME / self.path).read_text(encoding="utf-8").splitlines(keepends=True)
         line = lines[self.node.lineno - 1].encode()
         number = repr(float(self.node.value) * MOVED).encode()  # type: ignore[arg-type]
         changed = line[: self.node.col_offset] + number + line[self.node.end_col_offset :]
         lines[self.node.lineno - 1] = changed.decode()
         return "".join(lines)
+
+    def nearest_checks(self) -> list[str]:
+        """The outside checks that name its module: asked first, since they nearly always notice."""
+        files = sorted((HOME / "tests/reference").rglob("test_*.py"))
+        named = (one for one in files if f"{self.module} import" in one.read_text(encoding="utf-8"))
+        return [str(one) for one in named if one.name != "test_mutate.py"]
 
 
 def constants(path: Path) -> Iterator[Constant]:
@@ -98,50 +113,85 @@ def words_about(body: list[ast.stmt], place: int, lines: list[str]) -> str:
     return "\n".join(lines[first:last])
 
 
-def notices(copy: Path) -> str:
-    """The first check that fails in the copy, or nothing."""
-    ran = subprocess.run(
-        [sys.executable, "-m", "pytest", "-x", "-q", "-p", "no:cacheprovider", *CHECKS],
-        cwd=copy,
-        env=os.environ | {"PYTHONPATH": str(copy / "backend"), "PYTHONDONTWRITEBYTECODE": "1"},
-        capture_output=True,
-        text=True,
-        check=False,
-    )
-    failed = [line for line in ran.stdout.splitlines() if line.startswith(("FAILED", "ERROR"))]
-    return (failed or ["a run that did not end well"])[0] if ran.returncode else ""
+def check(module: str, text: str, checks: list[str], log: str) -> None:
+    """In a process of its own: load `module` from `text`, run the checks upon it, end as pytest does."""
+    os.chdir(HOME)
+    for number in (1, 2):
+        os.dup2(os.open(log, os.O_WRONLY | os.O_CREAT | os.O_APPEND), number)
+    sys.path.insert(0, str(HOME / BACKEND))
+    sys.dont_write_bytecode = True
+    import pytest
+
+    if module:
+        load(module, text)
+    sys.exit(int(pytest.main(["-x", "-q", "--assert=plain", "-p", "no:cacheprovider", *LEFT_OUT, *checks])))
 
 
-def survivors(copy: Path, found: list[Constant]) -> list[Constant]:
-    """Those whose move nothing noticed."""
-    left: list[Constant] = []
-    for one in found:
-        original = (HOME / one.path).read_text(encoding="utf-8")
-        (copy / one.path).write_text(one.moved_in(original), encoding="utf-8")
-        seen = notices(copy)
-        (copy / one.path).write_text(original, encoding="utf-8")
-        print("noticed " if seen else "SURVIVED", one, flush=True)
-        left += [] if seen else [one]
-    return left
+def load(module: str, text: str) -> None:
+    """Put a module made from `text` where the real one would be."""
+    spec = importlib.util.find_spec(module)
+    made = importlib.util.module_from_spec(spec)  # type: ignore[arg-type]
+    sys.modules[module] = made
+    exec(compile(text, str(spec.origin), "exec"), made.__dict__)  # type: ignore[union-attr]
+    above, _, name = module.rpartition(".")
+    setattr(sys.modules[above], name, made)
 
 
-def main(wanted: list[str]) -> int:
+class Asker:
+    """Runs checks in processes that have the libraries loaded already."""
+
+    def __init__(self, log: str) -> None:
+        forks = "forkserver" in multiprocessing.get_all_start_methods()
+        self._context = multiprocessing.get_context("forkserver" if forks else "spawn")
+        if forks:
+            self._context.set_forkserver_preload(LIBRARIES)
+        self._log = log
+
+    def passes(self, module: str, text: str, checks: list[str]) -> bool:
+        process = self._context.Process(target=check, args=(module, text, checks, self._log))
+        process.start()
+        process.join()
+        return process.exitcode == 0
+
+    def survives(self, one: Constant) -> bool:
+        """Whether nothing noticed that it moved."""
+        text, nearest = one.moved(), one.nearest_checks()
+        left = (not nearest or self.passes(one.module, text, nearest)) and self.passes(one.module, text, CHECKS)
+        print("SURVIVED" if left else "noticed ", one, flush=True)
+        return left
+
+
+def found(wanted: list[str], tenth: int | None) -> list[Constant]:
+    """The constants to move."""
     paths = [DOMAIN / "units.py", *sorted(one.relative_to(HOME) for one in (HOME / DOMAIN / "water").glob("*.py"))]
-    found = [
+    every = [
         one for path in paths for one in constants(path) if not wanted or any(word in path.name for word in wanted)
     ]
-    with tempfile.TemporaryDirectory() as folder:
-        copy = Path(folder)
-        for part in ("backend", "tests", "frontend", "seed_scenario"):
-            shutil.copytree(HOME / part, copy / part, ignore=shutil.ignore_patterns("__pycache__"))
-        for part in ("pyproject.toml", "README.md", "DEVELOPERS.md"):
-            shutil.copy(HOME / part, copy)
-        if broken := notices(copy):
-            print("the checks fail as they are:", broken)
+    return every if tenth is None else [one for one in every if one.sourced][tenth % 10 :: 10]
+
+
+def main(arguments: list[str]) -> int:
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("--tenth", type=int)
+    parser.add_argument("--at-once", type=int, default=os.cpu_count())
+    parser.add_argument("wanted", nargs="*")
+    asked = parser.parse_args(arguments)
+    # Several threads of linear algebra in each of several processes only get in each other's way.
+    os.environ |= {"OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1"}
+    moving = found(asked.wanted, asked.tenth)
+    with tempfile.TemporaryDirectory() as folder, ThreadPoolExecutor(asked.at_once) as pool:
+        log = str(Path(folder) / "log")
+        asker = Asker(log)
+        if not asker.passes("", "", CHECKS):
+            print("the checks fail as they are:\n", Path(log).read_text(encoding="utf-8")[-3000:])
             return 2
-        left = survivors(copy, found)
+        left = [one for one, survived in zip(moving, pool.map(asker.survives, moving), strict=True) if survived]
+    return report(moving, left)
+
+
+def report(moving: list[Constant], left: list[Constant]) -> int:
     sourced = [one for one in left if one.sourced]
-    print(f"\n{len(found)} constants moved, {len(found) - len(left)} noticed")
+    print(f"\n{len(moving)} constants moved, {len(moving) - len(left)} noticed")
     print(f"\n{len(sourced)} with a source, noticed by nothing:", *sourced, sep="\n  ")
     print("\ncommon practice or our own, noticed by nothing:", *(one for one in left if not one.sourced), sep="\n  ")
     return 1 if sourced else 0

@@ -5,6 +5,7 @@ import json
 import math
 from pathlib import Path
 
+import numpy as np
 import phreeqpython
 import PyCO2SYS
 import pytest
@@ -39,19 +40,21 @@ def test_ph_follows_phreeqc_over_all_ponds(engine, kh_dkh, temperature_c, log_pc
     assert ours == pytest.approx(water.pH, abs=CHECKS["grid"]["tolerance_ph"])
 
 
-@pytest.mark.parametrize(("kh_dkh", "temperature_c", "log_pco2"), GRID)
-def test_ph_is_near_that_of_other_measurements(kh_dkh, temperature_c, log_pco2):
+def test_ph_is_near_that_of_other_measurements():
+    # All at once: each call takes half a second however many waters are in it.
+    kh_dkh, temperatures_c, log_pco2 = np.array(GRID).T
     theirs = PyCO2SYS.sys(
         par1=1000.0 * kh_dkh * MEQ_PER_L_PER_DKH,
         par1_type=1,
         par2=1e6 * 10.0**log_pco2,
         par2_type=4,
-        temperature=temperature_c,
+        temperature=temperatures_c,
         salinity=0,
         opt_k_carbonic=8,
     )["pH"]
-    gap = float(theirs) - ph_of(kh_dkh, temperature_c, 10.0**log_pco2)
-    assert 0.0 < gap < CHECKS["independent"]["tolerance_ph"]
+    gaps = theirs - [ph_of(kh, warmth, 10.0**log) for kh, warmth, log in GRID]
+    assert gaps.shape == (len(GRID),)
+    assert gaps.min() > 0.0 and gaps.max() < CHECKS["independent"]["tolerance_ph"]
 
 
 @pytest.mark.parametrize(("kh_dkh", "temperature_c", "log_pco2"), GRID)
