@@ -33,10 +33,13 @@ MOLAR_MASS_CA: Final = 40.078
 MOLAR_MASS_CO2: Final = 44.009
 """Carbon dioxide [g/mol]: 12.011 + 2 × 15.999."""
 
+MOLAR_MASS_CL: Final = 35.45
+"""Chlorine, one atom [g/mol]. As Cl₂, which chlorine of every kind is stated as, twice that."""
+
 MOLAR_MASS_NACL: Final = 58.44
 """Sodium chloride [g/mol]: 22.990 + 35.45."""
 
-CL_PER_NACL: Final = 35.45 / MOLAR_MASS_NACL
+CL_PER_NACL: Final = MOLAR_MASS_CL / MOLAR_MASS_NACL
 """Share of chloride in salt, by weight [–], 0.6066."""
 
 MEQ_PER_L_PER_DKH: Final = 10.0 / MOLAR_MASS_CAO * 2.0
@@ -68,6 +71,9 @@ NO2_PER_NO2_N: Final = (MOLAR_MASS_N + 2.0 * MOLAR_MASS_O) / MOLAR_MASS_N
 
 NO3_PER_NO3_N: Final = (MOLAR_MASS_N + 3.0 * MOLAR_MASS_O) / MOLAR_MASS_N
 """Mass of nitrate holding one unit mass of nitrogen [–], 4.4266."""
+
+SECONDS_PER_DAY: Final = 86_400.0
+"""A day of 24 hours [s]; a date at the pond can be an hour longer or shorter."""
 
 ZERO_CELSIUS_K: Final = 273.15
 """0 °C [K]. Exact. Source: BIPM, The International System of Units, 9th edition (2019), section 2.3.1."""

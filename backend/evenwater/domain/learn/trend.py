@@ -13,6 +13,7 @@ from evenwater.domain.learn.from_log import Learned
 from evenwater.domain.learn.pace import changed_markedly
 from evenwater.domain.pond import Pond
 from evenwater.domain.quantities import QUANTITIES
+from evenwater.domain.units import SECONDS_PER_DAY
 from evenwater.domain.water.outlook import Trend
 from evenwater.domain.workings import Given, Step, Workings
 
@@ -122,7 +123,7 @@ def _forecast(
             state = dosed(advance(state, to_come[0][0]), to_come[0][1])
             to_come.pop(0)
         state = advance(state, at)
-        days = (at - start).total_seconds() / 86_400.0
+        days = (at - start).total_seconds() / SECONDS_PER_DAY
         half = BAND_SIGMAS * sqrt(state.var_level + (days * state.own_figures_sd) ** 2 + state.reading_var(step))
         low, high = max(kind.low, state.level - half), min(kind.high, state.level + half)
         places = kind.decimals + 1

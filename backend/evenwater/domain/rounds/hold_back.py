@@ -15,6 +15,7 @@ from evenwater.domain.entries import Reading
 from evenwater.domain.fold import Seen, readings_of
 from evenwater.domain.units import NH3_PER_NH3_N
 from evenwater.domain.water.ammonia import TEMPERATURE_C, equal_parts_ph
+from evenwater.domain.water.ammonia_limits import NH3_LIMIT_MG_PER_L
 
 LOW_KH_DKH = 2.5
 """Below it an ammonia test comes first, up to it steps are small [°dKH].
@@ -23,8 +24,6 @@ LOW_KH_DKH = 2.5
 """
 LOW_PH = 6.8
 """Below it an ammonia test comes first. Common practice, no source."""
-NH3_LIMIT_MG_PER_L = 0.025
-"""Un-ionised ammonia, as NH3 [mg/L]. EIFAC Technical Paper 11 (1970) and Directive 2006/44/EC, from memory."""
 SMALL_STEP_DKH = 0.5
 """Most in a day on a pond whose KH has run out [°dKH]. Common practice, no source."""
 WORTH_GIVING_DKH = 0.02

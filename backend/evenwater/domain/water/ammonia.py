@@ -19,6 +19,7 @@ EC25_US_PER_CM: Final = (0.0, 3500.0)
 """Conductivity for which the ionic strength estimate holds [µS/cm]: fresh water, up to about 0.05 mol/L."""
 
 _MOL_PER_L_PER_US_PER_CM = 1.4e-5
+"""Our own, between what PHREEQC gives for kinds of fresh water; see `ionic_strength_mol_per_l`."""
 _DAVIES_LINEAR = 0.3
 
 

@@ -9,6 +9,9 @@ from evenwater.domain.pond import Pond, Range
 from evenwater.domain.quantities import QUANTITIES
 from evenwater.domain.units import NH3_PER_NH3_N
 from evenwater.domain.water.ammonia import EC25_US_PER_CM, unionised_fraction
+from evenwater.domain.water.ammonia import PH as _PH_WITH_A_SHARE
+from evenwater.domain.water.ammonia_limits import PH as _PH_RANGE
+from evenwater.domain.water.ammonia_limits import TEMPERATURE_C as _TEMPERATURE_RANGE
 from evenwater.domain.water.ammonia_limits import chronic_tan_mg_n_per_l
 from evenwater.domain.water.outlook import Answer, Cuts
 from evenwater.domain.water.range_table import ROWS
@@ -23,7 +26,6 @@ SAME_TIME = timedelta(hours=3)
 PAIR_WITHIN = timedelta(hours=48)
 """Farther off than this they tell nothing of the ammonia; in between it is said. Common practice, no source."""
 _EC_WITHIN = timedelta(days=30)
-_PH_RANGE, _TEMPERATURE_RANGE = (6.5, 9.0), (0.0, 30.0)
 _NEEDS = "needs pH and temperature of about the same time: test all three together, best late in the afternoon"
 _TAN, _NH3 = "tan_mg_n_per_l", "nh3_mg_per_l"
 
@@ -38,7 +40,8 @@ class Company(Struct, frozen=True):
     def nh3_per_tan(self) -> float:
         """NH3 [mg/L as NH3] that each mg/L of TAN-N holds."""
         ec25 = None if self.ec25 is None else self.ec25.value
-        return unionised_fraction(self.temperature_c, min(10.0, max(6.0, self.ph.value)), ec25) * NH3_PER_NH3_N
+        lowest, highest = _PH_WITH_A_SHARE
+        return unionised_fraction(self.temperature_c, min(highest, max(lowest, self.ph.value)), ec25) * NH3_PER_NH3_N
 
     def chronic_tan(self) -> float:
         """EPA's limit over a month [mg/L TAN-N]."""

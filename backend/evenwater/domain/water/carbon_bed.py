@@ -7,7 +7,7 @@ from a capacity: five carbons differed tenfold (Artif. Organs 7 (1983) 484-487, 
 from typing import Final
 
 from evenwater.domain.errors import require_between
-from evenwater.domain.units import MOLAR_MASS_N
+from evenwater.domain.units import MOLAR_MASS_CL, MOLAR_MASS_N
 
 BED_L: Final = (0.01, 2000.0)
 """Carbon, all cartridges together [L]."""
@@ -23,9 +23,6 @@ CHLORINE_UG_PER_L: Final = (0.0, 10_000.0)
 
 CONTACT_WANTED_MIN: Final = 10.0
 """Contact that chloramine takes [min]. ANSI/AAMI RD62 and ISO 23500-2 (from memory); a renal-care page prints 6."""
-
-MOLAR_MASS_CL2: Final = 70.90
-"""Chlorine, two atoms [g/mol]: 2 × 35.45. Chlorine of every kind is stated as Cl₂."""
 
 
 def contact_min(bed_l: float, flow_l_per_min: float) -> float:
@@ -120,4 +117,4 @@ def ammonia_freed_mg_n_per_l(chloramine_ug_per_l: float) -> float:
     0.1976
     """
     require_between("chloramine_ug_per_l", chloramine_ug_per_l, *CHLORINE_UG_PER_L, "µg/L")
-    return chloramine_ug_per_l / 1000.0 * MOLAR_MASS_N / MOLAR_MASS_CL2
+    return chloramine_ug_per_l / 1000.0 * MOLAR_MASS_N / (2.0 * MOLAR_MASS_CL)

@@ -8,7 +8,7 @@ from evenwater.domain.fold import Seen
 from evenwater.domain.learn.carbon_life import Run
 from evenwater.domain.pond import CarbonBed, Pond, StandingJob
 from evenwater.domain.water.carbon_advice import Advice, advice_of, day_words
-from evenwater.domain.water.carbon_bed import CONTACT_WANTED_MIN, contact_min
+from evenwater.domain.water.carbon_bed import CONTACT_WANTED_MIN, FLOW_L_PER_MIN, contact_min
 from evenwater.domain.water.carbon_runs import runs_of
 from evenwater.domain.water.outlook import Answer, Finding
 from evenwater.domain.water.source_water import carbon_flow_l_per_day
@@ -129,7 +129,7 @@ def _workings(pond: Pond, carbon: CarbonBed, advice: Advice) -> Workings | None:
 
 def _contact_finding(pond: Pond, carbon: CarbonBed) -> Finding | None:
     flow_l_per_day = carbon_flow_l_per_day(pond)
-    if carbon.bed_l is None or flow_l_per_day < 0.001 * _MIN_PER_DAY:
+    if carbon.bed_l is None or flow_l_per_day < FLOW_L_PER_MIN[0] * _MIN_PER_DAY:
         return None
     minutes = contact_min(carbon.bed_l, flow_l_per_day / _MIN_PER_DAY)
     chloramine = pond.mains is not None and pond.mains.disinfectant == "chloramine"

@@ -9,12 +9,14 @@ from evenwater.domain.fold import Seen
 from evenwater.domain.learn.carbon_life import Kind, Outlet, Run
 from evenwater.domain.pond import StandingJob
 from evenwater.domain.quantities import QUANTITIES
+from evenwater.domain.units import SECONDS_PER_DAY
 
 KINDS: Final[Mapping[KitService, Kind]] = {"carbon_agitated": "agitated", "carbon_changed": "changed"}
 _RUNS = 12
 _READINGS = 40
 """Readings of a run that are looked at, from its end back: a probe after the carbon gives more than are needed."""
-_DAY_S = 86_400.0
+_LEAST_STEP_UG_PER_L = 0.1
+"""Our own: no kit shows less, and a step of nothing would make a nought certain."""
 
 
 def services_of(facts: Sequence[Seen], jobs: Sequence[StandingJob]) -> list[tuple[Seen, KitService]]:
@@ -47,7 +49,9 @@ def runs_of(facts: Sequence[Seen], jobs: Sequence[StandingJob], now: datetime) -
         last = number + 1 == len(starts)
         within = [one for one in outlets if at < one.at and (one.at <= ends_at if last else one.at < ends_at)]
         readings = tuple(_outlet(one, at) for one in within[-_READINGS:])
-        runs.append(Run(kind=kind, started_at=at, days=(ends_at - at).total_seconds() / _DAY_S, readings=readings))
+        runs.append(
+            Run(kind=kind, started_at=at, days=(ends_at - at).total_seconds() / SECONDS_PER_DAY, readings=readings)
+        )
     return runs
 
 
@@ -59,4 +63,4 @@ def _is_outlet(one: Seen) -> bool:
 def _outlet(one: Seen, since: datetime) -> Outlet:
     assert isinstance(one.entry, Reading)
     step = one.entry.step or QUANTITIES[one.entry.quantity].step
-    return Outlet((one.at - since).total_seconds() / _DAY_S, one.entry.value, max(step, 0.1))
+    return Outlet((one.at - since).total_seconds() / SECONDS_PER_DAY, one.entry.value, max(step, _LEAST_STEP_UG_PER_L))

@@ -7,7 +7,7 @@ from msgspec import Struct
 from evenwater.domain.pond import Pond
 from evenwater.domain.units import MEQ_PER_L_PER_DKH, MOLAR_MASS_CA
 from evenwater.domain.water.ammonia import EC25_US_PER_CM
-from evenwater.domain.water.carbonate import calcite_saturation_index, co2_mg_per_l, pco2_atm, ph_of
+from evenwater.domain.water.carbonate import TEMPERATURE_C, calcite_saturation_index, co2_mg_per_l, pco2_atm, ph_of
 from evenwater.domain.water.outlook import Finding
 from evenwater.domain.water.recent import Read, Recent
 from evenwater.domain.workings import Given, Step, Workings
@@ -21,7 +21,6 @@ CALCIUM_SHARE = 0.75
 
 _WARMTH_WITHIN, _KH_WITHIN = timedelta(hours=48), timedelta(days=4)
 _HARDNESS_WITHIN, _EC_WITHIN = timedelta(days=60), timedelta(days=30)
-_HIGHEST_C = 30.0
 _SOURCE = "Plummer & Busenberg (1982), Geochim. Cosmochim. Acta 46, 1011-1040"
 
 
@@ -35,7 +34,7 @@ class _Tested(Struct, frozen=True):
 
     @property
     def temperature_c(self) -> float:
-        return min(_HIGHEST_C, max(0.0, self.temperature.value))
+        return min(TEMPERATURE_C[1], max(TEMPERATURE_C[0], self.temperature.value))
 
     def inputs(self) -> tuple[Given, ...]:
         ec25 = self.ec25_us_per_cm

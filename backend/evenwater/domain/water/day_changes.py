@@ -9,6 +9,7 @@ from msgspec.structs import replace
 
 from evenwater.domain.pond import Pond, Range
 from evenwater.domain.quantities import QUANTITIES
+from evenwater.domain.units import SECONDS_PER_DAY
 from evenwater.domain.water.outlook import Answer, Cuts, Finding
 from evenwater.domain.water.range_table import ROWS
 from evenwater.domain.water.ranges import answer_of, cuts_and_trouble, worse
@@ -19,7 +20,7 @@ from evenwater.domain.workings import Given, Step, Workings
 
 LOOK_BACK = timedelta(days=3)
 """Readings farther apart than this say nothing of a change in a day. Common practice, no source."""
-_DAY_S, _HOUR_S = 86_400.0, 3_600.0
+_HOUR_S = 3_600.0
 _SWING_APART = timedelta(hours=3)
 _DAYS_SHOWN = 7
 _PER_DAY, _PER_H, _SWING = "temperature_change_c_per_day", "temperature_change_c_per_h", "ph_swing"
@@ -56,7 +57,7 @@ def judge_warming(pond: Pond, ranges: Mapping[str, Range], recent: Recent) -> li
     series = recent.of("temperature_c")
     day_cuts, trouble = cuts_and_trouble(pond, ranges, _PER_DAY, "pond")
     hour_cuts, _ = cuts_and_trouble(pond, ranges, _PER_H, "pond")
-    changes = [(one, _greatest(series, one, _DAY_S), _per_hour(series, one)) for one in series]
+    changes = [(one, _greatest(series, one, SECONDS_PER_DAY), _per_hour(series, one)) for one in series]
     known = {one.id: (day, hour) for one, day, hour in changes if day is not None}
     if not series or series[-1].id not in known or day_cuts is None:
         return []
@@ -200,7 +201,7 @@ def judge_conductivity(pond: Pond, ranges: Mapping[str, Range], recent: Recent) 
     cuts, trouble = cuts_and_trouble(pond, ranges, _EC, "pond", around_of(pond, recent, last.at))
     said = settled(series, answer_at, timedelta(days=ROWS[_EC].stale_days))
     unknown = "what is usual is not known: three readings of the last 30 days, none within four weeks of salt"
-    change = _greatest(series, last, _DAY_S, of_itself=True)
+    change = _greatest(series, last, SECONDS_PER_DAY, of_itself=True)
     side = side_of(cuts, last.value) if cuts else ("low" if change and change.rate < 0 else "high")
     why = (unknown,) if cuts is None else (range_words(cuts, "µS/cm"), basis_of(_EC, ranges, trouble))
     verdict = Verdict(
@@ -222,7 +223,7 @@ def judge_conductivity(pond: Pond, ranges: Mapping[str, Range], recent: Recent) 
 def _unsalted_jump(pond: Pond, ranges: Mapping[str, Range], recent: Recent, one: Read) -> Answer:
     """Act now for a change in a day that no salt explains; else in range."""
     cuts, _ = cuts_and_trouble(pond, ranges, _EC_PER_DAY, "pond")
-    change = _greatest(recent.of(_EC), one, _DAY_S, of_itself=True)
+    change = _greatest(recent.of(_EC), one, SECONDS_PER_DAY, of_itself=True)
     if cuts is None or change is None or recent.salted_between(change.since.at, one.at):
         return "in_range"
     return answer_of(cuts, change.rate)

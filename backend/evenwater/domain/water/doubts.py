@@ -12,9 +12,10 @@ from msgspec import Struct
 from evenwater.domain.quantities import Quantity
 
 PERCENT_OF_SATURATION = "% of saturation"
+# Our own: more than that no water holds for long.
 _MOST_PERCENT = 200.0
 _SLIPS = (10.0, 100.0)
-# Closer than this to each other, a unit and a slip are as likely: the unit, which comes first.
+# Our own: closer than this to each other, a unit and a slip are as likely: the unit, which comes first.
 _SAME = 1e-9
 
 

@@ -11,6 +11,7 @@ from evenwater.domain.entries import StartUp, zone_named
 from evenwater.domain.fold import Seen
 from evenwater.domain.learn.start_up import Flush, flush_of
 from evenwater.domain.pond import Membrane, Pond, StandingJob
+from evenwater.domain.units import SECONDS_PER_DAY
 from evenwater.domain.water.carbon_advice import day_words
 from evenwater.domain.water.carbon_runs import services_of
 from evenwater.domain.water.membrane import concentrate_level
@@ -26,6 +27,8 @@ _PASSING_DRIFTS, _PASSING_ACTS = 1.5, 3.0
 """Passage against that of the rejection set: drifting, act now. Our own rule of thumb: 95 % set, 92.5 and 85 %."""
 _CHECK_FLUSH_DAYS = 60
 """How long written-down start-ups stand for today's. Common practice, no source."""
+_LEAST_PASSING = 1e-4
+"""Share that passes, at the least: our own, so that the logarithm of nothing does not run away."""
 _T_90: Final = (6.31, 2.92, 2.35, 2.13, 2.02, 1.94, 1.89, 1.86, 1.83, 1.81)
 """Student's t, 95 % point, 1 to 10 degrees of freedom; from any table. Beyond, 1.645 + 1.66 / degrees."""
 
@@ -60,7 +63,10 @@ def rejection_trend(pairs: Sequence[tuple[datetime, float]]) -> Trend | None:
     A straight line through the logarithm of what passes: wear lets a growing share through. Ordinary least squares;
     the band is Student's.
     """
-    points = [((at - pairs[0][0]).total_seconds() / 86_400.0, log(max(1.0 - share, 1e-4))) for at, share in pairs]
+    points = [
+        ((at - pairs[0][0]).total_seconds() / SECONDS_PER_DAY, log(max(1.0 - share, _LEAST_PASSING)))
+        for at, share in pairs
+    ]
     if len(points) < _FEWEST:
         return None
     mean_x, mean_y = (sum(point[i] for point in points) / len(points) for i in (0, 1))

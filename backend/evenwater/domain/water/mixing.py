@@ -38,7 +38,7 @@ DAYS: Final = (0.0, 36_500.0)
 """How far ahead [days]."""
 
 SUM_TOLERANCE: Final = 0.001
-"""How far from 1 the shares of a blend may add up to [–]: thirds are typed as 0.333."""
+"""How far from 1 the shares of a blend may add up to [–]. Our own: thirds are typed as 0.333."""
 
 
 class Water(Struct, frozen=True, kw_only=True):

@@ -8,7 +8,7 @@ from msgspec.structs import replace
 from evenwater.domain.pond import Pond, Range
 from evenwater.domain.quantities import QUANTITIES
 from evenwater.domain.water.outlook import Answer, Cuts, Finding
-from evenwater.domain.water.oxygen import saturation_mg_per_l, standard_pressure_hpa
+from evenwater.domain.water.oxygen import TEMPERATURE_C, saturation_mg_per_l, standard_pressure_hpa
 from evenwater.domain.water.range_table import ROWS
 from evenwater.domain.water.ranges import answer_of, cuts_and_trouble, cuts_of, worse
 from evenwater.domain.water.recent import Read, Recent
@@ -23,7 +23,6 @@ TEMPERATURE_WITHIN = timedelta(hours=24)
 _SALINITY_WITHIN = timedelta(days=30)
 _NITRITE, _RATIO = "nitrite_n_mg_per_l", "chloride_per_nitrite_n"
 _OXYGEN, _SATURATION = "oxygen_mg_per_l", "oxygen_saturation_fraction"
-_HIGHEST_C = 40.0
 
 
 def judge_nitrite(pond: Pond, ranges: Mapping[str, Range], recent: Recent) -> list[Verdict]:
@@ -112,7 +111,7 @@ def _ratio_workings(last: Read, chloride: Read, ratio: float | None) -> Workings
 def saturation_at(pond: Pond, recent: Recent, temperature: Read, at: datetime) -> float:
     """Oxygen the water would hold in balance with the air, at that warmth, height and salt [mg/L]."""
     salt = recent.nearest("salinity_g_per_l", at, _SALINITY_WITHIN)
-    temperature_c = min(_HIGHEST_C, max(0.0, temperature.value))
+    temperature_c = min(TEMPERATURE_C[1], max(TEMPERATURE_C[0], temperature.value))
     return saturation_mg_per_l(temperature_c, salt.value if salt else 0.0, standard_pressure_hpa(pond.altitude_m))
 
 

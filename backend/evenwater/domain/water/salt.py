@@ -29,9 +29,12 @@ EC25_AFTER_US_PER_CM: Final = (10.0, 10_000.0)
 LEAST_RISE_US_PER_CM: Final = 10.0
 """A smaller rise tells nothing: two readings of a meter differ by as much [µS/cm]. Common practice, no source."""
 
-# Rise of conductivity [µS/cm] and rise per salt there [µS/cm per g/L], in a tap water of medium hardness; PHREEQC
-# (phreeqpython 1.6.2). Soft bicarbonate water is 2 % above, hard water 2 % below.
-_SLOPES: Final = ((200.0, 1996.0), (693.0, 1980.0), (1929.0, 1929.0), (5550.0, 1850.0), (9010.0, 1802.0))
+_ASKED_G_PER_L: Final = (0.1, 0.35, 1.0, 3.0, 5.0)
+"""Salt at which PHREEQC was asked; the choice is our own."""
+_RISE_PER_SALT: Final = (1996.0, 1980.0, 1929.0, 1850.0, 1802.0)
+"""Rise of conductivity there, per salt [µS/cm per g/L], in a tap water of medium hardness: PHREEQC (phreeqpython
+1.6.2). Soft bicarbonate water is 2 % above, hard water 2 % below."""
+_SLOPES: Final = tuple((salt * slope, slope) for salt, slope in zip(_ASKED_G_PER_L, _RISE_PER_SALT, strict=True))
 
 # Our own: a kitchen or luggage scale; a meter's reading, or its gain; and the slope of a water nobody analysed.
 _MASS_SD_FRACTION: Final = 0.01
@@ -121,7 +124,7 @@ def us_per_cm_per_g_per_l(rise_us_per_cm: float) -> float:
         rise_us_per_cm: Rise of conductivity at 25 °C [µS/cm], 0 to 10,000.
 
     Returns:
-        Slope [µS/cm per g/L]; beyond the ends of what was computed, 200 and 9010, that of the end.
+        Slope [µS/cm per g/L]; beyond the ends of what was computed, some 200 and 9010, that of the end.
 
     Raises:
         OutOfRange: The argument is outside its range, or is NaN.

@@ -12,7 +12,7 @@ from evenwater.domain.learn.from_log import food_g_per_day
 from evenwater.domain.pond import Pond
 from evenwater.domain.quantities import QUANTITIES
 from evenwater.domain.units import MG_CACO3_PER_L_PER_DKH
-from evenwater.domain.water.buffer import bicarbonate_dose_g
+from evenwater.domain.water.buffer import KH_DKH, bicarbonate_dose_g
 from evenwater.domain.water.mixing import FlowThrough, share_for, steady_mg_per_l
 from evenwater.domain.water.nitrification import alkalinity_g_caco3, tan_g_n_per_day
 from evenwater.domain.water.outlook import Finding
@@ -240,7 +240,7 @@ def _buffer_g_per_day(pond: Pond, trickle: Levels) -> float | None:
     inflow, leaving = pond.inflow_l_per_day, pond.inflow_l_per_day - pond.evaporation_l_per_day
     diluted = (leaving * pond.kh_target_dkh - inflow * source) / pond.volume_l
     used = alkalinity_g_caco3(_nitrogen_g_per_day(pond, trickle)) * 1000.0 / pond.volume_l / MG_CACO3_PER_L_PER_DKH
-    rise = min(max(0.0, diluted + used), 25.0)
+    rise = min(max(0.0, diluted + used), KH_DKH[1])
     return bicarbonate_dose_g(pond.volume_l, rise, pond.substance, pond.purity_fraction)
 
 
