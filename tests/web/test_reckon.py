@@ -125,6 +125,60 @@ async def test_a_missing_field_is_named(peer):
     assert problem["right"].startswith("0.5 to 1. ")
 
 
+TAP, SOFT = EXAMPLES["blend"]["waters"]
+WATER = "an object with the fields fraction, kh_dkh, gh_dgh, ec25_us_per_cm"
+
+
+@pytest.mark.parametrize(
+    ("waters", "where", "right"),
+    [
+        ([], "waters", "1 to 100 of them. The waters; "),
+        ([TAP] * 101, "waters", "1 to 100 of them. The waters; "),
+        (TAP, "waters", "1 to 100 of them. The waters; "),
+        ([TAP, None], "waters[1]", WATER),
+        ([TAP, SOFT | {"fraction": -0.7}], "waters[1].fraction", "0 to 1. Its share"),
+        ([TAP, SOFT | {"kh_dkh": "NaN"}], "waters[1].kh_dkh", "0 to 25. Carbonate hardness"),
+        ([TAP, {name: value for name, value in SOFT.items() if name != "gh_dgh"}], "waters[1].gh_dgh", "0 to 60. "),
+        ([TAP | {"ph": 7.0}, SOFT], "waters[0].ph", WATER),
+    ],
+)
+async def test_a_wrong_field_of_one_water_of_a_blend_is_named_too(peer, waters, where, right):
+    async with peer() as client:
+        problem = await refusal(client, "blend", 400, json={"waters": waters})
+    assert (problem["code"], problem["where"]) == ("not_right", where)
+    assert problem["right"].startswith(right)
+
+
+async def test_fractions_that_do_not_make_a_whole_are_refused_with_their_sum(peer):
+    async with peer() as client:
+        problem = await refusal(client, "blend", 400, json={"waters": [TAP | {"fraction": 0.2}, SOFT]})
+    assert (problem["code"], problem["where"]) == ("contradiction", "waters")
+    assert (problem["what"], problem["right"]) == ("the fractions add up to 0.9", "fractions that add up to 1")
+
+
+@pytest.mark.parametrize("name", CALCULATORS)
+@pytest.mark.parametrize("wrong", ["NaN", "", -1e300, 1e300, None, True, {}, []])
+async def test_each_first_field_of_each_calculator_refuses_what_is_no_such_number(peer, name, wrong):
+    field = next(iter(EXAMPLES[name]))
+    async with peer() as client:
+        problem = await refusal(client, name, 400, json=EXAMPLES[name] | {field: wrong})
+        absent = {key: value for key, value in EXAMPLES[name].items() if key != field}
+        missing = await refusal(client, name, 400, json=absent)
+        unknown = await refusal(client, name, 400, json=EXAMPLES[name] | {"colour": "green"})
+    assert problem["where"] == missing["where"] == field
+    assert problem["right"] == missing["right"]
+    assert " to " in problem["right"]
+    assert unknown["where"] == "colour"
+    assert unknown["right"].startswith("an object with the fields ")
+
+
+async def test_nan_is_no_json_and_that_is_said(peer):
+    async with peer() as client:
+        problem = await refusal(client, "blend", 400, content=b'{"waters":[{"fraction":NaN}]}')
+    assert (problem["code"], problem["where"]) == ("malformed", "$")
+    assert "no NaN" in problem["right"]
+
+
 @pytest.mark.parametrize(
     ("body", "code"),
     [

@@ -31,6 +31,7 @@ LIMIT_S: Final = 1.0
 BURST: Final = 200
 CALLS_PER_S: Final = 10.0
 _THREADS = 4
+_JSON_WANTED = "a JSON object in UTF-8; JSON has no NaN and no Infinity. See GET /api/reckon"
 
 Calculators = dict[str, Calculator[Any, Any]]
 
@@ -107,8 +108,9 @@ def _read(body: bytes, calculator: Calculator[Any, Any]) -> Any:
         where = whose_field(problem)
         right = right_for(calculator.input, where)
         raise Refusal(400, problem.code, problem.what, where=where, right=right) from None
-    except UnicodeDecodeError:
-        raise Refusal(400, "malformed", "not a JSON object in UTF-8", where="$", right="see GET /api/reckon") from None
+    except (msgspec.DecodeError, UnicodeDecodeError) as error:
+        what = str(error) if isinstance(error, msgspec.DecodeError) else "not a JSON object in UTF-8"
+        raise Refusal(400, "malformed", what, where="$", right=_JSON_WANTED) from None
 
 
 def _not_too_often(buckets: TokenBuckets, clock: Callable[[], datetime]) -> Callable[..., None]:

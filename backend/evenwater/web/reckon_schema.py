@@ -26,6 +26,7 @@ REFUSALS: Final = {
     }.items()
 }
 _FIELD = re.compile(r"(?:missing required|contains unknown) field `(.*)`", re.DOTALL)
+_STEP: Final = re.compile(r"\[[^\]]*\]|[^.\[]+")
 
 
 class Listed(Struct, frozen=True):
@@ -46,21 +47,29 @@ def listed(one: Calculator[Any, Any]) -> Listed:
 
 
 def whose_field(problem: Problem) -> str:
-    """The field a problem of decoding is about; "$" for the object itself."""
+    """The field a problem of decoding is about, as `waters[0].kh_dkh`; "$" for the object itself."""
+    within = problem.where.removeprefix("$.")
     named = _FIELD.search(problem.what)
-    return named[1] if named else problem.where.removeprefix("$.")
+    if named is None:
+        return within
+    return named[1] if within == "$" else f"{within}.{named[1]}"
 
 
 def right_for(struct: type[Struct], where: str) -> str:
-    """What would be right at a field of an input; for the object itself, its fields."""
-    properties = schema_of(struct)["properties"]
-    if where not in properties:
-        return "an object with the fields " + ", ".join(properties)
-    found = properties[where]
+    """What would be right at a field of an input; for an object, or a field it does not have, its fields."""
+    found = schema_of(struct)
+    for step in _STEP.findall(where.removeprefix("$")):
+        below = found.get("items") if step.startswith("[") else found.get("properties", {}).get(step)
+        if below is None:
+            break
+        found = below
+    if "properties" in found:
+        return "an object with the fields " + ", ".join(found["properties"])
     number = next((one for one in found.get("anyOf", [found]) if "minimum" in one), None)
     limits = f"{number['minimum']:.9g} to {number['maximum']:.9g}. " if number else ""
+    count = f"{found['minItems']} to {found['maxItems']} of them. " if "minItems" in found else ""
     words = "One of " + ", ".join(found["enum"]) + ". " if "enum" in found else ""
-    return f"{limits}{words}{found.get('description', '')}".strip()
+    return f"{limits}{count}{words}{found.get('description', '')}".strip()
 
 
 def _given_back() -> OpenAPIMediaType:
