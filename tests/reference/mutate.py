@@ -27,7 +27,7 @@ CHECKS = ["tests/reference", "tests/domain"]
 LEFT_OUT = ["--ignore=tests/domain/test_docstrings.py", "--ignore=tests/reference/test_mutate.py"]
 MOVED = 1.01
 # Powers of ten, halves, charges and counts, 25 °C and the clock: these are definitions, not sources.
-ALGEBRA = {0.0, 0.5, 1.0, 1.5, 2.0, 3.0, 4.0, 8.0, 10.0, 25.0, 60.0, 100.0, 1000.0, 1440.0, 86_400.0, 1e6}
+ALGEBRA = {0.0, 0.5, 1.0, 1.5, 2.0, 3.0, 4.0, 8.0, 10.0, 25.0, 60.0, 100.0, 1000.0, 1440.0, 3600.0, 86_400.0, 1e6}
 # What the comment or text at a constant says of it, where nothing is expected to notice.
 WORDS = {
     "ommon practice": "common practice or our own",

@@ -72,6 +72,17 @@ def test_what_was_meant_agrees_with_published_factors(quantity, typed, expected,
     assert found.meant == pytest.approx(meant, rel=tolerance)
 
 
+@pytest.mark.parametrize("degrees", [1.0, 2.2, 4.0, 6.5, 10.0, 15.0])
+@pytest.mark.parametrize("known", [False, True])
+def test_alkalinity_in_milligrams_is_recognised_at_every_kh_a_pond_may_have(degrees, known):
+    # 17.8 mg/L CaCO3 for a degree: ChemLin lexicon, as above; laboratories and geological surveys print milligrams.
+    expected = (0.8 * degrees, 1.25 * degrees) if known else None
+    found = doubt(QUANTITIES["kh_dkh"], 17.8 * degrees, expected)
+    assert found is not None
+    assert (found.kind, found.unit) == ("unit", "mg/L as CaCO₃")
+    assert found.meant == pytest.approx(degrees, rel=0.003)
+
+
 @pytest.mark.parametrize("quantity", list(QUANTITIES.values()), ids=list(QUANTITIES))
 def test_the_usual_lies_within_the_possible_and_is_never_asked_about(quantity):
     low, high = quantity.usual
