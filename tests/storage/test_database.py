@@ -35,9 +35,10 @@ def path(tmp_path: Path) -> Path:
 
 @pytest.fixture
 def later_version(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
-    """The migrations of a later version of the program; more can be added to the folder."""
+    """The migrations of a program that goes on from our first; more can be added to the folder."""
     folder = tmp_path / "migrations"
-    shutil.copytree(storage.MIGRATIONS, folder)
+    folder.mkdir()
+    shutil.copy(storage.MIGRATIONS / "0001_start.sql", folder)
     (folder / "0002_second.sql").write_text(SECOND)
     monkeypatch.setattr(storage, "MIGRATIONS", folder)
     return folder

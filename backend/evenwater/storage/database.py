@@ -127,14 +127,14 @@ async def _user_version(connection: aiosqlite.Connection) -> int:
 
 
 async def _migrate(path: Path, connection: aiosqlite.Connection) -> None:
-    have = await _user_version(connection)
+    have = found = await _user_version(connection)
     steps = migrations()
     if have > steps[-1][0]:
         raise NotOurs(f"{path} was written by a newer version (schema {have}); this one knows {steps[-1][0]}")
     for number, file in steps:
         if number <= have:
             continue
-        if have:
+        if found:
             aside = path.with_name(f"{path.stem}.before-{number:04}{path.suffix}")
             aside.unlink(missing_ok=True)  # left by an upgrade that was cut off
             await connection.execute("VACUUM INTO ?", (str(aside),))

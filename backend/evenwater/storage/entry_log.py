@@ -23,6 +23,9 @@ _COLUMNS = (
 )
 
 
+_LOGGED = "seq, received_at, placed_at, placed_on, skew_s, time_doubtful, content"
+
+
 class Arrival(msgspec.Struct, frozen=True):
     """An entry as it came: read, placed, and byte for byte."""
 
@@ -177,20 +180,21 @@ async def page_since(
 ) -> tuple[list[LoggedContent], int, bool]:
     """A page of the log after `cursor`: (entries, new cursor, more to come).
 
-    Facts placed before `horizon` are passed over, settings never are: a device needs all of those.
+    Facts placed before `horizon` are passed over, settings never are: a device needs all of those. Of an import only
+    the newest travel. What was passed over at the end is behind the new cursor, so that nobody looks through it twice.
     """
     rows = list(
         await database.reader.execute_fetchall(
-            "SELECT seq, received_at, placed_at, placed_on, skew_s, time_doubtful, content FROM entry"
-            " WHERE seq > ? AND (placed_at >= ? OR kind = 'set') ORDER BY seq LIMIT ?",
+            f"SELECT last.seq, page.* FROM (SELECT ifnull(max(seq), 0) AS seq FROM entry) AS last LEFT JOIN ("
+            f"SELECT {_LOGGED} FROM entry WHERE seq > ? AND (placed_at >= ? OR kind = 'set') AND NOT EXISTS"
+            " (SELECT 1 FROM import WHERE import.id = entry.device AND entry.placed_at < import.travels_from)"
+            " ORDER BY seq LIMIT ?) AS page ORDER BY page.seq",
             (cursor, in_text(horizon), limit + 1),
         )
     )
     more = len(rows) > limit
-    entries = [_logged_content(row) for row in rows[:limit]]
-    if more:
-        return entries, entries[-1].seq, True
-    return entries, max(cursor, entries[-1].seq if entries else 0), False
+    entries = [_logged_content(tuple(row)[1:]) for row in rows[:limit] if row[1] is not None]
+    return entries, entries[-1].seq if more else max(cursor, rows[0][0]), more
 
 
 def _logged_content(row: aiosqlite.Row | tuple[Any, ...]) -> LoggedContent:
@@ -203,9 +207,6 @@ def _logged_content(row: aiosqlite.Row | tuple[Any, ...]) -> LoggedContent:
         bool(row[5]),
         msgspec.Raw(row[6].encode()),
     )
-
-
-_LOGGED = "seq, received_at, placed_at, placed_on, skew_s, time_doubtful, content"
 
 
 async def read_for_plan(database: Database, after_seq: int, horizon: datetime) -> list[LoggedEntry]:

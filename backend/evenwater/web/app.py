@@ -16,6 +16,7 @@ from evenwater.web.assets import asset_routes, load_assets
 from evenwater.web.authority import Https
 from evenwater.web.health import health
 from evenwater.web.packing import PACKED_ANSWERS
+from evenwater.web.past import past_routes
 from evenwater.web.planning import Planner
 from evenwater.web.print_round import print_routes
 from evenwater.web.reckon import reckon_routes
@@ -40,7 +41,8 @@ def create_app(
     `https`, when the server has an authority of its own, is what phones are to trust.
     """
     planner = Planner(database)
-    routes = [health, sign_in_routes, sync_routes, reckon_routes(clock), print_routes, asset_routes]
+    routes = [health, sign_in_routes, sync_routes, past_routes(database), reckon_routes(clock), print_routes]
+    routes.append(asset_routes)
     app = Litestar(
         route_handlers=[*routes, trust_routes(settings, https)] if https else routes,
         guards=[require_sign_in],

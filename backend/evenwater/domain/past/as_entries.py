@@ -7,7 +7,7 @@ it next month, adds only what is new. An import that was taken back may be kept 
 import hashlib
 from collections.abc import Iterable
 from datetime import datetime
-from typing import Any, Final
+from typing import Any
 from zoneinfo import ZoneInfo
 
 import msgspec
@@ -28,8 +28,6 @@ from evenwater.domain.entries import (
 )
 from evenwater.domain.past.reading import Found, ReadRow
 
-_GIVEN: Final = {"water_change_l": (WaterChange, "volume_l"), "feed_g": (Feed, "feed_g"), "salt_g": (Salt, "salt_g")}
-
 
 class Import(Struct, frozen=True):
     """Whose entries they become. `id` is the import's, and stands where others name their device."""
@@ -43,8 +41,9 @@ class Import(Struct, frozen=True):
 
 
 class Drawn(Struct, frozen=True):
-    """A value and its moment [s since 1970], on its way to become an entry."""
+    """A value of a line and its moment [s since 1970], on its way to become an entry."""
 
+    line: int
     at_s: int
     timed: bool
     found: Found
@@ -52,7 +51,7 @@ class Drawn(Struct, frozen=True):
 
 def drawn(row: ReadRow, fresh: Iterable[Found]) -> list[Drawn]:
     """What of a row is to become entries."""
-    return [Drawn(row.at_s, row.timed, one) for one in fresh]
+    return [Drawn(row.line, row.at_s, row.timed, one) for one in fresh]
 
 
 def derived_id(*parts: object) -> str:
@@ -106,14 +105,17 @@ def _entry(found: Found, envelope: dict[str, Any], of: Import) -> Entry:
         return Note(**envelope, text=value)
     if meaning == "dose_g":
         return Dose(**envelope, substance=of.substance, amount_g=value)
-    if meaning in _GIVEN:
-        kind, field = _GIVEN[meaning]
-        return kind(**envelope, **{field: value})
+    if meaning == "water_change_l":
+        return WaterChange(**envelope, volume_l=value)
+    if meaning == "feed_g":
+        return Feed(**envelope, feed_g=value)
+    if meaning == "salt_g":
+        return Salt(**envelope, salt_g=value)
     return Reading(**envelope, quantity=meaning, value=value, point=point)
 
 
 def take_back_of(entry: str, of: Import, zone: ZoneInfo) -> TakeBack:
-    """The entry that withdraws one of an import's."""
+    """The entry that withdraws one of an import's. It is placed where that one is: it goes to whom that one went."""
     now = of.received_at
     return TakeBack(
         id=take_back_id(entry),

@@ -3,6 +3,7 @@
 What it remembers grows with the values of a file, some fifty bytes each, and no file may hold over a million.
 """
 
+from heapq import heappush, heappushpop
 from typing import Final
 
 from msgspec import Struct
@@ -13,6 +14,7 @@ from evenwater.domain.past.understanding import Column
 from evenwater.domain.quantities import QUANTITIES
 
 MOST_VALUES: Final = 1_000_000
+NEWEST: Final = 500
 _NAMED: Final = 100
 
 
@@ -60,6 +62,7 @@ class Tally:
         self.bad: list[Bad] = []
         self.clashes: list[Clash] = []
         self.columns: dict[int, Counted] = {}
+        self._newest_s: list[int] = []
         self._at: dict[tuple[str, str], dict[int, float | str]] = {}
         self._more: set[tuple[str, str, int, float | str]] = set()
 
@@ -82,6 +85,10 @@ class Tally:
             if counted is None:
                 counted = self.columns[one.column.number] = Counted(one.column)
             counted.add(row.at_s, one.value)
+            if len(self._newest_s) < NEWEST:
+                heappush(self._newest_s, row.at_s)
+            else:
+                heappushpop(self._newest_s, row.at_s)
         self.repeated += len(row.found) - len(fresh)
         self.values += len(fresh)
         if self.values > MOST_VALUES:
@@ -89,6 +96,11 @@ class Tally:
                 f"line {row.line} is past the {MOST_VALUES:,}th value", where="file", right="the file in two halves"
             )
         return fresh
+
+    @property
+    def newest_from_s(self) -> int:
+        """The moment from which on the newest five hundred values stand [s since 1970]; 0 when there are no more."""
+        return self._newest_s[0] if self.values > NEWEST else 0
 
     def _is_fresh(self, row: ReadRow, one: Found) -> bool:
         column, value, at_s = one.column, one.value, row.at_s

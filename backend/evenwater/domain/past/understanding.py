@@ -46,6 +46,7 @@ class Column(Struct, frozen=True):
     """What a column is taken for. `unit` is the one its cells are in; `why` says what that rests on."""
 
     number: int
+    letter: str
     header: str
     meaning: str
     unit: str
@@ -58,7 +59,7 @@ class Column(Struct, frozen=True):
     @property
     def name(self) -> str:
         """As people speak of it: by its letter and header."""
-        return f"{letter_of(self.number)} {self.header}".strip()
+        return f"{self.letter} {self.header}".strip()
 
 
 class Understanding(Struct, frozen=True):
@@ -185,7 +186,7 @@ def _column(
             found = unit_of_column(meaning, heard.unit, _values(meaning, cells, own))
             unit, sure, why = found.unit, found.sure, found.why or why
     point = chosen.point or heard.point or choices.point
-    return Column(number, head[:80], meaning.meaning, unit, point, own, sure, why, _examples(cells))
+    return Column(number, letter_of(number), head[:80], meaning.meaning, unit, point, own, sure, why, _examples(cells))
 
 
 def _values(meaning: Meaning, cells: list[str], decimal: Decimal) -> list[float]:

@@ -1,0 +1,127 @@
+"""/api/past: a keeper's own table comes in, is looked at, kept, taken back; everything goes out.
+
+The file is the body, as it is; the choices are JSON in the query. A file is looked at and kept in two calls that take
+the same, so nothing has to be remembered between them.
+"""
+
+from collections.abc import Callable
+from datetime import datetime
+from typing import Annotated
+
+import msgspec
+from litestar import Router, get, post
+from litestar.di import NamedDependency, Provide
+from litestar.params import JSONBody, QueryParameter, RawBody
+
+from evenwater.domain.past.understanding import Choices
+from evenwater.domain.people import SignedIn
+from evenwater.storage import imports as kept_imports
+from evenwater.storage.database import Database
+from evenwater.web import past_schema as shown
+from evenwater.web.errors import Refusal
+from evenwater.web.openapi import with_examples
+from evenwater.web.past_desk import PastDesk, Sent, pond_among
+from evenwater.web.past_records import PastImport, PastKept, PastPreview, PastTakenBack, TakeBackImport
+from evenwater.web.planning import Planner
+
+MAX_FILE = 32_000_000
+_LONGEST_NAME = 200
+
+Clock = Callable[[], datetime]
+Named = Annotated[str, QueryParameter(description="the file's name, for the list of imports")]
+Chosen = Annotated[str, QueryParameter(description="what the keeper chose, JSON as in the schema of Choices")]
+OfPond = Annotated[str | None, QueryParameter(description="a pond's id; the first pond without it")]
+
+
+async def sent_file(
+    body: RawBody,
+    clock: NamedDependency[Clock],
+    planner: NamedDependency[Planner],
+    name: Named = "",
+    choices: Chosen = "{}",
+    pond: OfPond = None,
+) -> Sent:
+    """The file with what was chosen for it.
+
+    Raises:
+        msgspec.ValidationError: the choices are none.
+        DomainError: there is no such pond.
+    """
+    plan = await planner.plan(clock())
+    chosen = msgspec.json.decode(choices, type=Choices)
+    return Sent(body, name.strip()[:_LONGEST_NAME], chosen, pond_among(plan.ponds, pond))
+
+
+@post(
+    "/preview",
+    status_code=200,
+    request_max_body_size=MAX_FILE,
+    summary="What is understood of a table, before anything is kept",
+    operation_class=shown.PreviewOperation,
+)
+async def preview(
+    sent: NamedDependency[Sent], clock: NamedDependency[Clock], desk: NamedDependency[PastDesk]
+) -> PastPreview:
+    """Columns, units and dates as they were understood, the first values, counts, and what is bad, named."""
+    return await desk.preview(sent, clock())
+
+
+@post(
+    "/keep",
+    status_code=200,
+    request_max_body_size=MAX_FILE,
+    summary="Keep what of a table is not here yet",
+    operation_class=shown.KeepOperation,
+)
+async def keep(
+    sent: NamedDependency[Sent],
+    signed_in: NamedDependency[SignedIn],
+    clock: NamedDependency[Clock],
+    desk: NamedDependency[PastDesk],
+) -> PastKept:
+    """Each value becomes an entry with an id that follows from what it says, so the same file twice adds nothing."""
+    return await desk.keep(sent, signed_in.person_id, clock())
+
+
+@get("", summary="The files brought in, the last one first", operation_class=with_examples(answered=[shown.IMPORT]))
+async def list_imports(database: NamedDependency[Database]) -> list[PastImport]:
+    """Also those that were taken back."""
+    return [msgspec.convert(one, PastImport, from_attributes=True) for one in await kept_imports.imports(database)]
+
+
+@post(
+    "/take-back",
+    status_code=200,
+    request_max_body_size=1000,
+    summary="Take all of an import back",
+    operation_class=with_examples(given=TakeBackImport(shown.IMPORT.id), answered=PastTakenBack(412)),
+)
+async def take_back(
+    data: JSONBody[TakeBackImport],
+    signed_in: NamedDependency[SignedIn],
+    database: NamedDependency[Database],
+    clock: NamedDependency[Clock],
+    planner: NamedDependency[Planner],
+    desk: NamedDependency[PastDesk],
+) -> PastTakenBack:
+    """Every entry of it is withdrawn by one more entry; all stay in the log. Twice is once."""
+    one = await kept_imports.import_named(database, data.import_id)
+    if one is None:
+        raise Refusal(404, "not_found", "there is no such import", where="import_id", right="the id of an import")
+    now = clock()
+    plan = await planner.plan(now)
+    zone = next((pond.zone for pond in plan.ponds if pond.id == one.pond), plan.zone)
+    return PastTakenBack(await desk.take_back(one, zone, signed_in.person_id, now))
+
+
+def past_routes(database: Database) -> Router:
+    """The routes, with the one desk they share."""
+    desk = PastDesk(database)
+    return Router(
+        path="/api/past",
+        route_handlers=[preview, keep, list_imports, take_back],
+        dependencies={
+            "desk": Provide(lambda: desk, sync_to_thread=False),
+            "sent": Provide(sent_file),
+        },
+    )
