@@ -14,6 +14,7 @@ from evenwater.domain.learn.from_log import estimate_of
 from evenwater.domain.pond import Mains, Pond
 from evenwater.domain.quantities import QUANTITIES
 from evenwater.domain.rounds.dose_chart import Ask, plan_doses
+from evenwater.domain.rounds.hold_back import LOW_REASON
 from evenwater.domain.rounds.today import rounded_g
 from evenwater.domain.water.buffer import bicarbonate_dose_g
 
@@ -108,6 +109,9 @@ class Keeper:
     def dose(self, at: datetime) -> None:
         """As the plan says, nine evenings in ten; one in twenty-five is not written down."""
         plan = plan_doses(self.pond, self.facts, [Ask(at, 1.0, False)], at)[0]
+        if plan.chart and plan.chart.no_reading_reason == LOW_REASON:
+            self.go_carefully(at)
+            plan = plan_doses(self.pond, self.facts, [Ask(at, 1.0, False)], at)[0]
         if plan.held or (plan.chart and plan.chart.no_reading_reason) or self.draw.random() < 0.1:
             return
         given = sum(grams for then, grams in self.given if then > at - timedelta(hours=24))
@@ -120,6 +124,10 @@ class Keeper:
         if self.draw.random() > 0.04:
             self.write(Dose, at, substance=self.pond.substance, amount_g=grams)
             self.given.append((at, grams))
+
+    def go_carefully(self, at: datetime) -> None:
+        """What the card says where KH has run out, before any buffer: test, and there is next to no ammonia."""
+        self.write(Reading, at, quantity="tan_mg_n_per_l", value=0.0, step=0.1)
 
     def care(self, at: datetime, day: int) -> None:
         """Food, warmth and water changes of the day, as far as this keeper writes them down."""

@@ -23,10 +23,11 @@ def outcomes(request: pytest.FixtureRequest) -> list[Outcome]:
 
 
 @pytest.mark.parametrize("well_known", [True, False])
-def test_the_band_of_the_loss_holds_it_about_nine_times_in_ten(outcomes, well_known):
+def test_the_band_of_the_loss_holds_it_at_least_nine_times_in_ten_and_is_narrow(outcomes, well_known):
     evenings = told(outcomes, well_known)
-    assert 0.85 <= covered(evenings) <= 0.97
-    assert 2 * statistics.median(one.loss_half_width for one, _ in evenings) <= (0.16 if well_known else 0.27)
+    # Nine in ten are promised; where volume and trickle are known well it is a little wide, for nobody can tell it so.
+    assert 0.85 <= covered(evenings) <= 0.985
+    assert 2 * statistics.median(one.loss_half_width for one, _ in evenings) <= (0.13 if well_known else 0.15)
     for every in EVERY_DAYS:
         assert covered([pair for pair in evenings if pair[0].every_days == every]) >= 0.80
 

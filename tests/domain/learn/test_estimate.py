@@ -82,6 +82,20 @@ def test_two_far_readings_that_agree_are_believed():
     assert found.doubted_at is None
 
 
+def test_what_follows_from_a_far_reading_bears_it_out():
+    steady = {day: 5.0 - 0.2 * day for day in range(0, 12, 2)}
+    falling = estimate(readings({**steady, 13: 10.0, 20: 8.5}), evening(20), Inflow())
+    assert abs(falling.level - 8.5) < 0.5
+    raised = [*readings({**steady, 13: 9.0}), Event(evening(14), "dose", 1.5), *readings({15: 10.0})]
+    assert abs(estimate(raised, evening(15), Inflow()).level - 10.0) < 0.6
+
+
+def test_of_two_stories_that_fit_alike_the_older_stands():
+    steady = {day: 5.0 - 0.1 * day for day in range(0, 12, 2)}
+    found = estimate(readings({**steady, 12: 9.0, 13: 5.5}), evening(13), Inflow())
+    assert found.level < 6.0
+
+
 def test_the_band_of_a_simulated_pond_holds_its_truth_about_nine_times_in_ten():
     # The full trial, with finer truth, belongs to the learner's own simulations; this guards the algebra.
     inside = total = 0

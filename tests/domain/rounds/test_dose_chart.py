@@ -177,5 +177,5 @@ def test_a_low_reading_on_a_pond_believed_well_is_raised_in_small_steps_too(log)
 
 
 def test_old_readings_that_leave_kh_near_ten_stop_the_maintenance_too(log):
-    a_pond(log).kh(9.5, NOW - timedelta(days=9))
+    a_pond(log).kh(10.0, NOW - timedelta(days=9))
     assert tonight(log).amount_g == 0.0

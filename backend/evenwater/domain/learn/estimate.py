@@ -25,10 +25,13 @@ _HABIT_DAYS = 7.0
 _PACE_DOUBT = 0.5
 _FREEDOM, _PASSES = 4.0, 4
 _DOUBT_SIGMAS = 5.0
+# A story that began with a far reading must fit the next one better by this much, as minus twice a log-likelihood: our
+# own, so that of two that fit about alike the older stands.
+_ODDS = 4.0
 # 90 % of a normal law lies within this many standard deviations.
 BAND_SIGMAS = 1.645
-# What a keeper's own figures are worth: volume 11 %, trickle 20 %. From the simulations.
-_VOLUME_SHARE_SD, _INFLOW_SHARE_SD = 0.11, 0.2
+# What a keeper's own figures are worth: volume 8 %, trickle 20 %. From the simulations.
+_VOLUME_SHARE_SD, _INFLOW_SHARE_SD = 0.08, 0.2
 
 
 class Tuning(Struct, frozen=True, kw_only=True):
@@ -56,8 +59,8 @@ KH_TUNING: Final = Tuning(
     level_sd=3.0,
     use=0.22,
     use_sd=0.15,
-    use_drift=0.008,
-    use_drift_share=0.06,
+    use_drift=0.004,
+    use_drift_share=0.02,
     least_use=0.05,
     level_drift=0.04,
     source_sd=0.5,
@@ -145,7 +148,7 @@ def estimate(events: Sequence[Event], now: datetime, inflow: Inflow, tuning: Tun
     """Run the filter over events, oldest first, up to `now`; None when no reading among them is believed.
 
     A reading more than five standard deviations from what was expected is kept in the log but not believed, until a
-    second one agrees with it.
+    later one fits what would follow from it clearly better than what would have come without.
     """
     believed = path(events, now, inflow, tuning)
     return advance(believed[-1], now) if believed else None
@@ -170,8 +173,14 @@ def path(events: Sequence[Event], now: datetime, inflow: Inflow, tuning: Tuning 
         pace,
     )
     believed: list[Estimate] = []
+    rival: Estimate | None = None
     for event in past[first:]:
-        state = _told(advance(state, event.at), event)
+        state = advance(state, event.at)
+        rival = None if rival is None else advance(rival, event.at)
+        if event.kind == "reading":
+            state, rival = _read(state, rival, event)
+        else:
+            state, rival = _told(state, event), None if rival is None else _told(rival, event)
         if state.readings:
             believed.append(state)
     return believed
@@ -199,8 +208,6 @@ def dosed(state: Estimate, rise: float) -> Estimate:
 
 
 def _told(state: Estimate, event: Event) -> Estimate:
-    if event.kind == "reading":
-        return _read(state, event)
     if event.kind == "dose":
         return dosed(state, event.value)
     return _mixed(state, event) if event.kind == "mix" else _paced(state, event.value)
@@ -249,33 +256,40 @@ def _stepped(state: Estimate, days: float) -> Estimate:
     )
 
 
-def _read(state: Estimate, event: Event) -> Estimate:
-    noise = state.reading_var(event.step)
-    residual = event.value - state.level
-    far = abs(residual) > _DOUBT_SIGMAS * sqrt(state.var_level + noise)
-    seen = {"readings": state.readings + 1, "last_reading_at": event.at, "last_reading": event.value}
-    if far and not _agrees_with_doubted(state, event):
-        return replace(state, doubted_at=event.at, last_reading=event.value)
-    if far:
-        return replace(
-            state,
-            **seen,
-            level=event.value,
-            var_level=4 * noise,
-            cov=0.0,
-            var_use=state.tuning.use_sd**2,
-            doubted_at=None,
-        )
-    return replace(_corrected(state, residual, noise), **seen, doubted_at=None)
+def _read(state: Estimate, rival: Estimate | None, event: Event) -> tuple[Estimate, Estimate | None]:
+    """What is believed after a reading, and its rival: what would be believed had a doubted reading been right."""
+    if rival is not None and state.doubted_at != event.at and _misfit(rival, event) + _ODDS < _misfit(state, event):
+        return _believed(rival, event), None
+    if abs(event.value - state.level) > _DOUBT_SIGMAS * sqrt(state.var_level + state.reading_var(event.step)):
+        doubted = replace(state, doubted_at=event.at, last_reading=event.value)
+        return doubted, _afresh(state, event)
+    return _believed(state, event), None
 
 
-def _agrees_with_doubted(state: Estimate, event: Event) -> bool:
-    """A later far reading near the first far one: then it is the water that moved, or our belief that was wrong."""
-    return (
-        state.doubted_at is not None
-        and state.doubted_at < event.at
-        and state.last_reading is not None
-        and abs(event.value - state.last_reading) <= 2 * event.step
+def _misfit(state: Estimate, event: Event) -> float:
+    """How ill a reading fits: minus twice the logarithm of its likelihood, less a constant."""
+    spread = state.var_level + state.reading_var(event.step)
+    return (event.value - state.level) ** 2 / spread + log(spread)
+
+
+def _believed(state: Estimate, event: Event) -> Estimate:
+    return replace(
+        _corrected(state, event.value - state.level, state.reading_var(event.step)),
+        readings=state.readings + 1,
+        last_reading_at=event.at,
+        last_reading=event.value,
+        doubted_at=None,
+    )
+
+
+def _afresh(state: Estimate, event: Event) -> Estimate:
+    """Only that reading is known of the level, and how fast it falls is open again."""
+    return replace(
+        state,
+        level=event.value,
+        var_level=4 * state.reading_var(event.step),
+        cov=0.0,
+        var_use=state.tuning.use_sd**2,
     )
 
 

@@ -159,10 +159,10 @@ def level_after_mg_per_l(pond: FlowThrough, start_mg_per_l: float, days: float) 
     _check_pond(pond)
     require_between("start_mg_per_l", start_mg_per_l, *MATTER_MG_PER_L, "mg/L")
     require_between("days", days, *DAYS, "days")
-    leaving = pond.leaving_per_day
-    # (1 - exp(-x t)) / x, which is t where x is 0; expm1 keeps its digits in between.
-    building_days = -math.expm1(-leaving * days) / leaving if leaving > 0.0 else days
-    level = start_mg_per_l * math.exp(-leaving * days) + pond.coming_mg_per_l_per_day * building_days
+    left = pond.leaving_per_day * days
+    # (1 - exp(-x)) / x, which is 1 where x is 0; expm1 keeps its digits in between.
+    building_days = days * (-math.expm1(-left) / left) if left > 0.0 else days
+    level = start_mg_per_l * math.exp(-left) + pond.coming_mg_per_l_per_day * building_days
     return max(0.0, level)
 
 
@@ -219,8 +219,8 @@ def exhausted_after_days(pond: FlowThrough, start_mg_per_l: float) -> float | No
     if pond.coming_mg_per_l_per_day >= 0.0:
         return None
     days_undiluted = start_mg_per_l / -pond.coming_mg_per_l_per_day
-    leaving = pond.leaving_per_day
-    return math.log1p(leaving * days_undiluted) / leaving if leaving > 0.0 else days_undiluted
+    left = pond.leaving_per_day * days_undiluted
+    return days_undiluted * (math.log1p(left) / left) if left > 0.0 else days_undiluted
 
 
 def replaced_fraction(volume_l: float, change_l: float, times: int) -> float:
