@@ -5,6 +5,8 @@ A number without a source says so. "(quoted)": read in another's quotation; "(fr
 
 from msgspec import Struct
 
+from evenwater.domain.water.ammonia_limits import NH3_LIMIT_MG_PER_L
+
 
 class Row(Struct, frozen=True, kw_only=True):
     """One line of the table: where the answers of a quantity, or of a number worked out, begin.
@@ -89,7 +91,7 @@ ROWS: dict[str, Row] = {
             basis="Directive 2006/44/EC: 0.005 wanted, 0.025 the limit (from memory); 0.1 is common practice",
             stale_days=_WEEKLY,
             drift_above=0.005,
-            act_above=0.025,
+            act_above=NH3_LIMIT_MG_PER_L,
             emergency_above=0.1,
         ),
         Row(quantity="tan_mg_n_per_l", basis="EPA 2013 and Directive 2006/44/EC (from memory)", stale_days=_WEEKLY),
