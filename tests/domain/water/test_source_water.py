@@ -6,6 +6,7 @@ import pytest
 from written_log import NOW
 
 from evenwater.domain.fold import fold
+from evenwater.domain.water.page import water_of
 from evenwater.domain.water.source_findings import source_findings
 from evenwater.domain.water.source_water import SourceProfile, carbon_flow_l_per_day, trickle_of
 
@@ -129,6 +130,19 @@ def test_water_and_buffer_of_a_month_are_added_up(log, pond):
     assert rows["Mains water"] == "12.0 m³"
     # 0.4 m³ × 5 °dKH × 29.96 g a day, thirty days.
     assert rows["Buffer"] == "1.8 kg"
+    assert "for want of readings" in one.says
+
+
+def test_the_pond_s_own_loss_tells_the_buffer_of_a_month_better(log, pond):
+    log.pond(volume_l=20_000, inflow_l_per_day=400, source_kh_dkh=0.0, purity_fraction=1.0)
+    for day in range(12, 0, -2):
+        log.read("kh_dkh", 4.0 + 0.2 * day, NOW - day * DAY, step=0.5)
+    known = fold(log.entries)
+    page = water_of(known, known.ponds(NOW.date())[0], NOW.date(), NOW, [], ())
+    one = next(one for one in page.findings if one.id == "source-month")
+    # 0.2 °dKH a day in 20 m³ are 20 × 0.2 × 29.96 g a day: 3.6 kg in thirty days.
+    assert 3.2 <= float(dict(one.rows)["Buffer"].removesuffix(" kg")) <= 4.0
+    assert "what this pond loses now" in one.says
 
 
 def test_nothing_hangs_on_the_minute(log, pond):

@@ -19,7 +19,8 @@ from evenwater.domain.workings import Given, Step, Workings
 
 EVENING = time(18)
 PAST_DAYS, DAYS_AHEAD = 42, 7
-_FEW_READINGS = 3
+FEW_READINGS = 3
+"""Fewer tell little of a pond's own use. Our own."""
 # 99.9 % of a normal law lies within this many standard deviations.
 _NEARLY_SURELY = 3.29
 SOURCE = "Our own filter over this log; what food takes from KH: US EPA, Nitrogen Control (1993), from memory."
@@ -79,7 +80,7 @@ def expected_reading(pond: Pond, learned: Learned, now: datetime) -> tuple[float
         Lowest and highest, None where nothing is known yet.
     """
     quantity = learned.quantity
-    if not learned.believed or learned.believed[-1].readings < _FEW_READINGS:
+    if not learned.believed or learned.believed[-1].readings < FEW_READINGS:
         return None
     state = advance(learned.believed[-1], now)
     later = advance(state, now + timedelta(days=1))
@@ -137,12 +138,14 @@ def _says(pond: Pond, learned: Learned, state: Estimate, learning: bool) -> str:
     decimals = 2 if quantity in {"kh_dkh", "gh_dgh"} else 1
     way = "Loses" if change >= 0 else "Gains"
     rate = f"{way} {abs(change):.{decimals}f} ± {half:.{decimals}f} {unit} a day, as your kit reads"
+    if abs(change) < half / 2:
+        rate = f"Holds its level, within {half:.{decimals}f} {unit} a day, as your kit reads"
     if state.doubted_at is not None:
         doubted = f"The reading of {_day(pond, state.doubted_at)} is far from the rest: kept, not believed"
         return f"{rate}. {doubted}; test again."
     if learning:
         return f"{rate}; learning again, since food or warmth changed."
-    if state.readings < _FEW_READINGS:
+    if state.readings < FEW_READINGS:
         return f"{rate}. {_leans_on(learned, state)}"
     return f"{rate}; from {state.readings} readings."
 

@@ -12,7 +12,7 @@ from evenwater.domain.fold import Known
 from evenwater.domain.learn.from_log import TUNINGS, Learned, learn
 from evenwater.domain.learn.pace import pace_events
 from evenwater.domain.learn.track_record import track_of
-from evenwater.domain.learn.trend import Rises, expected_reading, trend_of
+from evenwater.domain.learn.trend import FEW_READINGS, Rises, expected_reading, trend_of
 from evenwater.domain.pond import Pond
 from evenwater.domain.quantities import QUANTITIES
 from evenwater.domain.water.carbon_advice import carbon_due
@@ -59,7 +59,7 @@ def water_of(known: Known, pond: Pond, today: date, now: datetime, foretold: Sho
         trends=tuple(one for one in trends if one is not None),
         findings=(
             *water_findings(pond, facts, now),
-            *source_findings(pond, facts, now),
+            *source_findings(pond, facts, now, _lost(learned)),
             *carbon_findings(pond, facts, now, jobs),
             *membrane_findings(pond, facts, now, jobs),
         ),
@@ -75,6 +75,12 @@ def _wanted(cuts: Sequence[Cuts], quantity: str) -> tuple[float | None, float | 
             low = one.act_below if one.drift_below is None else one.drift_below
             return low, one.act_above if one.drift_above is None else one.drift_above
     return None, None
+
+
+def _lost(learned: Sequence[Learned]) -> float | None:
+    """KH lost in a day at the last reading [°dKH/day], once there are readings enough to say so."""
+    states = [one.believed[-1] for one in learned if one.quantity == "kh_dkh" and one.believed]
+    return states[0].loss_at(states[0].level) if states and states[0].readings >= FEW_READINGS else None
 
 
 def _expected(pond: Pond, learned: Sequence[Learned], now: datetime) -> list[Expected]:

@@ -12,14 +12,13 @@ from evenwater.domain.learn.from_log import food_g_per_day
 from evenwater.domain.pond import Pond
 from evenwater.domain.quantities import QUANTITIES
 from evenwater.domain.units import MG_CACO3_PER_L_PER_DKH
-from evenwater.domain.water.buffer import KH_DKH, bicarbonate_dose_g
 from evenwater.domain.water.mixing import FlowThrough, share_for, steady_mg_per_l
+from evenwater.domain.water.month_finding import month_finding
 from evenwater.domain.water.nitrification import alkalinity_g_caco3, tan_g_n_per_day
 from evenwater.domain.water.outlook import Finding
 from evenwater.domain.water.source_water import (
     At,
     Levels,
-    carbon_flow_l_per_day,
     known,
     point_levels,
     trickle_levels,
@@ -29,18 +28,20 @@ from evenwater.domain.workings import Given, Step, Workings
 SHOWN: Final = ("kh_dkh", "gh_dgh", "ec25_us_per_cm", "nitrate_n_mg_per_l", "total_chlorine_ug_per_l", "tan_mg_n_per_l")
 _SHORT: Final = {"ec25_us_per_cm": "EC at 25 °C", "total_chlorine_ug_per_l": "Chlorine", "tan_mg_n_per_l": "TAN"}
 """Labels that leave room for three waters side by side."""
-_MONTH_DAYS = 30.0
 _NEAR_TARGET = 0.02
 """Bypass within this of the one wanted is as good as it [–]. A valve is not set finer; common practice, no source."""
 
 
-def source_findings(pond: Pond, facts: Sequence[Seen], now: datetime) -> list[Finding]:
+def source_findings(
+    pond: Pond, facts: Sequence[Seen], now: datetime, lost_dkh_per_day: float | None = None
+) -> list[Finding]:
     """What is known of the water that trickles in, and what it makes of the pond.
 
     Args:
         pond: The pond as set.
         facts: The pond's standing facts, oldest first.
         now: The moment; later facts are left out, and nothing else hangs on it.
+        lost_dkh_per_day: KH lost in a day as learned from the log [°dKH/day], None where it is not known yet.
     """
     pond = replace(pond, feed_g_per_day=food_g_per_day(pond, facts, now))
     points = point_levels(pond, facts, now)
@@ -50,7 +51,7 @@ def source_findings(pond: Pond, facts: Sequence[Seen], now: datetime) -> list[Fi
         _blend(pond, points["after_carbon"], points["after_membrane"]),
         _ammonia(pond, trickle),
         _steady(pond, trickle),
-        _month(pond, trickle),
+        month_finding(pond, trickle, _nitrogen_g_per_day(pond, trickle), lost_dkh_per_day),
     )
     return [one for one in found if one is not None]
 
@@ -206,42 +207,6 @@ def _steady(pond: Pond, trickle: Levels) -> Finding | None:
             source="Mass balance of a well-mixed pond; all nitrogen nitrified and kept: upper ends.",
         ),
     )
-
-
-def _month(pond: Pond, trickle: Levels) -> Finding | None:
-    if not pond.inflow_l_per_day:
-        return None
-    mains_l = carbon_flow_l_per_day(pond) * _MONTH_DAYS
-    waste_l = mains_l - pond.inflow_l_per_day * _MONTH_DAYS
-    rows = [
-        ("Mains water", f"{mains_l / 1000:.1f} m³"),
-        ("of it to drain from the membrane", f"{waste_l / 1000:.1f} m³"),
-    ]
-    buffer_g = _buffer_g_per_day(pond, trickle)
-    if buffer_g is not None:
-        rows.append(("Buffer", f"{buffer_g * _MONTH_DAYS / 1000:.2g} kg"))
-    return Finding(
-        id="source-month",
-        section="source",
-        title="Used in a month",
-        big=f"{mains_l / 1000:.1f} m³",
-        says="Water as the flow is set; buffer to hold the target KH, by trickle and food, not by your readings.",
-        columns=("", "In 30 days"),
-        rows=tuple(rows),
-        cautions=("Discharge to drain and the mains connection: local by-laws and backflow prevention win.",),
-    )
-
-
-def _buffer_g_per_day(pond: Pond, trickle: Levels) -> float | None:
-    """Powder that holds the target KH [g/day]; None where source KH or volume is not known."""
-    source = known(trickle, "kh_dkh")
-    if source is None or pond.volume_l is None:
-        return None
-    inflow, leaving = pond.inflow_l_per_day, pond.inflow_l_per_day - pond.evaporation_l_per_day
-    diluted = (leaving * pond.kh_target_dkh - inflow * source) / pond.volume_l
-    used = alkalinity_g_caco3(_nitrogen_g_per_day(pond, trickle)) * 1000.0 / pond.volume_l / MG_CACO3_PER_L_PER_DKH
-    rise = min(max(0.0, diluted + used), KH_DKH[1])
-    return bicarbonate_dose_g(pond.volume_l, rise, pond.substance, pond.purity_fraction)
 
 
 def _nitrogen_g_per_day(pond: Pond, trickle: Levels) -> float:
