@@ -1,5 +1,6 @@
 // Keeps what is on the screen true to the database on this device, and both to the server.
 import { skewMs } from "./domain/fold.js";
+import { withUnsent } from "./domain/settings.js";
 import { clock } from "./formats.js";
 import { forgetOld, mergedHead, putBack } from "./offline/apply.js";
 import { claimDevice, readAll, transact, whenClosed, writeMeta } from "./offline/local-db.js";
@@ -52,13 +53,15 @@ async function readDevice() {
   else {
     const { head, ...days } = plan;
     const held = heldEntries();
+    const sending = new Set(outbox.map((row) => row.id));
+    const unsent = [...entries.filter((one) => sending.has(one.id)), ...held].map((one) => one.entry);
     update((old) => ({
       ready: true, device: meta.device, person: meta.person ?? old.person, skew_s: meta.skew_s ?? 0,
       last_sync_at: meta.last_sync_at ?? null,
       seen: new Map([...entries, ...held].map((one) => [one.id, one])),
       waiting: new Set([...outbox, ...held].map((row) => row.id)),
       deferred: new Set(outbox.filter((row) => row.deferred).map((row) => row.id)),
-      set_aside, plan: head ? { ...head, days: sorted(days) } : null,
+      set_aside, plan: head ? { ...head, ponds: withUnsent(head.ponds, unsent), days: sorted(days) } : null,
     }));
   }
 }

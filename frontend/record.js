@@ -1,6 +1,7 @@
 // Recording what the keeper did. In this order: the local database and the outbox in one transaction,
 // then the screen, then the network.
 import { civilDate, withOffset } from "./domain/civil.js";
+import { withUnsent } from "./domain/settings.js";
 import { entryId, save } from "./offline/outbox.js";
 import { get, say, update } from "./store.js";
 import { words } from "./words.js";
@@ -49,6 +50,7 @@ export async function record(entries, sentence) {
     waiting: new Set([...old.waiting, ...seen.map((one) => one.id)]),
     unstored: stored ? old.unstored : old.unstored + seen.length,
     trouble: stored ? old.trouble : storageSentence(why),
+    plan: old.plan && { ...old.plan, ponds: withUnsent(old.plan.ponds, entries) },
   }));
   if (sentence) say(sentence);
   if (entries.some((entry) => entry.kind === "tick")) keepStorage();

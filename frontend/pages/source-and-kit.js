@@ -6,7 +6,6 @@ import { FieldForm, fieldText } from "../parts/field-form.js";
 import { Icon } from "../parts/icons.js";
 import { makeEntry, record } from "../record.js";
 import { go } from "../router.js";
-import { update } from "../store.js";
 import { shownNumber, shownQuantity, toShown, volumeUnit, VOLUMES } from "../units.js";
 import { waterWords } from "../water-words.js";
 import { words } from "../words.js";
@@ -34,8 +33,6 @@ async function saveSettings(pond, settings, effective_from = null) {
   const entries = settings.map(([field, value, target = "pond"]) =>
     makeEntry("set", pond.id, { target, field, value, effective_from }));
   await record(entries, settings.length > 0 ? words.pond.saved : words.pond.unchanged);
-  update(({ plan }) => ({ plan: plan && { ...plan, ponds: plan.ponds.map((one) =>
-    (one.id === pond.id ? settings.reduce(withSetting, one) : one)) } }));
   go("/water", true);
 }
 
@@ -44,14 +41,6 @@ const BLENDS = ["kh_dkh", "gh_dgh", "ec25_us_per_cm"];
 /** Of which pond a form is, where there are several. @param {Plan} plan @param {Pond} pond */
 function whose(plan, pond) {
   return plan.ponds.length > 1 ? pond.name : "";
-}
-
-/** The pond as it will be once home has heard of it: the forms show what was saved, with no signal too.
- * @param {Pond} pond @param {[string, any, string?]} setting @returns {Pond} */
-function withSetting(pond, [field, value, target = "pond"]) {
-  if (target === "pond") return { ...pond, [field]: value };
-  const of = target.slice("range/".length);
-  return { ...pond, ranges: { ...pond.ranges, [of]: { ...pond.ranges[of], [field]: value } } };
 }
 
 /** @param {Plan} plan @param {Pond} pond @returns {Section[]} */

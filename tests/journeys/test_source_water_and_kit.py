@@ -2,7 +2,7 @@
 and what was done that no job asks for."""
 
 from journeys.household import Caller
-from journeys.phones import sign_in
+from journeys.phones import make_ready_for_no_signal, sign_in
 from journeys.round_screen import card, press, sync_line
 from journeys.water_screen import answer, field, open_water, settings
 from playwright.sync_api import Page, expect
@@ -50,6 +50,22 @@ def test_a_timed_bucket_mains_carbon_and_membrane(keeper: Caller, phone: Page) -
     open_water(phone, "?kit")
     expect(field(phone, "Held back")).to_have_value("96")
     expect(phone.get_by_label("Disinfected with")).to_have_value("chloramine")
+
+
+def test_what_was_set_without_signal_still_shows_after_the_app_was_closed(keeper: Caller, phone: Page) -> None:
+    sign_in(phone)
+    make_ready_for_no_signal(phone)
+    open_water(phone, "?kit")
+    phone.context.set_offline(True)
+    field(phone, "Incoming water a day").fill("520")
+    press(phone, "Save")
+    expect(phone.get_by_role("heading", name="Water", exact=True)).to_be_visible()
+    phone.reload()
+    open_water(phone, "?kit")
+    expect(field(phone, "Incoming water a day")).to_have_value("520")
+    phone.context.set_offline(False)
+    expect(sync_line(phone)).to_have_text(SENT)
+    assert settings(keeper)["pond", "inflow_l_per_day"] == 520
 
 
 def test_units_hold_on_cards_forms_and_the_dose(keeper: Caller, phone: Page) -> None:
