@@ -18,7 +18,8 @@ from typing import Final, Literal
 from msgspec import Struct
 from msgspec.structs import replace
 
-_DAY_S = 86_400.0
+from evenwater.domain.units import SECONDS_PER_DAY
+
 _DOSE_SHARE_SD, _DOSE_HABIT_SHARE = 0.1, 0.02
 _MIX_SHARE_SD = 0.2
 _HABIT_DAYS = 7.0
@@ -193,7 +194,7 @@ def with_level(state: Estimate, level: float, step: float) -> Estimate:
 
 def advance(state: Estimate, at: datetime) -> Estimate:
     """What is believed later, nothing more having happened; the same when `at` is not later."""
-    days = (at - state.at).total_seconds() / _DAY_S
+    days = (at - state.at).total_seconds() / SECONDS_PER_DAY
     return replace(_stepped(state, days), at=at) if days > 0 else state
 
 

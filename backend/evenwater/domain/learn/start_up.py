@@ -12,6 +12,8 @@ from typing import Final
 
 from msgspec import Struct
 
+from evenwater.domain.learn.estimate import BAND_SIGMAS
+
 StartUpSteps = Sequence[tuple[float, float]]
 """(minutes since the start, permeate conductivity at 25 °C [µS/cm])."""
 
@@ -22,7 +24,6 @@ _RECENT = 12
 _SPREAD_ALONE: Final = 0.35
 """Scatter of ln minutes when one start-up is all there is. Common practice, no source."""
 _SPREAD_READINGS = 4
-_BAND_SIGMAS: Final = 1.645
 
 
 class Slug(Struct, frozen=True):
@@ -90,9 +91,9 @@ def flush_of(start_ups: Sequence[StartUpSteps], limit_us_per_cm: float) -> Flush
     squares = sum((one - middle) ** 2 for one in logs) + _SPREAD_READINGS * _SPREAD_ALONE**2
     spread = sqrt(squares / (len(logs) - 1 + _SPREAD_READINGS) * (1 + 1 / len(logs)))
     return Flush(
-        low_min=exp(middle - _BAND_SIGMAS * spread),
+        low_min=exp(middle - BAND_SIGMAS * spread),
         middle_min=exp(middle),
-        high_min=exp(middle + _BAND_SIGMAS * spread),
+        high_min=exp(middle + BAND_SIGMAS * spread),
         settles_us_per_cm=slugs[-1].floor_us_per_cm,
         start_ups=len(came),
         never=len(times) - len(came),

@@ -3,6 +3,7 @@
 from datetime import datetime
 
 from evenwater.domain.learn.estimate import BAND_SIGMAS, Estimate
+from evenwater.domain.learn.trend import FEW_READINGS
 from evenwater.domain.pond import Pond
 from evenwater.domain.workings import Given, Step, Workings
 
@@ -11,7 +12,6 @@ HOW_TO_DOSE = (
     " Never into drum, skimmer or drain."
 )
 CAUTION = "Gloves and eye protection; keep from children; the packet's label comes first."
-_FEW_READINGS = 3
 
 
 def reason_for(
@@ -26,7 +26,7 @@ def reason_for(
         return f"KH was last measured {age_days} days ago: this replaces the {loss:.2f} a day it loses, no more."
     lift = dose_dkh - loss * lasts_days
     uses = f"The pond loses {loss:.2f} °dKH a day"
-    if state.readings < _FEW_READINGS:
+    if state.readings < FEW_READINGS:
         uses = f"Few readings yet: a usual pond loses {loss:.2f} °dKH a day"
     if lift > 0.05:
         return f"{uses}; this replaces it and lifts KH {lift:.1f} towards {pond.kh_target_dkh:g}."

@@ -3,15 +3,13 @@
 from datetime import timedelta
 
 from evenwater.domain.pond import Pond
-from evenwater.domain.water.nitrite import salt_mg_per_l
+from evenwater.domain.water.nitrite import SHIELD_RATIO, salt_mg_per_l
 from evenwater.domain.water.outlook import Finding
 from evenwater.domain.water.paired_answers import CHLORIDE_WITHIN
 from evenwater.domain.water.recent import SALT_COURSE, Read, Recent
 from evenwater.domain.water.salt import volume_by_salt_l
 from evenwater.domain.workings import Given, Step, Workings
 
-SHIELD_RATIO = 10.0
-"""Chloride that shields from nitrite, times its nitrogen by weight. Extension practice, from memory."""
 _MOST_SALT_MG_PER_L = 1000.0
 _BEFORE, _MIXED, _AFTER = timedelta(hours=24), timedelta(hours=2), timedelta(hours=24)
 _CAUTIONS = (
