@@ -1,5 +1,6 @@
 // Joins the pages that come in the second script (see later-pages.js).
 import { givePages } from "./later-pages.js";
+import { Past } from "./pages/past.js";
 import { Water } from "./pages/water.js";
 
-givePages({ water: Water });
+givePages({ past: Past, water: Water });

@@ -7,7 +7,7 @@ export const words = {
   tabs: { round: "Round", water: "Water", book: "Pond book", main: "Main" },
   titles: {
     round: "Round", water: "Water", book: "Pond book", device: "This device", pond: "Pond settings",
-    "sign-in": "Sign in",
+    "sign-in": "Sign in", past: "Bring the past in",
   },
   broken: "This page could not be drawn. What you recorded is safe. Reload it; meanwhile the round can be read here:",
   print: "Today's round to read",
@@ -120,6 +120,7 @@ export const words = {
     hint: "everything recorded, newest first",
     none: "Nothing is recorded yet.",
     more: "Show earlier ones",
+    past: "Bring the past in, take everything out",
     aside: "Set aside",
     aside_hint: "The server could not accept these. They stay on this device.",
     export: "Export as a file",

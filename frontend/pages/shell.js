@@ -17,7 +17,7 @@ import { Round } from "./round.js";
 /** Those not here come with the second script. @type {Record<string, any>} */
 const PAGES = { round: Round, book: Book, device: Device, pond: PondPage, "sign-in": SignIn };
 /** Which tab a page belongs to. @type {Record<string, string>} */
-const TAB_OF = { device: "book", pond: "book", "sign-in": "book" };
+const TAB_OF = { past: "water", device: "book", pond: "book", "sign-in": "book" };
 const TABS = ["round", "water", "book"];
 
 export function Shell() {

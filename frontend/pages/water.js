@@ -64,7 +64,8 @@ function Links() {
   return html`<nav class="part" aria-label=${W.record}><h2>${W.record}</h2><p class="picks">
       ${Object.entries(ENTRY_FORMS).map(([kind, { title }]) => link(`/water?record=${kind}`, title))}</p></nav>
     <nav class="part" aria-label=${W.settings}><h2>${W.settings}</h2><p class="picks">
-      ${link("/water?kit", W.kit_page)}${link("/water?ranges", W.ranges)}${link("/water?units", W.units)}</p></nav>`;
+      ${link("/water?kit", W.kit_page)}${link("/water?ranges", W.ranges)}${link("/water?units", W.units)}
+      ${link("/past", words.titles.past)}</p></nav>`;
 }
 
 /** @param {{readings: Seen[], now_ms: number}} props newest first */

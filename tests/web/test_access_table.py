@@ -41,6 +41,8 @@ TABLE: dict[tuple[str, str], tuple[str, dict[str, Any], tuple[int, int, int]]] =
     ("DELETE", "/api/devices/{session_id}"): ("/api/devices/none", {}, (401, 404, 401)),
     ("POST", "/api/sync"): ("/api/sync", {"json": SYNC}, (401, 200, 401)),
     ("GET", "/api/past"): ("/api/past", {}, (401, 200, 401)),
+    ("GET", "/api/past/export.csv"): ("/api/past/export.csv", {}, (401, 200, 401)),
+    ("GET", "/api/past/export.json"): ("/api/past/export.json", {}, (401, 200, 401)),
     ("POST", "/api/past/preview"): ("/api/past/preview", {"content": b"Date;KH"}, (401, 400, 401)),
     ("POST", "/api/past/keep"): ("/api/past/keep", {"content": b"Date;KH"}, (401, 400, 401)),
     ("POST", "/api/past/take-back"): ("/api/past/take-back", {"json": {"import_id": "none"}}, (401, 404, 401)),

@@ -1,5 +1,8 @@
 """A keeper's own table: looked at, kept once, taken back as a whole; what cannot be read is named."""
 
+import csv
+import io
+import json
 from datetime import timedelta
 from typing import Any
 from urllib.parse import quote
@@ -249,3 +252,40 @@ async def log_pages(keeper: Phone) -> list[dict[str, Any]]:
         got += [one["entry"] for one in answer["entries"]]
         more = answer["more"]
     return got
+
+
+async def test_the_whole_log_goes_out_as_json_byte_for_byte(keeper: Phone) -> None:
+    await told(keeper, "keep", messy())
+    own = keeper.entry("note", START, text="=HYPERLINK(1)")
+    await keeper.sync(own)
+    answer = await keeper.client.get("/api/past/export.json")
+    assert answer.headers["content-disposition"] == 'attachment; filename="evenwater.json"'
+    everything = answer.json()
+    assert everything["epoch"] == keeper.epoch and everything["deferred"] == []
+    assert [one["seq"] for one in everything["entries"]] == list(range(1, len(everything["entries"]) + 1))
+    assert everything["entries"][-1]["entry"] == own
+    assert json.dumps(own, separators=(",", ":"), ensure_ascii=False) in answer.text
+
+
+async def test_the_whole_log_goes_out_as_a_table_no_cell_of_which_is_a_formula(keeper: Phone) -> None:
+    kept = await told(keeper, "keep", messy())
+    await keeper.sync(keeper.entry("note", START, text='=HYPERLINK("x")'), keeper.entry("note", START, text="a; b"))
+    await keeper.client.post("/api/past/take-back", json={"import_id": kept["import_id"]})
+    answer = await keeper.client.get("/api/past/export.csv")
+    assert answer.headers["content-type"] == "text/csv; charset=utf-8"
+    text = answer.content.decode("utf-8-sig")
+    rows = list(csv.DictReader(io.StringIO(text, newline="")))
+    notes = [row["text"] for row in rows if row["kind"] == "note"]
+    assert notes == ["clear", "rain; wind", '\'=HYPERLINK("x")', "a; b"]
+    kh = [row for row in rows if row["what"] == "kh_dkh"]
+    assert [float(row["value"]) for row in kh] == [5.5, pytest.approx(4.98656, rel=1e-4), 6.0, 6.5]
+    assert {(row["unit"], row["point"], row["author"], row["taken_back"]) for row in kh} == {
+        ("°dKH", "pond", "Marit", "yes")
+    }
+    assert {row["taken_back"] for row in rows if row["kind"] == "set"} == {""}
+
+
+async def test_an_empty_log_goes_out_as_its_header(phone: Phone) -> None:
+    text = (await phone.client.get("/api/past/export.csv")).content.decode("utf-8-sig")
+    assert text.startswith("placed_at,date,pond") and text.count("\n") == 1
+    assert (await phone.client.get("/api/past/export.json")).json()["entries"] == []

@@ -4,7 +4,7 @@ The file is the body, as it is; the choices are JSON in the query. A file is loo
 the same, so nothing has to be remembered between them.
 """
 
-from collections.abc import Callable
+from collections.abc import AsyncIterator, Callable
 from datetime import datetime
 from typing import Annotated
 
@@ -12,14 +12,18 @@ import msgspec
 from litestar import Router, get, post
 from litestar.di import NamedDependency, Provide
 from litestar.params import JSONBody, QueryParameter, RawBody
+from litestar.response import Stream
 
+from evenwater.domain.past.export import csv_lines
 from evenwater.domain.past.understanding import Choices
 from evenwater.domain.people import SignedIn
 from evenwater.storage import imports as kept_imports
 from evenwater.storage.database import Database
+from evenwater.storage.people import person_names
+from evenwater.storage.whole_log import as_json, exported
 from evenwater.web import past_schema as shown
 from evenwater.web.errors import Refusal
-from evenwater.web.openapi import with_examples
+from evenwater.web.openapi import JSON, with_examples
 from evenwater.web.past_desk import PastDesk, Sent, pond_among
 from evenwater.web.past_records import PastImport, PastKept, PastPreview, PastTakenBack, TakeBackImport
 from evenwater.web.planning import Planner
@@ -114,12 +118,38 @@ async def take_back(
     return PastTakenBack(await desk.take_back(one, zone, signed_in.person_id, now))
 
 
+@get("/export.csv", media_type="text/csv", summary="The whole log as a table", operation_class=shown.CsvOperation)
+async def export_csv(database: NamedDependency[Database]) -> Stream:
+    """A row for each entry, numbers as numbers, no text that a spreadsheet takes for a formula. UTF-8."""
+    names = await person_names(database)
+
+    async def lines() -> AsyncIterator[str]:
+        header = True
+        async for page in exported(database):
+            yield ("\ufeff" if header else "") + "".join(csv_lines(page, names, header=header))
+            header = False
+        if header:
+            yield "\ufeff" + "".join(csv_lines([], names, header=True))
+
+    return Stream(lines, media_type="text/csv; charset=utf-8", headers=_saved_as("evenwater.csv"))
+
+
+@get("/export.json", summary="The whole log, each entry as it was kept", operation_class=shown.JsonOperation)
+async def export_json(database: NamedDependency[Database]) -> Stream:
+    """Every entry byte for byte, with its place in the log and in time; and what waits for a newer server."""
+    return Stream(lambda: as_json(database), media_type=JSON, headers=_saved_as("evenwater.json"))
+
+
+def _saved_as(name: str) -> dict[str, str]:
+    return {"Content-Disposition": f'attachment; filename="{name}"'}
+
+
 def past_routes(database: Database) -> Router:
     """The routes, with the one desk they share."""
     desk = PastDesk(database)
     return Router(
         path="/api/past",
-        route_handlers=[preview, keep, list_imports, take_back],
+        route_handlers=[preview, keep, list_imports, take_back, export_csv, export_json],
         dependencies={
             "desk": Provide(lambda: desk, sync_to_thread=False),
             "sent": Provide(sent_file),

@@ -6,9 +6,11 @@ from typing import Any
 
 from litestar.openapi.spec import OpenAPIMediaType, OpenAPIResponse, Operation, RequestBody
 
+from evenwater.domain.past.export import COLUMNS
 from evenwater.domain.past.meanings import meanings
 from evenwater.domain.past.reading import Bad
 from evenwater.domain.past.understanding import Column
+from evenwater.storage.entry_log import LoggedContent
 from evenwater.web.openapi import JSON, Inline, media, schema_of
 from evenwater.web.past_records import (
     ColumnCount,
@@ -18,6 +20,7 @@ from evenwater.web.past_records import (
     RowShown,
     meanings_told,
 )
+from evenwater.web.sync_schema import GIVEN
 
 _FILE = "Date;KH °dKH\r\n3.11.2026;5,5\r\n4.11.2026;=B2\r\n"
 _AT = datetime(2026, 11, 3, 17, tzinfo=UTC)
@@ -80,5 +83,31 @@ def _operation(answered: Any, what: str) -> type[Operation]:
     return FileOperation
 
 
+def _download(media_type: str, schema: dict[str, Any], example: Any, what: str) -> type[Operation]:
+    @dataclass
+    class DownloadOperation(Operation):
+        def __post_init__(self) -> None:
+            content = {media_type: media(schema, {"one reading": example})}
+            self.responses = (self.responses or {}) | {"200": OpenAPIResponse(description=what, content=content)}
+
+    return DownloadOperation
+
+
+_ENTRY: dict[str, Any] = GIVEN["entries"][0]  # type: ignore[index]
+_PLACE = {"seq": 41, "received_at": "2026-11-03T16:02:00.000Z", "placed_at": "2026-11-03T15:40:00.000Z"}
+_PLACED = _PLACE | {"placed_on": "2026-11-03", "skew_s": 0.4, "time_doubtful": False, "entry": _ENTRY}
+_LOG_SCHEMA = {
+    "type": "object",
+    "properties": {
+        "epoch": {"type": "string"},
+        "entries": {"type": "array", "items": schema_of(LoggedContent)},
+        "deferred": {"type": "array", "items": {"type": "object"}},
+    },
+}
+_LOG = {"epoch": "6f1c0b7e", "entries": [_PLACED], "deferred": []}
+_ROW = "2026-11-03T15:40:00.000Z,2026-11-03,main,reading,kh_dkh,5.0,°dKH,pond,,,Marit,…\r\n"
+
 PreviewOperation = _operation(PREVIEW, "What was understood")
 KeepOperation = _operation(KEPT, "What became of it")
+CsvOperation = _download("text/csv", {"type": "string"}, ",".join(COLUMNS) + "\r\n" + _ROW, "The log as a table")
+JsonOperation = _download(JSON, _LOG_SCHEMA, _LOG, "The log as it is kept")
