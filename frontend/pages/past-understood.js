@@ -5,7 +5,7 @@ import { dayAndMonth, number } from "../formats.js";
 import { FoldedTable, Table } from "../parts/workings.js";
 import { useStore } from "../store.js";
 import { pastWords } from "../past-words.js";
-import { words } from "../words.js";
+import { problemSentence, words } from "../words.js";
 
 const P = pastWords;
 const SHOWN_BAD = 8;
@@ -128,12 +128,15 @@ function OneColumn({ column, preview, choices, onChange }) {
 /** @param {{preview: Preview}} props */
 function BadLines({ preview }) {
   const { bad, bad_count, clashes, clash_count, zone } = preview;
-  const rows = bad.map((one) => [String(one.line), one.column || P.bad_line, one.cell, one.what, one.right]);
+  const list = (/** @type {Bad[]} */ some) => html`<ul class="entry-list">${some.map((one, n) => html`
+    <li class="bad-line" key=${n}><p><strong>${P.bad_at(one.line, one.column)}</strong> ${one.cell && html`<code>${one.cell}</code>`}</p>
+    <p>${problemSentence(one)}</p></li>`)}</ul>`;
   return html`${bad_count > 0 && html`<section class="card-section bad-lines" aria-label=${P.bad(bad_count)}>
       <h2>${P.bad(bad_count)}</h2><p>${P.bad_hint}</p>
-      <${Table} columns=${P.bad_columns} rows=${rows.slice(0, SHOWN_BAD)} />
-      ${rows.length > SHOWN_BAD && html`<${FoldedTable} summary=${P.more_bad(bad_count - SHOWN_BAD)}
-        columns=${P.bad_columns} rows=${rows.slice(SHOWN_BAD)} />`}</section>`}
+      ${list(bad.slice(0, SHOWN_BAD))}
+      ${bad_count > SHOWN_BAD && html`<details class="workings">
+        <summary>${P.more_bad(bad_count - SHOWN_BAD, bad.length)}</summary>${list(bad.slice(SHOWN_BAD))}</details>`}
+      </section>`}
     ${clash_count > 0 && html`<section class="card-section"><h2>${P.clash(clash_count)}</h2><p>${P.clash_hint}</p>
       <${Table} columns=${P.clash_columns} rows=${clashes.slice(0, SHOWN_BAD).map((one) => [String(one.line),
         moment(one.at, zone), one.label, `${number(one.one)} · ${number(one.other)} ${one.unit}`])} /></section>`}`;
@@ -145,10 +148,13 @@ function Shown({ preview }) {
   const named = (/** @type {{label: string, point: string}} */ { label, point }) =>
     (point === "pond" ? label : `${label} ${words.water.points[point] ?? ""}`);
   const said = (/** @type {number|string|null} */ value) => (typeof value === "number" ? number(value) : value ?? "");
+  const span = (/** @type {Count} */ one) =>
+    P.span(moment(one.first_at, zone).slice(0, -6), moment(one.last_at, zone).slice(0, -6));
+  const lines = [...new Set(first.map(({ line }) => line))].map((line) => first.filter((one) => one.line === line));
   return html`${counts.length > 0 && html`<section class="card-section"><h2>${P.counts}</h2>
-      <${Table} columns=${P.counts_columns} rows=${counts.map((one) => [named(one), number(one.count),
-        moment(one.first_at, zone).slice(0, -6), moment(one.last_at, zone).slice(0, -6),
-        one.smallest === null ? "" : `${said(one.smallest)} to ${said(one.largest)} ${one.unit}`])} />
-      <${FoldedTable} summary=${P.first} columns=${P.first_columns} rows=${first.map((one) => [String(one.line),
-        moment(one.at, zone), named(one), `${said(one.value)} ${one.unit}`])} /></section>`}`;
+      <${Table} columns=${P.counts_columns} rows=${counts.map((one) => [named(one), number(one.count), span(one),
+        one.smallest === null ? "" : P.least_to_most(said(one.smallest), said(one.largest), one.unit)])} />
+      <${FoldedTable} summary=${P.first} columns=${P.first_columns} rows=${lines.map((some) => [String(some[0].line),
+        moment(some[0].at, zone), some.map((one) => `${named(one)} ${said(one.value)} ${one.unit}`.trim()).join(", ")])}
+      /></section>`}`;
 }

@@ -131,7 +131,7 @@ function Working({ busy }) {
 function Done({ kept, onOther }) {
   return html`<section class="card-section" aria-label=${P.done_links}><p class="done-line">
       <strong>${P.done(kept.accepted, kept.already_here)}</strong></p>
-    <div class="pair"><a class="plain-button" href="/water">${P.to_water}</a>
+    <div class="pair wide-pair"><a class="plain-button" href="/water">${P.to_water}</a>
       <a class="plain-button" href="/round">${P.to_round}</a>
       <button type="button" class="plain-button" onClick=${onOther}>${P.other_file}</button></div></section>`;
 }

@@ -144,6 +144,22 @@ def salt_put_in(page: Page) -> None:
     expect(page.get_by_text("Dissolve it first")).to_be_visible()
 
 
+def the_past_to_bring_in(page: Page) -> None:
+    page.goto("/past")
+    page.get_by_text("Or paste rows").click()
+    expect(page.get_by_role("link", name="Everything as CSV")).to_be_visible()
+
+
+def a_table_as_it_was_understood(page: Page) -> None:
+    page.goto("/past")
+    table = "Date;KH;NO3;Weather\n3.11.2026;5,5;12;mild\n4.11.2026;=B2;10;mild\n4.11.2026;6;10;\n4.11.2026;5;10;\n"
+    file = {"name": "pond.csv", "mimeType": "text/csv", "buffer": table.encode()}
+    page.get_by_label("Your file").set_input_files([file])  # type: ignore[list-item]
+    expect(page.get_by_role("heading", name="This is what I understood")).to_be_visible()
+    page.evaluate("document.querySelectorAll('main details').forEach((one) => { one.open = true; })")
+    expect(page.get_by_role("button", name="Keep 5 readings")).to_be_enabled()
+
+
 def the_book(page: Page) -> None:
     page.goto("/book")
     expect(page.get_by_role("heading", name="Tue 24 Nov")).to_be_visible()
@@ -265,6 +281,8 @@ KEEPERS: list[Screen] = [
     units,
     the_membrane_started,
     salt_put_in,
+    the_past_to_bring_in,
+    a_table_as_it_was_understood,
     the_book,
     this_device,
     pond_settings,
@@ -286,6 +304,7 @@ LAYOUTS: list[Screen] = [
     new_readings,
     everything_on_the_water_page,
     source_water_and_kit,
+    a_table_as_it_was_understood,
     the_book,
     this_device,
     pond_settings,

@@ -91,7 +91,7 @@ async def test_what_cannot_be_read_is_named_by_line_and_column_with_what_would_b
         "line": 7,
         "column": "C pH",
         "cell": "76",
-        "what": "pH cannot be 76",
+        "what": "no pH can be 76",
         "right": "3 to 11",
     }
     assert bad[8, "B KH (°dKH)"]["right"] == "0 to 25 °dKH"

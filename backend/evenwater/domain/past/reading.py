@@ -200,6 +200,6 @@ def _measured(column: Column, meaning: Meaning, text: str) -> Cell:
     value = float(f"{(number.value - scale.offset) / scale.per:.10g}")
     if not meaning.low <= value <= meaning.high:
         low, high = (end * scale.per + scale.offset for end in (meaning.low, meaning.high))
-        told = f"{meaning.label} cannot be {number.value:g} {scale.unit}".strip()
+        told = f"no {meaning.label} can be {number.value:g} {scale.unit}".strip()
         return NoNumber(told, f"{low:.6g} to {high:.6g} {scale.unit}".strip())
     return _NOTHING if value == 0 and column.meaning in _GIVEN else Found(column, value)
