@@ -120,7 +120,6 @@ export const words = {
     hint: "everything recorded, newest first",
     none: "Nothing is recorded yet.",
     more: "Show earlier ones",
-    past: "Bring the past in, take everything out",
     aside: "Set aside",
     aside_hint: "The server could not accept these. They stay on this device.",
     export: "Export as a file",

@@ -28,7 +28,7 @@ export function Book() {
       <a class="choice" href="/pond"><${Icon} name="pond" /><span>${words.pond.settings}</span><${Icon} name="on" /></a>
       <a class="choice" href="/device"><${Icon} name="device" /><span>${words.device.title}</span>
         <${Icon} name="on" /></a>
-      <a class="choice" href="/past"><${Icon} name="book" /><span>${words.book.past}</span><${Icon} name="on" /></a>
+      <a class="choice" href="/past"><${Icon} name="book" /><span>${words.titles.past}</span><${Icon} name="on" /></a>
     </nav>
     <${Everything} now_ms=${now_ms} />
   </main>`;

@@ -80,6 +80,5 @@ def lines_of(data: bytes, encoding: str) -> Iterator[str]:
         *whole, rest = text.split("\n")
         rest += held
         yield from whole
-    rest = rest.removesuffix("\r")
     if rest:
-        yield rest
+        yield rest.removesuffix("\r")
