@@ -8,6 +8,7 @@ from written_log import NOW, Log
 from evenwater.domain.fold import fold
 from evenwater.domain.learn.from_log import learn
 from evenwater.domain.learn.trend import expected_reading, trend_of
+from evenwater.domain.water.buffer import bicarbonate_dose_g
 
 TODAY = NOW.date()
 
@@ -58,6 +59,21 @@ def test_planned_doses_lift_the_forecast(steady):
     gains = [there[2] - here[2] for here, there in zip(plain.forecast, dosed.forecast, strict=True)]
     assert gains[1] == 0
     assert gains[-1] == pytest.approx(0.5, abs=0.02)
+
+
+def test_past_and_forecast_stand_on_what_a_test_before_the_dose_reads():
+    # 10 m3 that lose a quarter of a degree a day, and get it back each evening: every test reads 5.
+    log = Log()
+    log.pond(volume_l=10_000, purity_fraction=1.0)
+    grams = bicarbonate_dose_g(10_000, 0.25, "sodium_bicarbonate", 1.0)
+    for day in range(20, -1, -1):
+        log.kh(5.0, NOW - timedelta(days=day, hours=1))
+        log.write("dose", NOW - timedelta(days=day, minutes=50), substance="sodium_bicarbonate", amount_g=grams)
+    found = trend(log, planned=[(NOW + timedelta(days=day, minutes=-30), 0.25) for day in range(1, 8)])
+    assert [at.date() for at, _ in found.past] == [TODAY - timedelta(days=day) for day in range(20, -1, -1)]
+    assert [at.date() for at, *_ in found.forecast] == [TODAY + timedelta(days=day) for day in range(1, 8)]
+    assert all(level == pytest.approx(5.0, abs=0.08) for _, level in found.past[5:])
+    assert all(middle == pytest.approx(5.0, abs=0.08) for _, _, middle, _ in found.forecast)
 
 
 def test_the_same_log_says_the_same_all_day_long(steady):

@@ -56,12 +56,16 @@ What kits and probes err, 3, 10 and 2 in a hundred, is common practice, no sourc
 
 
 class Learned(Struct, frozen=True):
-    """What the log tells of a quantity: belief after each event, the pace from day to day, nitrogen by food [g/day]."""
+    """What the log tells of a quantity: belief after each event, the pace from day to day, nitrogen by food [g/day].
+
+    `rises`: the doses given, oldest first, with the rise each brought.
+    """
 
     quantity: str
     believed: list[Estimate]
     paces: list[Event]
     nitrogen_g: float | None
+    rises: Sequence[tuple[datetime, float]] = ()
 
 
 def learn(pond: Pond, facts: Sequence[Seen], quantity: str, now: datetime, paces: list[Event] | None = None) -> Learned:
@@ -80,7 +84,8 @@ def learn(pond: Pond, facts: Sequence[Seen], quantity: str, now: datetime, paces
         return Learned(quantity, [], paces, nitrogen_g)
     events = events_of(pond, pond.volume_l, facts, quantity, now, paces)
     believed = path(events, now, inflow_of(pond, facts, quantity, now), _tuned(pond, quantity, nitrogen_g))
-    return Learned(quantity, believed, paces, nitrogen_g)
+    rises = [(event.at, event.value) for event in events if event.kind == "dose"]
+    return Learned(quantity, believed, paces, nitrogen_g, rises)
 
 
 def estimate_of(pond: Pond, facts: Sequence[Seen], quantity: str, now: datetime) -> Estimate | None:

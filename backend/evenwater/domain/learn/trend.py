@@ -1,6 +1,7 @@
 """A quantity over time: what was believed each evening, and what is expected of the next seven.
 
-Everything stands on evenings at the pond, so that the same log says the same all day long.
+Everything stands on evenings at the pond, so that the same log says the same all day long: on what a test would read
+before that day's dose, for that is when a keeper tests, and when a forecast can be held to a reading.
 """
 
 from collections.abc import Sequence
@@ -55,13 +56,15 @@ def trend_of(
     state = believed[-1]
     kind = QUANTITIES[quantity]
     learning = changed_markedly(learned.paces, state.at)
+    past = _past(learned, evenings, kind.decimals + 1)
+    to_come = [at for at in evenings if at > state.at and (not past or at > past[-1][0])]
     return Trend(
         quantity=quantity,
         point="pond",
         label=kind.label,
         unit=kind.unit,
-        past=tuple(_past(believed, evenings, kind.decimals + 1)),
-        forecast=tuple(_forecast(pond, quantity, state, [at for at in evenings if at > state.at], planned)),
+        past=tuple(past),
+        forecast=tuple(_forecast(pond, quantity, state, to_come, planned)),
         wanted=wanted,
         says=_says(pond, learned, state, learning),
         workings=_workings(learned, state),
@@ -99,16 +102,23 @@ def _evening(pond: Pond, today: date, ahead: int) -> datetime:
     return datetime.combine(today + timedelta(days=ahead), EVENING, zone_named(pond.zone))
 
 
-def _past(believed: Sequence[Estimate], evenings: Sequence[datetime], decimals: int) -> list[tuple[datetime, float]]:
+def _past(learned: Learned, evenings: Sequence[datetime], decimals: int) -> list[tuple[datetime, float]]:
+    believed = learned.believed
+    first: dict[date, tuple[datetime, float]] = {}
+    for at, rise in learned.rises:
+        first.setdefault(at.astimezone(evenings[0].tzinfo).date(), (at, rise))
     found: list[tuple[datetime, float]] = []
     nth = -1
-    for at in evenings:
+    for evening in evenings:
+        at, rise = first.get(evening.date(), (evening, 0.0))
+        if at > evening:
+            at, rise = evening, 0.0
         if at > believed[-1].at:
             break
         while nth + 1 < len(believed) and believed[nth + 1].at <= at:
             nth += 1
         if nth >= 0:
-            found.append((at, round(advance(believed[nth], at).level, decimals)))
+            found.append((evening, round(max(0.0, advance(believed[nth], at).level - rise), decimals)))
     return found
 
 
@@ -116,19 +126,23 @@ def _forecast(
     pond: Pond, quantity: str, state: Estimate, evenings: Sequence[datetime], planned: Rises
 ) -> list[tuple[datetime, float, float, float]]:
     start, step = state.at, kit_step(pond, quantity)
-    kind = QUANTITIES[quantity]
+    kind, places = QUANTITIES[quantity], QUANTITIES[quantity].decimals + 1
     to_come = [(max(at, start), rise) for at, rise in planned]
     found: list[tuple[datetime, float, float, float]] = []
-    for at in evenings:
-        while to_come and to_come[0][0] <= at:
-            state = dosed(advance(state, to_come[0][0]), to_come[0][1])
-            to_come.pop(0)
-        state = advance(state, at)
-        days = (at - start).total_seconds() / SECONDS_PER_DAY
-        half = BAND_SIGMAS * sqrt(state.var_level + (days * state.own_figures_sd) ** 2 + state.reading_var(step))
-        low, high = max(kind.low, state.level - half), min(kind.high, state.level + half)
-        places = kind.decimals + 1
-        found.append((at, round(low, places), round(state.level, places), round(high, places)))
+    for evening in evenings:
+        tested: Estimate | None = None
+        while to_come and to_come[0][0] <= evening:
+            at, rise = to_come.pop(0)
+            state = advance(state, at)
+            if tested is None and at.astimezone(evening.tzinfo).date() == evening.date():
+                tested = state
+            state = dosed(state, rise)
+        state = advance(state, evening)
+        tested = tested or state
+        days = (tested.at - start).total_seconds() / SECONDS_PER_DAY
+        half = BAND_SIGMAS * sqrt(tested.var_level + (days * tested.own_figures_sd) ** 2 + tested.reading_var(step))
+        low, high = max(kind.low, tested.level - half), min(kind.high, tested.level + half)
+        found.append((evening, round(low, places), round(tested.level, places), round(high, places)))
     return found
 
 
