@@ -66,7 +66,8 @@ class Expected(Struct, frozen=True, kw_only=True):
 class Trend(Struct, frozen=True, kw_only=True):
     """A quantity over time: `past` (at, middle), `forecast` (at, low, middle, high; 90 % of the time between).
 
-    Each evening's level is what a test before that day's dose would read. `wanted`: the good band. `says` is one line: the loss or rise a day, and how sure.
+    Each evening's level is what a test before that day's dose would read. `wanted`: the good band. `says` is one line:
+    the loss or rise a day, and how sure.
     """
 
     quantity: str
