@@ -11,6 +11,7 @@ from pathlib import Path
 
 import first_load
 import flush
+import past
 import push
 import slow_phone
 from figures import Report
@@ -20,13 +21,14 @@ GATES: dict[int, Callable[[Report, Path, int], None]] = {
     2: flush.measure,
     3: slow_phone.measure,
     4: first_load.measure,
+    5: past.measure,
 }
 
 
 def main() -> None:
     parser = argparse.ArgumentParser(prog="python3 tests/bench", description="Speed and size, against stated peers.")
     parser.add_argument(
-        "gates", nargs="*", type=int, choices=sorted(GATES), metavar="gate", help="1 to 4 (default: all)"
+        "gates", nargs="*", type=int, choices=sorted(GATES), metavar="gate", help="1 to 5 (default: all)"
     )
     parser.add_argument("--rounds", type=int, default=5, help="rounds per gate (default %(default)s)")
     asked = parser.parse_args()

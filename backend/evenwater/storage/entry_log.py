@@ -209,14 +209,31 @@ def _logged_content(row: aiosqlite.Row | tuple[Any, ...]) -> LoggedContent:
     )
 
 
+_STANDING = "device NOT IN (SELECT id FROM import WHERE taken_back_at IS NOT NULL)"
+_AT_HOME = (
+    "kind = 'reading' AND EXISTS (SELECT 1 FROM import WHERE id = entry.device AND entry.placed_at < travels_from)"
+)
+_OF_THREE_HOURS = (
+    "device, json_extract(content, '$.quantity'), json_extract(content, '$.point'), substr(placed_at, 1, 10),"
+    " CAST(substr(placed_at, 12, 2) AS INTEGER) / 3"
+)
+
+
 async def read_for_plan(database: Database, after_seq: int, horizon: datetime) -> list[LoggedEntry]:
-    """Entries after `after_seq` that a plan may rest on: settings, facts since `horizon`, and each job's last ticks."""
+    """Entries after `after_seq` that a plan may rest on: settings, facts since `horizon`, and each job's last ticks.
+
+    Nothing of an import that was taken back. Of a large import's readings, the newest apart, the last of each three
+    hours: a probe's record would otherwise cost every plan seconds, and teach it no more.
+    """
     rows = await database.reader.execute_fetchall(
-        f"SELECT {_LOGGED} FROM entry WHERE seq > ? AND (placed_at >= ? OR kind IN ('set', 'take_back')) UNION "
+        f"SELECT {_LOGGED} FROM entry WHERE seq > ?1 AND (placed_at >= ?2 OR kind IN ('set', 'take_back'))"
+        f" AND {_STANDING} AND NOT ({_AT_HOME}) UNION "
+        f"SELECT {_LOGGED} FROM (SELECT *, row_number() OVER (PARTITION BY {_OF_THREE_HOURS} ORDER BY placed_at DESC)"
+        f" AS nth FROM entry WHERE seq > ?1 AND placed_at >= ?2 AND {_AT_HOME} AND {_STANDING}) WHERE nth = 1 UNION "
         f"SELECT {_LOGGED} FROM (SELECT *, row_number() OVER (PARTITION BY pond, json_extract(content,"
-        " '$.standing_job') ORDER BY placed_at DESC) AS nth FROM entry WHERE kind = 'tick' AND placed_at < ?)"
-        " WHERE nth <= 3 AND seq > ? ORDER BY seq",
-        (after_seq, in_text(horizon), in_text(horizon), after_seq),
+        " '$.standing_job') ORDER BY placed_at DESC) AS nth FROM entry WHERE kind = 'tick' AND placed_at < ?2)"
+        " WHERE nth <= 3 AND seq > ?1 ORDER BY seq",
+        (after_seq, in_text(horizon)),
     )
     return list(_readable(rows))
 

@@ -115,7 +115,9 @@ async def take_back(
     now = clock()
     plan = await planner.plan(now)
     zone = next((pond.zone for pond in plan.ponds if pond.id == one.pond), plan.zone)
-    return PastTakenBack(await desk.take_back(one, zone, signed_in.person_id, now))
+    count = await desk.take_back(one, zone, signed_in.person_id, now)
+    await planner.forget()
+    return PastTakenBack(count)
 
 
 @get("/export.csv", media_type="text/csv", summary="The whole log as a table", operation_class=shown.CsvOperation)

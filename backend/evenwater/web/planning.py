@@ -30,6 +30,11 @@ class Planner:
         self._forecasts: dict[str, ShownTrends] | None = None
         self._turn = asyncio.Lock()
 
+    async def forget(self) -> None:
+        """Read the log anew with the next plan: what was read before may no longer be what a plan rests on."""
+        async with self._turn:
+            self._entries, self._log_seq, self._water = [], 0, None
+
     async def plan(self, now: datetime) -> Plan:
         """The two weeks from today, from all that is in the log."""
         plan, _ = await self.plan_and_facts(now)
