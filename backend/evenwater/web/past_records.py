@@ -1,5 +1,6 @@
 """What travels over /api/past."""
 
+import math
 from datetime import UTC, date, datetime
 
 from msgspec import Struct
@@ -146,8 +147,8 @@ def column_count(one: Counted, known: dict[str, Meaning]) -> ColumnCount:
         count=one.count,
         first_at=_moment(one.first_s),
         last_at=_moment(one.last_s),
-        smallest=one.smallest,
-        largest=one.largest,
+        smallest=one.smallest if math.isfinite(one.smallest) else None,
+        largest=one.largest if math.isfinite(one.largest) else None,
     )
 
 
@@ -157,5 +158,5 @@ def clash_shown(one: Clash, known: dict[str, Meaning]) -> ClashShown:
     return ClashShown(one.line, _moment(one.at_s), meaning.label, one.one, one.other, meaning.unit)
 
 
-def _moment(at_s: int) -> datetime:
+def _moment(at_s: float) -> datetime:
     return datetime.fromtimestamp(at_s, UTC)

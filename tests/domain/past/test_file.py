@@ -16,7 +16,7 @@ from evenwater.domain.past.decoding import NotReadable
 from evenwater.domain.past.file import PastFile
 from evenwater.domain.past.meanings import meanings
 from evenwater.domain.past.tally import MOST_VALUES, Tally, TooMuch
-from evenwater.domain.past.understanding import Choices
+from evenwater.domain.past.understanding import Choices, ColumnChoice
 
 NOW = datetime(2026, 11, 24, 15, 45, tzinfo=UTC)
 BERLIN = ZoneInfo("Europe/Berlin")
@@ -133,6 +133,13 @@ def test_what_stands_twice_counts_once_and_what_differs_is_named() -> None:
     assert [value for _, _, value in kept] == [5, 6]
     assert (tally.repeated, tally.clash_count) == (2, 1)
     assert (tally.clashes[0].line, tally.clashes[0].one, tally.clashes[0].other) == (4, 5, 6)
+
+
+def test_two_columns_chosen_alike_count_the_same_value_once() -> None:
+    choices = Choices(columns={2: ColumnChoice("kh_dkh", "°dKH")})
+    kept, tally = read(b"Date;KH;Again\n1.11.2026;5;5\n2.11.2026;5;6\n", choices)
+    assert [value for _, _, value in kept] == [5, 5, 6]
+    assert (tally.repeated, tally.clash_count) == (1, 1)
 
 
 def test_the_first_hundred_bad_cells_are_named_and_all_are_counted() -> None:

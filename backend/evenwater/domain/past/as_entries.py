@@ -40,7 +40,7 @@ class Import(Struct, frozen=True):
     received_at: datetime
 
 
-class Drawn(Struct, frozen=True):
+class Drawn(Struct, frozen=True, gc=False):
     """A value of a line and its moment [s since 1970], on its way to become an entry."""
 
     line: int

@@ -57,7 +57,7 @@ _TIME = re.compile(
 _FRACTION = re.compile(r"^0?[.,](\d+)$")
 
 
-class Civil(Struct, frozen=True):
+class Civil(Struct, frozen=True, gc=False):
     """A civil date, its time of day [s] when one is given, and its offset from UTC [s] when that is."""
 
     on: date

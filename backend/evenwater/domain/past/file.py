@@ -42,6 +42,7 @@ class PastFile:
         Raises:
             TooMuch: the file holds more than is read at once.
         """
+        tally.expect(self.understanding.columns)
         chunk: list[Drawn] = []
         for row in read_rows(self.understanding, self._rows(), self._known, self._zone, self._now):
             if isinstance(row, Bad):

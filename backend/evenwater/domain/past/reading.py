@@ -34,14 +34,14 @@ class Bad(Struct, frozen=True):
     right: str
 
 
-class Found(Struct, frozen=True):
+class Found(Struct, frozen=True, gc=False):
     """One value, in the stored unit, or a note's text."""
 
     column: Column
     value: float | str
 
 
-class ReadRow(Struct, frozen=True):
+class ReadRow(Struct, frozen=True, gc=False):
     """A line's moment [s since 1970, UTC], whether its time of day was told, and what stands there."""
 
     line: int
@@ -50,7 +50,7 @@ class ReadRow(Struct, frozen=True):
     found: list[Found]
 
 
-class _Nothing(Struct, frozen=True):
+class _Nothing(Struct, frozen=True, gc=False):
     """A cell in which nothing was measured."""
 
 

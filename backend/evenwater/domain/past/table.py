@@ -13,7 +13,7 @@ _LOOK_AT: Final = 60
 _LONGEST_CELL_LINES: Final = 40
 
 
-class Row(Struct, frozen=True):
+class Row(Struct, frozen=True, gc=False):
     """One row; `line` is the number of its first line in the file, from 1. `broken` says why it could not be read."""
 
     line: int
