@@ -109,7 +109,7 @@ class Keeper:
     def dose(self, at: datetime) -> None:
         """As the plan says, nine evenings in ten; one in twenty-five is not written down."""
         plan = plan_doses(self.pond, self.facts, [Ask(at, 1.0, False)], at)[0]
-        if plan.chart and plan.chart.no_reading_reason == LOW_REASON:
+        if plan.chart and (plan.chart.no_reading_reason or "").endswith(LOW_REASON):
             self.go_carefully(at)
             plan = plan_doses(self.pond, self.facts, [Ask(at, 1.0, False)], at)[0]
         if plan.held or (plan.chart and plan.chart.no_reading_reason) or self.draw.random() < 0.1:

@@ -1,15 +1,15 @@
 """Forecasts as they were shown, against what was then measured."""
 
 from datetime import UTC, datetime, timedelta
-from zoneinfo import ZoneInfo
 
 from written_log import NOW, Log
 
 from evenwater.domain.fold import fold
 from evenwater.domain.learn.track_record import track_of
+from evenwater.domain.pond import Pond
 from evenwater.domain.water.outlook import Trend
 
-ZONE = ZoneInfo("UTC")
+POND = Pond(id="main", zone="UTC")
 
 
 def shown(at: datetime, *forecast: tuple[datetime, float, float, float]) -> tuple[datetime, Trend]:
@@ -33,8 +33,8 @@ def test_without_a_forecast_that_met_a_reading_there_is_no_record():
     log = Log()
     log.kh(5.0, NOW)
     facts = fold(log.entries).of_pond("main")
-    assert track_of([], facts, "kh_dkh", ZONE) is None
-    assert track_of([shown(NOW, (evening(0), 4.0, 5.0, 6.0))], facts, "kh_dkh", ZONE) is None
+    assert track_of([], facts, "kh_dkh", POND) is None
+    assert track_of([shown(NOW, (evening(0), 4.0, 5.0, 6.0))], facts, "kh_dkh", POND) is None
 
 
 def test_the_last_forecast_of_an_earlier_day_counts():
@@ -47,7 +47,7 @@ def test_the_last_forecast_of_an_earlier_day_counts():
         shown(NOW - timedelta(days=1), (evening(0), 4.0, 4.8, 5.6), (evening(1), 4.0, 5.0, 6.0)),
         shown(NOW, (evening(0), 4.9, 5.0, 5.1)),
     ]
-    found = track_of(forecasts, facts, "kh_dkh", ZONE)
+    found = track_of(forecasts, facts, "kh_dkh", POND)
     assert found is not None
     assert [(row.middle, row.measured) for row in found.rows] == [(4.8, 5.0), (5.0, 6.5)]
     assert found.inside == 1

@@ -2,6 +2,7 @@
 
 from datetime import timedelta
 
+import pytest
 from written_log import NOW, jobs_of, starter
 
 from evenwater.domain.fold import fold
@@ -138,7 +139,40 @@ def test_a_mistyped_reading_is_named_in_the_workings(measured):
     measured.kh(20.0, NOW - timedelta(minutes=5))
     job = tonight(measured)
     assert "not believed" in job.workings.warnings[0]
-    assert job.amount_g > 0
+    assert job.reason.startswith("KH read 20 °dKH, far from the rest: test again.")
+
+
+def test_a_doubted_high_reading_stops_the_buffer_tonight_and_then_holds_it_to_the_loss(measured):
+    loss_g = tonight(measured).unrounded_g
+    measured.kh(20.0, NOW - timedelta(minutes=5))
+    evenings = [jobs_of(measured.plan(), day, "buffer")[0] for day in range(4)]
+    assert [job.amount_g > 0 for job in evenings] == [False, False, True, True]
+    assert evenings[2].unrounded_g == pytest.approx(loss_g, rel=0.3)
+
+
+def test_a_doubted_low_reading_asks_for_ammonia_first_as_a_typed_one_does(measured):
+    assert tonight(measured).chart.hold_below is not None
+    measured.kh(0.5, NOW - timedelta(minutes=5))
+    job = tonight(measured)
+    assert job.unrounded_g == 0.0
+    assert job.chart.no_reading_reason.startswith("KH read 0.5 °dKH, far from the rest: test again. KH is very low.")
+    assert job.reason == job.chart.no_reading_reason
+    assert jobs_of(measured.plan(), 5, "buffer")[0].unrounded_g == 0.0
+
+
+def test_a_doubted_low_reading_beside_no_ammonia_adds_nothing_to_the_plan(measured):
+    before = tonight(measured).unrounded_g
+    measured.kh(0.5, NOW - timedelta(minutes=5))
+    measured.write("reading", NOW - timedelta(minutes=4), quantity="tan_mg_n_per_l", value=0.0)
+    assert 0 < tonight(measured).unrounded_g <= before * 1.01
+
+
+@pytest.mark.parametrize("value", [0.5, 1.0, 1.5, 9.5, 12.0, 20.0])
+def test_saving_a_doubted_reading_asks_for_no_more_than_typing_it_showed(measured, value):
+    chart = tonight(measured).chart
+    typed = 0.0 if value < chart.hold_below.reading else charted(chart, value, 1)
+    measured.kh(value, NOW - timedelta(minutes=5))
+    assert tonight(measured).unrounded_g <= typed + 1.0
 
 
 def test_high_kh_needs_nothing(log):

@@ -90,7 +90,11 @@ class Inflow(Struct, frozen=True):
 
 
 class Estimate(Struct, frozen=True):
-    """What is believed at `at`: level and use with their covariance, and what it rests on."""
+    """What is believed at `at`: level and use with their covariance, and what it rests on.
+
+    `last_reading_at` is of the last one believed, `last_reading` of the last at all. While a reading is doubted, since
+    `doubted_at`, `rival` is what would be believed had it been right.
+    """
 
     at: datetime
     level: float
@@ -106,6 +110,7 @@ class Estimate(Struct, frozen=True):
     last_reading: float | None = None
     doubted_at: datetime | None = None
     habit: float = 0.0
+    rival: "Estimate | None" = None
 
     def reading_var(self, step: float) -> float:
         """Variance of a reading about the true level, with a kit of that step."""
@@ -174,14 +179,14 @@ def path(events: Sequence[Event], now: datetime, inflow: Inflow, tuning: Tuning 
         pace,
     )
     believed: list[Estimate] = []
-    rival: Estimate | None = None
     for event in past[first:]:
-        state = advance(state, event.at)
+        state, rival = advance(state, event.at), state.rival
         rival = None if rival is None else advance(rival, event.at)
         if event.kind == "reading":
             state, rival = _read(state, rival, event)
         else:
             state, rival = _told(state, event), None if rival is None else _told(rival, event)
+        state = replace(state, rival=rival)
         if state.readings:
             believed.append(state)
     return believed
@@ -291,6 +296,10 @@ def _afresh(state: Estimate, event: Event) -> Estimate:
         var_level=4 * state.reading_var(event.step),
         cov=0.0,
         var_use=state.tuning.use_sd**2,
+        last_reading_at=event.at,
+        last_reading=event.value,
+        doubted_at=None,
+        rival=None,
     )
 
 

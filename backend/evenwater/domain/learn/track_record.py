@@ -3,10 +3,11 @@
 from collections.abc import Sequence
 from datetime import date, datetime
 from statistics import fmean
-from zoneinfo import ZoneInfo
 
-from evenwater.domain.entries import Reading
+from evenwater.domain.entries import Reading, zone_named
 from evenwater.domain.fold import Seen, readings_of
+from evenwater.domain.keeper_units import change_number, unit_for, with_unit
+from evenwater.domain.pond import Pond
 from evenwater.domain.quantities import QUANTITIES
 from evenwater.domain.water.outlook import TrackRecord, TrackRow, Trend
 
@@ -14,7 +15,7 @@ ROWS = 30
 
 
 def track_of(
-    shown: Sequence[tuple[datetime, Trend]], facts: Sequence[Seen], quantity: str, zone: ZoneInfo
+    shown: Sequence[tuple[datetime, Trend]], facts: Sequence[Seen], quantity: str, pond: Pond
 ) -> TrackRecord | None:
     """The last thirty days on which a forecast of an earlier day met a reading.
 
@@ -22,11 +23,12 @@ def track_of(
         shown: Forecasts with the moment each was shown, oldest first.
         facts: The pond's standing facts, oldest first.
         quantity: What was foretold.
-        zone: The pond's own.
+        pond: The pond as set.
 
     Returns:
         The record, None where no forecast has met a reading yet.
     """
+    zone = zone_named(pond.zone)
     foretold: dict[date, tuple[float, float, float]] = {}
     for shown_at, trend in shown:
         made_on = shown_at.astimezone(zone).date()
@@ -41,11 +43,11 @@ def track_of(
     mean_error = fmean(abs(row.measured - row.middle) for row in rows)
     inside = sum(row.low <= row.measured <= row.high for row in rows)
     kind = QUANTITIES[quantity]
-    off = f"Off by {mean_error:.{kind.decimals + 1}f} {kind.unit} on average"
+    off = with_unit(change_number(pond, quantity, mean_error, kind.decimals + 1), unit_for(pond, quantity).unit)
     return TrackRecord(
         quantity=quantity,
         rows=rows,
         mean_error=round(mean_error, kind.decimals + 1),
         inside=inside,
-        says=f"{off}; inside the band {inside} of {len(rows)} times.",
+        says=f"Off by {off} on average; inside the band {inside} of {len(rows)} times.",
     )

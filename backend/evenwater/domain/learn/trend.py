@@ -9,6 +9,7 @@ from datetime import date, datetime, time, timedelta
 from math import sqrt
 
 from evenwater.domain.entries import zone_named
+from evenwater.domain.keeper_units import change_number, unit_for
 from evenwater.domain.learn.estimate import BAND_SIGMAS, Estimate, advance, dosed
 from evenwater.domain.learn.from_log import Learned
 from evenwater.domain.learn.pace import changed_markedly
@@ -148,12 +149,12 @@ def _forecast(
 
 def _says(pond: Pond, learned: Learned, state: Estimate, learning: bool) -> str:
     quantity = learned.quantity
-    change, half, unit = state.change_at(state.level), state.loss_half_width, QUANTITIES[quantity].unit
+    change, half, unit = state.change_at(state.level), state.loss_half_width, unit_for(pond, quantity).unit
     decimals = 2 if quantity in {"kh_dkh", "gh_dgh"} else 1
-    way = "Loses" if change >= 0 else "Gains"
-    rate = f"{way} {abs(change):.{decimals}f} ± {half:.{decimals}f} {unit} a day, as your kit reads"
+    by, sure = (change_number(pond, quantity, one, decimals) for one in (abs(change), half))
+    rate = f"{'Loses' if change >= 0 else 'Gains'} {by} ± {sure} {unit} a day, as your kit reads"
     if abs(change) < half / 2:
-        rate = f"Holds its level, within {half:.{decimals}f} {unit} a day, as your kit reads"
+        rate = f"Holds its level, within {sure} {unit} a day, as your kit reads"
     if state.doubted_at is not None:
         doubted = f"The reading of {_day(pond, state.doubted_at)} is far from the rest: kept, not believed"
         return f"{rate}. {doubted}; test again."

@@ -14,12 +14,14 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from evenwater.domain.fold import Seen
+from evenwater.domain.keeper_units import change_number, level_words, unit_for, with_unit
 from evenwater.domain.learn.estimate import BAND_SIGMAS, Estimate, advance, dosed, with_level
 from evenwater.domain.learn.from_log import learn, supposed
 from evenwater.domain.pond import Pond
 from evenwater.domain.rounds.dose_words import reason_for, workings_for
 from evenwater.domain.rounds.hold_back import LOW_KH_DKH, SMALL_REASON, Rules, Tests, hold_back, tests_of
 from evenwater.domain.rounds.jobs import Chart, HoldBelow
+from evenwater.domain.rounds.today import rounded_g
 from evenwater.domain.water.buffer import SUBSTANCES, bicarbonate_dose_g, rise_dkh
 from evenwater.domain.workings import Workings
 
@@ -70,11 +72,43 @@ def plan_doses(pond: Pond, facts: Sequence[Seen], asks: Sequence[Ask], now: date
         ask = replace(ask, at=max(ask.at, now))
         state = advance(state, ask.at) if state else None
         rules = hold_back(tests, state.level if state else None, pond.kh_rise_limit_dkh, ask.at)
-        plan, dose = _plan_one(pond, pond.volume_l, state, without_log, rules, ask)
+        plan = _plan_one(pond, pond.volume_l, state, without_log, rules, ask)
+        if state and state.rival:
+            plan = _doubting(pond, plan, state, advance(state.rival, ask.at), tests, ask)
         plans.append(plan)
         if state and not ask.answered:
-            state = dosed(state, dose)
+            given_g = rounded_g(plan.unrounded_g, plan.limit_g, pond.capful_g)
+            state = _given(state, rise_dkh(pond.volume_l, given_g, pond.substance, pond.purity_fraction))
     return plans
+
+
+def _given(state: Estimate, rise: float) -> Estimate:
+    rival = state.rival
+    return replace(dosed(state, rise), rival=None if rival is None else dosed(advance(rival, state.at), rise))
+
+
+def _doubting(pond: Pond, plan: DosePlan, state: Estimate, rival: Estimate, tests: Tests, ask: Ask) -> DosePlan:
+    """The plan while the last reading is doubted: what is right whether it is believed or not.
+
+    Where it says that KH has run out, the careful path; where it says that there is enough, nothing while it is fresh
+    and then no more than the loss; never more than without it.
+    """
+    age = _age(rival, ask.at)
+    if plan.chart is None or state.last_reading is None or age > timedelta(days=pond.kh_stale_after_days):
+        return plan
+    read = level_words(pond, QUANTITY, state.last_reading)
+    again = f"KH read {read}, far from the rest: test again."
+    rules = hold_back(tests, rival.level, pond.kh_rise_limit_dkh, ask.at)
+    withheld = rules.reason or _no_reading_reason(rival, rules, ask.at)
+    if withheld:
+        chart = replace(plan.chart, no_reading_reason=f"{again} {withheld}")
+        return replace(plan, reason=chart.no_reading_reason, unrounded_g=0.0, chart=chart, tomorrow=None)
+    if rival.level <= state.level:
+        return replace(plan, reason=f"{again} {plan.reason}")
+    most_dkh = 0.0 if age <= timedelta(hours=READING_GOOD_FOR_H) else state.loss_at(state.level) * ask.lasts_days
+    most_g = min(plan.unrounded_g, round(_grams(pond, pond.volume_l or 0.0, most_dkh), 3))
+    said = "Until then no more than what it loses." if most_g else "Until then, none."
+    return replace(plan, reason=f"{again} {said}", unrounded_g=most_g, tomorrow=None)
 
 
 def _with_kh(tests: Tests, believed: Sequence[Estimate]) -> Tests:
@@ -87,17 +121,17 @@ def _with_kh(tests: Tests, believed: Sequence[Estimate]) -> Tests:
 
 def _plan_one(
     pond: Pond, volume_l: float, state: Estimate | None, without_log: Estimate, rules: Rules, ask: Ask
-) -> tuple[DosePlan, float]:
+) -> DosePlan:
     limit_dkh = rules.limit_at(state.level) if state else rules.rise_limit_dkh
     limit_g = _grams(pond, volume_l, limit_dkh)
     if rules.reason is not None:
-        return DosePlan(rules.reason, rules.reason, 0.0, limit_g, None, None, None), 0.0
+        return DosePlan(rules.reason, rules.reason, 0.0, limit_g, None, None, None)
     no_reading = _no_reading_reason(state, rules, ask.at)
     stale = state is not None and _age(state, ask.at) > timedelta(days=pond.kh_stale_after_days)
     dose = 0.0 if state is None or no_reading else _dose_dkh(pond, state, limit_dkh, ask.lasts_days, stale)
     dose_g = round(_grams(pond, volume_l, dose), 3)
     chart = _chart(pond, volume_l, state or without_log, rules, limit_dkh, ask, no_reading)
-    plan = DosePlan(
+    return DosePlan(
         no_reading or _careful_reason(state, rules) or reason_for(pond, state, dose, ask.lasts_days, stale, ask.at),
         None,
         dose_g,
@@ -106,7 +140,6 @@ def _plan_one(
         _tomorrow(state, dose, pond.kh_kit_step_dkh) if state and not no_reading else None,
         workings_for(pond, volume_l, state, dose, dose_g, limit_dkh, limit_g, ask.lasts_days, stale) if state else None,
     )
-    return plan, dose
 
 
 def _grams(pond: Pond, volume_l: float, rise: float) -> float:
@@ -154,6 +187,7 @@ def _chart(
         dose = _dose_dkh(pond, at_value, most, ask.lasts_days, stale=False)
         low, high = _tomorrow(at_value, dose, pond.kh_kit_step_dkh)
         rows.append((value, round(_grams(pond, volume_l, dose), 3), low, high))
+    limit = with_unit(change_number(pond, QUANTITY, limit_dkh, 1), unit_for(pond, QUANTITY).unit)
     return Chart(
         quantity=QUANTITY,
         substance=pond.substance,
@@ -164,7 +198,7 @@ def _chart(
         equal_g={name: SUBSTANCES[pond.substance] / mass for name, mass in SUBSTANCES.items()},
         hold_below=HoldBelow(LOW_KH_DKH, rules.low_reason) if rules.low_reason else None,
         no_reading_reason=no_reading,
-        limit_reason=f"The most for 24 hours is given ({limit_dkh:.2g} °dKH); more would raise KH too fast.",
+        limit_reason=f"The most for 24 hours is given ({limit}); more would raise KH too fast.",
         enough_reason="KH is high enough: no buffer needed."
         if rules.grows_to == inf
         else "No buffer: KH is high enough, or more would set too much ammonia free.",

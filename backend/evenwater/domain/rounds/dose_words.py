@@ -2,6 +2,7 @@
 
 from datetime import datetime
 
+from evenwater.domain.keeper_units import change_number, level_words, unit_for, with_unit
 from evenwater.domain.learn.estimate import BAND_SIGMAS, Estimate
 from evenwater.domain.learn.trend import FEW_READINGS
 from evenwater.domain.pond import Pond
@@ -21,18 +22,19 @@ def reason_for(
     if state is None:
         return "No KH has been measured yet."
     loss = state.loss_at(state.level)
+    lost = with_unit(change_number(pond, "kh_dkh", loss, 2), unit_for(pond, "kh_dkh").unit)
     age_days = (at - (state.last_reading_at or at)).days
     if stale:
-        return f"KH was last measured {age_days} days ago: this replaces the {loss:.2f} a day it loses, no more."
-    lift = dose_dkh - loss * lasts_days
-    uses = f"The pond loses {loss:.2f} °dKH a day"
+        return f"KH was last measured {age_days} days ago: this replaces the {lost} a day it loses, no more."
+    lift, target = dose_dkh - loss * lasts_days, level_words(pond, "kh_dkh", pond.kh_target_dkh)
+    uses = f"The pond loses {lost} a day"
     if state.readings < FEW_READINGS:
-        uses = f"Few readings yet: a usual pond loses {loss:.2f} °dKH a day"
+        uses = f"Few readings yet: a usual pond loses {lost} a day"
     if lift > 0.05:
-        return f"{uses}; this replaces it and lifts KH {lift:.1f} towards {pond.kh_target_dkh:g}."
+        return f"{uses}; this replaces it and lifts KH {change_number(pond, 'kh_dkh', lift, 1)} towards {target}."
     if lift < -0.05:
-        return f"{uses}; this lets KH come down to {pond.kh_target_dkh:g}."
-    return f"{uses}; this holds it near {pond.kh_target_dkh:g}."
+        return f"{uses}; this lets KH come down to {target}."
+    return f"{uses}; this holds it near {target}."
 
 
 def workings_for(

@@ -10,6 +10,7 @@ from msgspec.structs import replace
 
 from evenwater.domain.entries import NotDone, Tick, zone_named
 from evenwater.domain.fold import Known, Seen
+from evenwater.domain.keeper_units import level_words
 from evenwater.domain.pond import AfterDone, EveryDay, OnWeekdays, Pond, StandingJob
 from evenwater.domain.quantities import QUANTITIES
 from evenwater.domain.rounds.dose_chart import Ask, plan_doses
@@ -208,7 +209,7 @@ class _PondRound:
         wanted = standing.setting_c
         if wanted is None:
             return replace(job, state="stood_down", reason="No setting is planned.")
-        job = replace(job, setting_c=wanted, text=f"{job.name} to {wanted:g} °C")
+        job = replace(job, setting_c=wanted, text=f"{job.name} to {self._warmth(wanted)}")
         made = [
             (one.on, one.entry.setting_c)
             for one in self.answers
@@ -216,13 +217,16 @@ class _PondRound:
         ]
         made = [(on, setting_c) for on, setting_c in made if setting_c is not None]
         if made and made[-1][1] == wanted:
-            return replace(job, state="stood_down", reason=f"Set to {wanted:g} °C on {_short(made[-1][0])}.")
+            return replace(job, state="stood_down", reason=f"Set to {self._warmth(wanted)} on {_short(made[-1][0])}.")
         asked_before = [earlier.setting_c for on in self.dates if on < job.due_on for earlier in self._of(job, on)]
         if asked_before and asked_before[-1] == wanted:
-            return replace(job, state="stood_down", reason=f"Only if {wanted:g} °C was not set before.")
+            return replace(job, state="stood_down", reason=f"Only if {self._warmth(wanted)} was not set before.")
         if made:
-            return replace(job, reason=f"It stands at {made[-1][1]:g} °C since {_short(made[-1][0])}.")
+            return replace(job, reason=f"It stands at {self._warmth(made[-1][1])} since {_short(made[-1][0])}.")
         return job
+
+    def _warmth(self, setting_c: float) -> str:
+        return level_words(self.pond, "temperature_c", setting_c)
 
     def _of(self, job: Job, on: date) -> list[Job]:
         """The jobs placed on a date already that ask for the same thing as this one."""

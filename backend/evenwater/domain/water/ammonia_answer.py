@@ -6,7 +6,7 @@ from datetime import datetime, timedelta
 from msgspec import Struct
 
 from evenwater.domain.pond import Pond, Range
-from evenwater.domain.quantities import QUANTITIES
+from evenwater.domain.quantities import QUANTITIES, OtherUnit
 from evenwater.domain.units import NH3_PER_NH3_N
 from evenwater.domain.water.ammonia import EC25_US_PER_CM, unionised_fraction
 from evenwater.domain.water.ammonia import PH as _PH_WITH_A_SHARE
@@ -113,7 +113,7 @@ def _tan_verdict(lines: _Lines, last: Read, company: Company, basis: str) -> Ver
     step, value = last.step, last.value
     if WORSE[lines.nh3_answer(last, step)] >= WORSE[answer_of(deciding, value, step)]:
         deciding, step, value = lines.nh3, step * company.nh3_per_tan(), nh3
-    own = (f"your own range: {range_words(lines.own_tan, 'mg/L')}",) if lines.own_tan else ()
+    own = (f"your own range: {range_words(lines.own_tan, OtherUnit('mg/L', 1.0))}",) if lines.own_tan else ()
     return Verdict(
         quantity=_TAN,
         label=QUANTITIES[_TAN].label,
@@ -138,7 +138,12 @@ def _nh3_verdict(lines: _Lines, last: Read, company: Company, basis: str) -> Ver
         value=nh3,
         at=last.at,
         answer=said,
-        why=(range_words(lines.nh3, "mg/L"), basis, *remarks(lines.nh3, nh3, step, said), *_gaps(last, company)),
+        why=(
+            range_words(lines.nh3, OtherUnit("mg/L", 1.0)),
+            basis,
+            *remarks(lines.nh3, nh3, step, said),
+            *_gaps(last, company),
+        ),
         emergency=_is_emergency(nh3),
         workings=_workings(last, company, nh3),
     )

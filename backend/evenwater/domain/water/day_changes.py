@@ -7,8 +7,9 @@ from itertools import groupby
 from msgspec import Struct
 from msgspec.structs import replace
 
+from evenwater.domain.keeper_units import unit_for
 from evenwater.domain.pond import Pond, Range
-from evenwater.domain.quantities import QUANTITIES
+from evenwater.domain.quantities import QUANTITIES, OtherUnit
 from evenwater.domain.units import SECONDS_PER_DAY
 from evenwater.domain.water.outlook import Answer, Cuts, Finding
 from evenwater.domain.water.range_table import ROWS
@@ -73,19 +74,20 @@ def judge_warming(pond: Pond, ranges: Mapping[str, Range], recent: Recent) -> li
     said = settled(judged, answer_at, timedelta(days=ROWS[_PER_DAY].stale_days), "never", whole_step=False)
     by_hour = hour is not None and hour_cuts is not None and answer_of(hour_cuts, abs(hour.rate)) == "act_now"
     change = hour if by_hour and hour is not None else day
-    unit = "°C in an hour" if by_hour else "°C in a day"
-    why = (f"under {_line(day_cuts):g} °C in a day", basis_of(_PER_DAY, ranges, trouble))
+    shown = unit_for(pond, "temperature_c")
+    unit = f"{shown.unit} in an hour" if by_hour else f"{shown.unit} in a day"
+    why = (f"under {_line(day_cuts) * shown.per:.3g} {shown.unit} in a day", basis_of(_PER_DAY, ranges, trouble))
     return [
         Verdict(
             quantity=_PER_DAY,
             label="Change of temperature",
             unit=unit,
-            value=change.rate,
+            value=change.rate * shown.per,
             at=last.at,
             answer=said,
             why=(*why, *((HELD,) if said != answer_at(last, 0.0) else ())),
             side="low" if change.rate < 0 else "high",
-            workings=_change_workings("Change of temperature", "°C", unit, last, change),
+            workings=_change_workings("Change of temperature", "°C", unit.replace(shown.unit, "°C"), last, change),
         )
     ]
 
@@ -119,7 +121,7 @@ def judge_swing(pond: Pond, ranges: Mapping[str, Range], recent: Recent) -> list
     coarse = last.step > _line(cuts)
     stale = timedelta(days=ROWS[_SWING].stale_days)
     said = settled(swings, lambda one, step: answer_of(cuts, one.value, step), stale, "never", whole_step=False)
-    why = (range_words(cuts, ""), basis_of(_SWING, ranges, trouble))
+    why = (range_words(cuts, OtherUnit("", 1.0)), basis_of(_SWING, ranges, trouble))
     verdict = Verdict(
         quantity=_SWING,
         label="pH swing in a day",
@@ -203,7 +205,7 @@ def judge_conductivity(pond: Pond, ranges: Mapping[str, Range], recent: Recent) 
     unknown = "what is usual is not known: three readings of the last 30 days, none within four weeks of salt"
     change = _greatest(series, last, SECONDS_PER_DAY, of_itself=True)
     side = side_of(cuts, last.value) if cuts else ("low" if change and change.rate < 0 else "high")
-    why = (unknown,) if cuts is None else (range_words(cuts, "µS/cm"), basis_of(_EC, ranges, trouble))
+    why = (unknown,) if cuts is None else (range_words(cuts, unit_for(pond, _EC)), basis_of(_EC, ranges, trouble))
     verdict = Verdict(
         quantity=_EC,
         label=QUANTITIES[_EC].label,

@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from datetime import datetime, timedelta
 
 from evenwater.domain.fold import Seen
+from evenwater.domain.keeper_units import unit_for
 from evenwater.domain.pond import Pond, Range
 from evenwater.domain.quantities import QUANTITIES, Point
 from evenwater.domain.water.ammonia_answer import judge_ammonia
@@ -108,7 +109,7 @@ def _plain(
             at=last.at,
             answer=said,
             why=(
-                range_words(cuts, unit),
+                range_words(cuts, unit_for(pond, quantity)),
                 *_heater(quantity, pond, recent, last),
                 basis,
                 *remarks(cuts, last.value, last.step, said),

@@ -7,7 +7,6 @@ from datetime import date, datetime
 import msgspec
 from msgspec.structs import replace
 
-from evenwater.domain.entries import zone_named
 from evenwater.domain.fold import Known
 from evenwater.domain.learn.from_log import TUNINGS, Learned, learn
 from evenwater.domain.learn.pace import pace_events
@@ -48,7 +47,7 @@ def water_of(known: Known, pond: Pond, today: date, now: datetime, foretold: Sho
         trend_of(pond, one, today, _wanted(cuts, one.quantity), planned if one.quantity == "kh_dkh" else ())
         for one in learned
     ]
-    tracks = [track_of(foretold, facts, name, zone_named(pond.zone)) for name in TUNINGS]
+    tracks = [track_of(foretold, facts, name, pond) for name in TUNINGS]
     page = PondWater(
         pond=pond.id,
         tag="",

@@ -5,6 +5,7 @@ from datetime import datetime, timedelta
 
 from msgspec.structs import replace
 
+from evenwater.domain.keeper_units import level_words, unit_for
 from evenwater.domain.pond import Pond, Range
 from evenwater.domain.quantities import QUANTITIES
 from evenwater.domain.water.outlook import Answer, Cuts, Finding
@@ -58,7 +59,7 @@ def judge_nitrite(pond: Pond, ranges: Mapping[str, Range], recent: Recent) -> li
         at=last.at,
         answer=said,
         why=(
-            range_words(cuts, QUANTITIES[_NITRITE].unit),
+            range_words(cuts, unit_for(pond, _NITRITE)),
             *_shield_words(chloride, ratio),
             basis_of(_NITRITE, ranges, trouble),
             *_nitrite_remarks(cuts, last, said, answer_at(last, last.step)),
@@ -142,7 +143,7 @@ def judge_oxygen(pond: Pond, ranges: Mapping[str, Range], recent: Recent) -> lis
         value=last.value,
         at=last.at,
         answer=said,
-        why=(range_words(cuts, "mg/L"), basis_of(_OXYGEN, ranges, trouble)),
+        why=(range_words(cuts, unit_for(pond, _OXYGEN)), basis_of(_OXYGEN, ranges, trouble)),
         side=side_of(cuts, last.value),
         emergency=_at_most(last.value, ROWS[_OXYGEN].emergency_below),
         entry=last.id,
@@ -150,7 +151,8 @@ def judge_oxygen(pond: Pond, ranges: Mapping[str, Range], recent: Recent) -> lis
     if beside is None:
         return [replace(verdict, why=(*verdict.why, "share of saturation not known: measure the temperature too"))]
     full = saturation_at(pond, recent, beside, last.at)
-    share = f"{100 * last.value / full:.0f} % of saturation at {beside.value:g} °C, wanted 80 to 120"
+    warmth = level_words(pond, "temperature_c", beside.value)
+    share = f"{100 * last.value / full:.0f} % of saturation at {warmth}, wanted 80 to 120"
     why = (verdict.why[0], share, *verdict.why[1:], *((share_trouble,) if share_trouble else ()))
     high = last.value / full > 1.0
     return [
@@ -188,11 +190,12 @@ def oxygen_finding(pond: Pond, recent: Recent) -> Finding | None:
     if last is None or beside is None:
         return None
     full = saturation_at(pond, recent, beside, last.at)
+    warmth = level_words(pond, "temperature_c", beside.value)
     return Finding(
         id="oxygen-saturation",
         section="water",
         title="Oxygen against saturation",
         big=f"{100 * last.value / full:.0f} %",
-        says=f"{last.value:g} mg/L on {last.day}; water of {beside.value:g} °C holds {full:.1f} mg/L.",
+        says=f"{last.value:g} mg/L on {last.day}; water of {warmth} holds {full:.1f} mg/L.",
         workings=_share_workings(pond, recent, last, beside, full),
     )

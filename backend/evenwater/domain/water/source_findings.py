@@ -8,6 +8,7 @@ from typing import Final
 from msgspec.structs import replace
 
 from evenwater.domain.fold import Seen
+from evenwater.domain.keeper_units import change_number, level_words, unit_for
 from evenwater.domain.learn.from_log import food_g_per_day
 from evenwater.domain.pond import Pond
 from evenwater.domain.quantities import QUANTITIES
@@ -70,10 +71,12 @@ def _profile(pond: Pond, mains: Levels, carbon: Levels, membrane: Levels, trickl
         id="source-profile",
         section="source",
         title="Source water",
-        big="" if kh is None else f"KH {kh:.1f}",
+        big="" if kh is None else f"KH {change_number(pond, 'kh_dkh', kh, 1)}",
         says='After each. A date is that of a reading, "set" is your own figure, ≈ is reckoned from the point before.',
         columns=("", *points),
-        rows=tuple((_label(name), *(_cell(name, levels.get(name)) for levels in points.values())) for name in shown),
+        rows=tuple(
+            (_label(pond, name), *(_cell(pond, name, levels.get(name)) for levels in points.values())) for name in shown
+        ),
         workings=_profile_workings(pond),
     )
 
@@ -96,15 +99,14 @@ def _profile_workings(pond: Pond) -> Workings:
     )
 
 
-def _label(name: str) -> str:
-    quantity = QUANTITIES[name]
-    return f"{_SHORT.get(name, quantity.label)} [{quantity.unit}]"
+def _label(pond: Pond, name: str) -> str:
+    return f"{_SHORT.get(name, QUANTITIES[name].label)} [{unit_for(pond, name).unit}]"
 
 
-def _cell(name: str, level: At | None) -> str:
+def _cell(pond: Pond, name: str, level: At | None) -> str:
     if level is None:
         return "not known"
-    value = f"{level.value:.{max(QUANTITIES[name].decimals, 1 if level.value < 10 else 0)}f}"
+    value = change_number(pond, name, level.value, max(QUANTITIES[name].decimals, 1 if level.value < 10 else 0))
     if level.origin == "reckoned":
         return f"≈ {value}"
     return f"{value} set" if level.at is None else f"{value}, {level.at.day} {level.at:%b}"
@@ -118,9 +120,10 @@ def _blend(pond: Pond, carbon: Levels, membrane: Levels) -> Finding | None:
     if hard is None or soft is None:
         says = f"{label} of the mains is not known: read it, or set it from the supplier's report."
         return Finding(id="source-blend", section="source", title="Blend", big="not known", says=says)
-    share = share_for(pond.blend_target, hard, soft)
+    share, wanted = share_for(pond.blend_target, hard, soft), level_words(pond, pond.blend_for, pond.blend_target)
     if share is None:
-        says = f"No blend reaches {pond.blend_target:g} {unit}: the two waters have {soft:.3g} and {hard:.3g}."
+        soft_words, hard_words = (level_words(pond, pond.blend_for, level) for level in (soft, hard))
+        says = f"No blend reaches {wanted}: the two waters have {soft_words} and {hard_words}."
         return Finding(
             id="source-blend", section="source", title="Blend", big="out of reach", says=says, answer="drifting"
         )
@@ -131,7 +134,7 @@ def _blend(pond: Pond, carbon: Levels, membrane: Levels) -> Finding | None:
         section="source",
         title="Blend",
         big=f"{share:.0%} bypass",
-        says=f"Of the trickle round the membrane, for {label} {pond.blend_target:g} {unit}; {now}.",
+        says=f"Of the trickle round the membrane, for {label} {wanted}; {now}.",
         answer="in_range" if near else "drifting",
         workings=Workings(
             title="Bypass for a target",
@@ -175,7 +178,7 @@ def _steady(pond: Pond, trickle: Levels) -> Finding | None:
             continue
         settled = steady_mg_per_l(_pond(pond, level, sources.get(name, 0.0)))
         if settled is not None:
-            rows.append((_label(name), f"{settled:.{QUANTITIES[name].decimals}f}"))
+            rows.append((_label(pond, name), change_number(pond, name, settled, QUANTITIES[name].decimals)))
     if not rows:
         return None
     half_days = log(2.0) / _pond(pond, 0.0, 0.0).leaving_per_day

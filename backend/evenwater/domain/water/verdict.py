@@ -5,8 +5,9 @@ from datetime import datetime, timedelta
 
 from msgspec import Struct
 
+from evenwater.domain.keeper_units import with_unit
 from evenwater.domain.pond import Range
-from evenwater.domain.quantities import Point
+from evenwater.domain.quantities import OtherUnit, Point
 from evenwater.domain.water.first_steps import Side, cautions_of, first_steps
 from evenwater.domain.water.outlook import Answer, Cuts, Judged
 from evenwater.domain.water.range_table import ROWS
@@ -65,18 +66,18 @@ def _days_words(days: float) -> str:
     return "a day" if days == 1 else f"{days:g} days"
 
 
-def range_words(cuts: Cuts | None, unit: str) -> str:
-    """Where it is in range: "4 to 10 °dKH", "below 0.0304 mg/L as N"."""
+def range_words(cuts: Cuts | None, shown: OtherUnit) -> str:
+    """Where it is in range, in the unit to be shown: "4 to 10 °dKH", "below 0.0304 mg/L as N"."""
     if cuts is None:
         return ""
     low = cuts.act_below if cuts.drift_below is None else cuts.drift_below
     high = cuts.act_above if cuts.drift_above is None else cuts.drift_above
-    after = f" {unit}" if unit else ""
-    if low is not None and high is not None:
-        return f"{low:.4g} to {high:.4g}{after}"
-    if low is not None:
-        return f"above {low:.4g}{after}"
-    return f"below {high:.4g}{after}" if high is not None else ""
+    low_words, high_words = (None if cut is None else f"{cut * shown.per + shown.offset:.4g}" for cut in (low, high))
+    if low_words is not None and high_words is not None:
+        return with_unit(f"{low_words} to {high_words}", shown.unit)
+    if low_words is not None:
+        return with_unit(f"above {low_words}", shown.unit)
+    return with_unit(f"below {high_words}", shown.unit) if high_words is not None else ""
 
 
 def basis_of(quantity: str, ranges: Mapping[str, Range], trouble: str | None) -> str:
