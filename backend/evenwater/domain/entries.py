@@ -56,7 +56,7 @@ class Reading(Envelope, frozen=True, kw_only=True, tag="reading", forbid_unknown
     quantity: str
     value: float
     point: Point = "pond"
-    step: Annotated[float, Meta(gt=0)] | None = None
+    step: Annotated[float, Meta(ge=1e-18, le=100_000)] | None = None
 
 
 class Tick(Envelope, frozen=True, kw_only=True, tag="tick", forbid_unknown_fields=True):

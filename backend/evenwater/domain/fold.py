@@ -8,13 +8,16 @@
 """
 
 from collections.abc import Iterable
+from contextlib import suppress
 from datetime import date, datetime
 from typing import Any, TypeVar
 
+import msgspec
 from msgspec import Struct
 from msgspec.structs import replace
 
 from evenwater.domain.entries import Dose, Entry, LoggedEntry, NotDone, Reading, Set, TakeBack, Tick
+from evenwater.domain.errors import DomainError
 from evenwater.domain.pond import Pond, Range, StandingJob, setting_value
 
 Of = TypeVar("Of", Pond, StandingJob, Range)
@@ -100,7 +103,10 @@ class Known(Struct, frozen=True):
         return {target.partition("/")[2]: self._settled(Range(), pond, target, on) for target in sorted(targets)}
 
     def _settled(self, start: Of, pond: str, target: str, on: date) -> Of:
-        """`start` with every field set for that date; the last by server order wins."""
+        """`start` with every field set for that date; the last by server order that is still a value of it wins.
+
+        What an older version took and this one would refuse is passed over: no old entry may take the plan away.
+        """
         values: dict[str, Any] = {}
         for one in self.settings:
             entry = one.entry
@@ -110,7 +116,8 @@ class Known(Struct, frozen=True):
                 and entry.target == target
                 and (entry.effective_from is None or entry.effective_from <= on)
             ):
-                values[entry.field] = setting_value(entry)
+                with suppress(DomainError, msgspec.ValidationError):
+                    values[entry.field] = setting_value(entry)
         return replace(start, **values)
 
 

@@ -45,7 +45,7 @@ class CarbonBed(Struct, frozen=True, forbid_unknown_fields=True):
     without any reading.
     """
 
-    bed_l: Annotated[float, Meta(gt=0, le=2000)] | None = None
+    bed_l: Annotated[float, Meta(ge=0.01, le=2000)] | None = None
     limit_ug_per_l: Annotated[float, Meta(ge=5, le=500)] = 20.0
     service_days: Annotated[int, Meta(ge=1, le=400)] = 14
 

@@ -12,7 +12,7 @@ from evenwater.domain.units import MOLAR_MASS_CL, MOLAR_MASS_N
 BED_L: Final = (0.01, 2000.0)
 """Carbon, all cartridges together [L]."""
 
-FLOW_L_PER_MIN: Final = (0.001, 1000.0)
+FLOW_L_PER_MIN: Final = (0.001, 2000.0)
 """Water through it [L/min]."""
 
 HOURS: Final = (0.0, 100_000.0)
@@ -30,7 +30,7 @@ def contact_min(bed_l: float, flow_l_per_min: float) -> float:
 
     Args:
         bed_l: Volume of the bed [L], 0.01 to 2000.
-        flow_l_per_min: Flow through it [L/min], 0.001 to 1000.
+        flow_l_per_min: Flow through it [L/min], 0.001 to 2000.
 
     Returns:
         Contact time [min].
@@ -53,7 +53,7 @@ def bed_volumes(bed_l: float, flow_l_per_min: float, hours: float) -> float:
 
     Args:
         bed_l: Volume of the bed [L], 0.01 to 2000.
-        flow_l_per_min: Flow through it [L/min], 0.001 to 1000.
+        flow_l_per_min: Flow through it [L/min], 0.001 to 2000.
         hours: How long it has run [h], 0 to 100,000.
 
     Returns:

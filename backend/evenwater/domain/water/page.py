@@ -1,12 +1,13 @@
 """The Water page of one pond, put together from what stands in the log."""
 
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import date, datetime
 
 import msgspec
 from msgspec.structs import replace
 
+from evenwater.domain.errors import DomainError
 from evenwater.domain.fold import Known
 from evenwater.domain.learn.from_log import TUNINGS, Learned, learn
 from evenwater.domain.learn.pace import pace_events
@@ -18,7 +19,7 @@ from evenwater.domain.water.carbon_advice import carbon_due
 from evenwater.domain.water.carbon_findings import carbon_findings
 from evenwater.domain.water.judging import device_cuts, judge
 from evenwater.domain.water.membrane_findings import membrane_findings
-from evenwater.domain.water.outlook import Cuts, Expected, PondWater, Trend
+from evenwater.domain.water.outlook import Cuts, Expected, Finding, PondWater, Section, Trend
 from evenwater.domain.water.source_findings import source_findings
 from evenwater.domain.water.water_findings import water_findings
 
@@ -57,10 +58,10 @@ def water_of(known: Known, pond: Pond, today: date, now: datetime, foretold: Sho
         expected=tuple(_expected(pond, learned, now)),
         trends=tuple(one for one in trends if one is not None),
         findings=(
-            *water_findings(pond, facts, now),
-            *source_findings(pond, facts, now, _lost(learned)),
-            *carbon_findings(pond, facts, now, jobs),
-            *membrane_findings(pond, facts, now, jobs),
+            *_worked_out("water", lambda: water_findings(pond, facts, now)),
+            *_worked_out("source", lambda: source_findings(pond, facts, now, _lost(learned))),
+            *_worked_out("carbon", lambda: carbon_findings(pond, facts, now, jobs)),
+            *_worked_out("membrane", lambda: membrane_findings(pond, facts, now, jobs)),
         ),
         track=tuple(one for one in tracks if one is not None),
     )
@@ -74,6 +75,16 @@ def _wanted(cuts: Sequence[Cuts], quantity: str) -> tuple[float | None, float | 
             low = one.act_below if one.drift_below is None else one.drift_below
             return low, one.act_above if one.drift_above is None else one.drift_above
     return None, None
+
+
+def _worked_out(section: Section, find: Callable[[], Sequence[Finding]]) -> Sequence[Finding]:
+    """The findings of a section; one odd setting must not take everybody's plan with it."""
+    try:
+        return find()
+    except (DomainError, ArithmeticError) as error:
+        what = error.what if isinstance(error, DomainError) else "a number is far too large or too small"
+        says = f"Something set or read lies outside what the formulas hold for: {what}. Look at Source water and kit."
+        return [Finding(id=f"{section}-not-worked-out", section=section, title="Not worked out", big="", says=says)]
 
 
 def _lost(learned: Sequence[Learned]) -> float | None:

@@ -179,9 +179,10 @@ def _steady(pond: Pond, trickle: Levels) -> Finding | None:
         settled = steady_mg_per_l(_pond(pond, level, sources.get(name, 0.0)))
         if settled is not None:
             rows.append((_label(pond, name), change_number(pond, name, settled, QUANTITIES[name].decimals)))
-    if not rows:
+    leaving = _pond(pond, 0.0, 0.0).leaving_per_day
+    if not rows or leaving <= 0.0:
         return None
-    half_days = log(2.0) / _pond(pond, 0.0, 0.0).leaving_per_day
+    half_days = log(2.0) / leaving
     food = "no food is known" if pond.feed_g_per_day is None else f"{pond.feed_g_per_day:g} g of food a day"
     return Finding(
         id="source-steady",
