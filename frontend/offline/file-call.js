@@ -1,4 +1,5 @@
-// Sending a whole file home and saying how far it is. By XMLHttpRequest, because fetch does not tell of an upload.
+// Sending a whole file home and saying how far it is, or asking for what takes longer than other calls are given.
+// By XMLHttpRequest, because fetch does not tell of an upload.
 
 /** @typedef {import("./server.js").Answer} Answer */
 
@@ -10,7 +11,7 @@ export function sendFile(path, file, onSent, fits) {
     const failed = () => tell({ ok: false, why: "no_signal", problem: null });
     call.open("POST", path);
     call.responseType = "text";
-    call.setRequestHeader("Content-Type", "text/csv");
+    call.setRequestHeader("Content-Type", file.type || "text/csv");
     call.upload.addEventListener("progress", (event) => onSent(event.total ? event.loaded / event.total : 1));
     call.upload.addEventListener("load", () => onSent(1));
     call.addEventListener("load", () => tell(read(call, fits)));

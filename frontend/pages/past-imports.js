@@ -2,6 +2,7 @@
 import { html, useEffect, useState } from "../ui.js";
 import { civilDate } from "../domain/civil.js";
 import { flush } from "../live.js";
+import { sendFile } from "../offline/file-call.js";
 import { ask } from "../offline/server.js";
 import { zoneOf } from "../record.js";
 import { say, useStore } from "../store.js";
@@ -28,7 +29,8 @@ export function Imports({ when }) {
   useEffect(() => void load(), [when, sync === "idle"]);
   const takeBack = async (/** @type {Kept} */ one) => {
     work(true);
-    const answer = await ask("POST", "/api/past/take-back", { import_id: one.id }, (data) => data !== null);
+    const asked = new Blob([JSON.stringify({ import_id: one.id })], { type: "application/json" });
+    const answer = await sendFile("/api/past/take-back", asked, () => {}, (data) => Number.isInteger(data?.taken_back));
     work(false);
     sure("");
     fail(answer.ok ? "" : errorSentence(answer));

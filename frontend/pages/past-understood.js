@@ -129,7 +129,8 @@ function OneColumn({ column, preview, choices, onChange }) {
 function BadLines({ preview }) {
   const { bad, bad_count, clashes, clash_count, zone } = preview;
   const list = (/** @type {Bad[]} */ some) => html`<ul class="entry-list">${some.map((one, n) => html`
-    <li class="bad-line" key=${n}><p><strong>${P.bad_at(one.line, one.column)}</strong> ${one.cell && html`<code>${one.cell}</code>`}</p>
+    <li class="bad-line" key=${n}><p><strong>${P.bad_at(one.line, one.column)}</strong>
+        ${one.cell && html`${" "}<code>${one.cell}</code>`}</p>
     <p>${problemSentence(one)}</p></li>`)}</ul>`;
   return html`${bad_count > 0 && html`<section class="card-section bad-lines" aria-label=${P.bad(bad_count)}>
       <h2>${P.bad(bad_count)}</h2><p>${P.bad_hint}</p>

@@ -29,7 +29,7 @@ def measure(report: Report, folder: Path, rounds: int) -> None:
         with serving(folder / f"past-{number}") as (port, pid):
             keeper = Keeper(port)
             _look(keeper, _table(10))
-            before = _peak_mb(pid)
+            before = _peak_mb(pid, anew=True)
             _look(keeper, _table(LINES // 10))
             small_mb.append(_peak_mb(pid) - before)
             seconds.append(_look(keeper, _table(LINES)))
@@ -68,8 +68,10 @@ def _table(lines: int) -> bytes:
     return ("\n".join(rows) + "\n").encode("cp1252")
 
 
-def _peak_mb(pid: int) -> float:
-    """The most memory the process ever held. Source: proc(5), VmHWM [kB]."""
+def _peak_mb(pid: int, *, anew: bool = False) -> float:
+    """The most memory the process held since this was asked `anew`. Source: proc(5), VmHWM [kB] and clear_refs."""
+    if anew:
+        Path(f"/proc/{pid}/clear_refs").write_text("5")
     found = re.search(r"^VmHWM:\s+(\d+) kB", Path(f"/proc/{pid}/status").read_text(), re.MULTILINE)
     assert found
     return int(found[1]) / 1024

@@ -1,5 +1,6 @@
 """A keeper's own table: looked at, kept once, taken back as a whole; what cannot be read is named."""
 
+import asyncio
 import csv
 import io
 import json
@@ -289,3 +290,22 @@ async def test_an_empty_log_goes_out_as_its_header(phone: Phone) -> None:
     text = (await phone.client.get("/api/past/export.csv")).content.decode("utf-8-sig")
     assert text.startswith("placed_at,date,pond") and text.count("\n") == 1
     assert (await phone.client.get("/api/past/export.json")).json()["entries"] == []
+
+
+async def test_a_phone_is_answered_while_a_long_table_is_read(keeper: Phone) -> None:
+    lines = "".join(
+        f"{1 + n % 28}.{1 + n % 9}.{2000 + n % 26};{n % 60:02}:00;5,5;7,6;1{n % 9},2\n" for n in range(30_000)
+    )
+    done: list[str] = []
+
+    async def look() -> None:
+        await told(keeper, "preview", ("Date;Time;KH;pH;Temp °C\n" + lines).encode())
+        done.append("table")
+
+    async def sync() -> None:
+        for _ in range(3):
+            await keeper.sync()
+            done.append("phone")
+
+    await asyncio.gather(look(), sync())
+    assert done == ["phone", "phone", "phone", "table"]

@@ -72,12 +72,9 @@ class PastDesk:
         """
         async with self._turn:
             file, tally = await _opened(sent, now), Tally()
-            before = await self._is_looked_up(sent)
-            here, first = 0, list[RowShown]()
-            async for chunk in _chunks(file, tally):
-                first += [row_shown(one, sent.known) for one in chunk[: _SHOWN_FIRST - len(first)]]
-                here += len(chunk) - len(await self._new(sent, chunk)) if before else 0
-        return _previewed(sent, file, tally, first, here)
+            first = await asyncio.to_thread(file.counted, tally, _SHOWN_FIRST)
+            here = await self._here_already(sent, file)
+        return _previewed(sent, file, tally, [row_shown(one, sent.known) for one in first[:_SHOWN_FIRST]], here)
 
     async def keep(self, sent: Sent, author: str, now: datetime) -> PastKept:
         """Keep what of the file is not here yet.
@@ -88,8 +85,8 @@ class PastDesk:
         """
         async with self._turn:
             file, tally = await _opened(sent, now), Tally()
-            async for _ in _chunks(file, tally):
-                pass  # counted first: an import says beforehand which of its entries travel
+            # Counted first: an import says beforehand which of its entries travel.
+            await asyncio.to_thread(file.counted, tally, 0)
             if tally.values == 0:
                 raise Missing("nothing in this file can be kept", where="file", right="a date and a value in each row")
             of = Import(await self._import_id(sent), sent.pond.id, sent.pond.zone, author, _substance(sent.pond), now)
@@ -114,8 +111,14 @@ class PastDesk:
             await kept_imports.mark_taken_back(self._database, one.id, now)
         return count
 
-    async def _is_looked_up(self, sent: Sent) -> bool:
-        return bool(await kept_imports.imports(self._database, sent.pond.id))
+    async def _here_already(self, sent: Sent, file: PastFile) -> int:
+        """How many values of the file the log holds; none, without looking, where nothing was ever brought in."""
+        if not await kept_imports.imports(self._database, sent.pond.id):
+            return 0
+        here = 0
+        async for chunk in _chunks(file, Tally()):
+            here += len(chunk) - len(await self._new(sent, chunk))
+        return here
 
     async def _new(self, sent: Sent, chunk: list[Drawn]) -> list[tuple[str, Drawn]]:
         """Those not in the log, each with its id; what went with an import taken back gets the next id."""

@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 from evenwater.domain.past.as_entries import Drawn, drawn
 from evenwater.domain.past.decoding import encoding_of, lines_of
 from evenwater.domain.past.meanings import Meaning
-from evenwater.domain.past.reading import Bad, read_rows
+from evenwater.domain.past.reading import Bad, Found, ReadRow, read_rows
 from evenwater.domain.past.table import Row, delimiter_of, rows_of
 from evenwater.domain.past.tally import Tally
 from evenwater.domain.past.understanding import Choices, Understanding, sample_of, understand
@@ -36,21 +36,37 @@ class PastFile:
     def _rows(self) -> Iterator[Row]:
         return rows_of(lines_of(self._data, self.encoding), self.delimiter)
 
+    def counted(self, tally: Tally, first: int) -> list[Drawn]:
+        """Count all that would be kept in `tally`; the first of it, at least so many values where there are.
+
+        Raises:
+            TooMuch: the file holds more than is read at once.
+        """
+        shown: list[Drawn] = []
+        for row, fresh in self._counted(tally):
+            if len(shown) < first:
+                shown += drawn(row, fresh)
+        return shown
+
     def chunks(self, tally: Tally) -> Iterator[list[Drawn]]:
         """What would be kept, each value once, in the order of the file; counted, and what is bad named, in `tally`.
 
         Raises:
             TooMuch: the file holds more than is read at once.
         """
-        tally.expect(self.understanding.columns)
         chunk: list[Drawn] = []
-        for row in read_rows(self.understanding, self._rows(), self._known, self._zone, self._now):
-            if isinstance(row, Bad):
-                tally.name(row)
-                continue
-            chunk += drawn(row, tally.fresh(row))
+        for row, fresh in self._counted(tally):
+            chunk += drawn(row, fresh)
             if len(chunk) >= CHUNK:
                 yield chunk
                 chunk = []
         if chunk:
             yield chunk
+
+    def _counted(self, tally: Tally) -> Iterator[tuple[ReadRow, list[Found]]]:
+        tally.expect(self.understanding.columns)
+        for row in read_rows(self.understanding, self._rows(), self._known, self._zone, self._now):
+            if isinstance(row, Bad):
+                tally.name(row)
+            else:
+                yield row, tally.fresh(row)
