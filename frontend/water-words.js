@@ -18,6 +18,8 @@ export const waterWords = {
   more: "Show earlier ones",
 
   answers: { in_range: "in range", drifting: "drifting", act_now: "act now", not_known: "not known" },
+  test_first: "none before a test",
+  at_once: "act now, at once",
   old: "not known: old",
   waits: "not known: waits for home",
   answered_here: "Answered on this phone; home adds the reason when there is signal.",
@@ -57,6 +59,7 @@ export const waterWords = {
   doubt_jump: (low, high) => `${low} to ${high} was expected here.`,
   use: (value) => `Use ${value}`,
   keep: (value) => `Keep ${value}`,
+  impossible_first: "Not saved: the field above cannot be that.",
   doubt_first: "Look at what is asked above; saving again keeps what is typed.",
 
   change: "Water change",

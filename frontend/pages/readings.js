@@ -4,7 +4,7 @@ import { html, useId, useState } from "../ui.js";
 import { doubt } from "../domain/doubts.js";
 import { isReading } from "../domain/fold.js";
 import { parsed } from "../formats.js";
-import { MomentField, momentError, momentMs, PondPick, rangeError } from "../parts/fields.js";
+import { MomentField, momentError, momentMs, PondPick, rangeError, showFirstError } from "../parts/fields.js";
 import { KitList, Measured } from "../parts/measured-field.js";
 import { makeEntry, record } from "../record.js";
 import { go, useHalfTyped } from "../router.js";
@@ -83,6 +83,7 @@ export function AddReadings({ plan, pond, facts, of, now_ms }) {
   const save = async (event) => {
     event.preventDefault();
     attempt(asked);
+    showFirstError(event.currentTarget);
     if (filled.length === 0 || impossible || momentError(at, pond.zone, now_ms) || (asked && tried !== asked)) return;
     const ms = momentMs(at, pond.zone, skew_s);
     await record(filled.map((field) => makeEntry("reading", pond.id, readingOf(kit, point, field), ms)),
@@ -110,6 +111,7 @@ export function AddReadings({ plan, pond, facts, of, now_ms }) {
         </details>`}
       <${KitList} mine=${mine.map(({ one }) => one)} kit=${kit} point=${point} onKit=${keep} />
       ${tried !== null && filled.length === 0 && html`<p class="form-error" role="alert">${W.nothing_filled}</p>`}
+      ${tried !== null && impossible && html`<p class="form-error" role="alert">${W.impossible_first}</p>`}
       ${doubted.length > 0 && !impossible && tried === asked
         && html`<p class="form-error" role="alert">${W.doubt_first}</p>`}
       <div class="pair"><button type="submit" class="wide-button">${W.save}</button>

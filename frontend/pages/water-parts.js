@@ -85,7 +85,8 @@ export function BufferPlan({ plan, pond, now_ms }) {
   if (evenings.length === 0 || !known) return null;
   const rows = evenings.map(({ date, job }) => {
     const { big, small } = amount(job.amount_g ?? 0, pond.capful_g);
-    const given = job.state === "held_back" ? words.card.held_back : job.amount_g ? big : words.card.stood_down;
+    const given = job.state === "held_back" ? words.card.held_back : job.amount_g ? big
+      : job.chart?.no_reading_reason ? W.test_first : words.card.stood_down;
     const band = job.amount_g && job.tomorrow
       ? W.between(...job.tomorrow.map((one) => shownNumber(known, Number(one.toFixed(1))))) : "";
     const much = [given, job.amount_g ? small : ""].filter(Boolean).join(" · ");

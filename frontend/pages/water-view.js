@@ -44,9 +44,15 @@ export function answersOf(plan, water, pond, facts, now_ms) {
   const places = Object.keys(waterWords.points);
   const rank = (one) => places.indexOf(one.point) * 100 + ((order.indexOf(one.quantity) + 100) % 100);
   return [...known.values(), ...own].map((one) => ({ one, shown: shownAnswer(plan, pond, one, now_ms) }))
-    .sort((a, b) => Number(b.one.emergency) - Number(a.one.emergency)
+    .sort((a, b) => urgency(b.one) - urgency(a.one)
       || Number(b.shown.answer === "act_now") - Number(a.shown.answer === "act_now") || rank(a.one) - rank(b.one))
     .map(({ shown }) => shown);
+}
+
+/** Of what cannot wait, fish that cannot breathe come first. @param {Judged} one */
+function urgency({ emergency, quantity }) {
+  if (!emergency) return 0;
+  return quantity === "oxygen_mg_per_l" ? 3 : quantity === "total_chlorine_ug_per_l" ? 2 : 1;
 }
 
 /** A reading the server has not judged. @param {Seen} one @param {PondWater|undefined} water

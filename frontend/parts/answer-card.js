@@ -40,11 +40,12 @@ export function FirstThings({ first, cautions }) {
 
 /** @param {{one: Answered, zone: string, now_ms: number}} props */
 export function AnswerCard({ one, zone, now_ms }) {
+  const said = one.emergency ? waterWords.at_once : one.said;
   const head = html`<span class="of"><b>${one.label}</b>${" "}<span>${when(one.at, zone, now_ms)}</span></span>
     ${one.where && html`<span class="where">${one.where}</span>`}
     <span class="value"><b>${one.value}</b>${" "}<span class="unit">${one.unit}</span></span>
     ${one.also && html`<span class="where">${one.also}</span>`}
-    ${one.answer && html`<span class=${classes("say", one.answer)}><${Icon} name=${one.answer} />${one.said}</span>`}`;
+    ${one.answer && html`<span class=${classes("say", one.answer)}><${Icon} name=${one.answer} />${said}</span>`}`;
   if (one.answer === "act_now") {
     return html`<li class=${classes("answer-card act", one.emergency && "at-once")}><p class="answer-head">${head}</p>
       <${FirstThings} first=${one.first} cautions=${one.cautions} />

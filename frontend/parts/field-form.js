@@ -3,7 +3,7 @@ import { html, useId, useState } from "../ui.js";
 import { parsed } from "../formats.js";
 import { useHalfTyped } from "../router.js";
 import { words } from "../words.js";
-import { rangeError, TextField } from "./fields.js";
+import { rangeError, showFirstError, TextField } from "./fields.js";
 
 /**
  * @typedef {object} Field      a number in `unit` unless it has options; stored = (typed - offset) / per
@@ -64,6 +64,7 @@ export function FieldForm({ title, hint, sections, before, back = "/water", save
     const values = Object.fromEntries(fields.map((one) => [one.name, valueOf(one, textOf(one))]));
     const own = Object.values(found).some(Boolean) ? found : more.check?.(values) ?? {};
     fail(own);
+    showFirstError(event.currentTarget);
     if (!Object.values(own).some(Boolean)) more.onSave(values, changed);
   };
   return html`<main class="page">

@@ -14,6 +14,17 @@ export function rangeError(text, { low, high, unit }) {
   return value < low || value > high ? words.card.range(number(low), number(high), unit) : "";
 }
 
+/** Once what is wrong has been drawn, go to the first field with an error, unfolded if it must be.
+ * @param {HTMLFormElement} form */
+export function showFirstError(form) {
+  setTimeout(() => {
+    const first = /** @type {HTMLElement|null} */ (form.querySelector('[aria-invalid="true"]'));
+    const folded = first?.closest("details");
+    if (folded) folded.open = true;
+    first?.focus();
+  });
+}
+
 /** The typed value one step on, kept between the limits and free of rounding dust.
  * @param {string} text @param {number} by @param {{low: number, high: number, decimals: number}} range
  * @param {number} start where an empty field begins */

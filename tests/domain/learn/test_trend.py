@@ -76,6 +76,32 @@ def test_past_and_forecast_stand_on_what_a_test_before_the_dose_reads():
     assert all(middle == pytest.approx(5.0, abs=0.08) for _, _, middle, _ in found.forecast)
 
 
+def test_salt_that_was_written_down_is_expected_in_the_conductivity():
+    log = Log()
+    log.pond(volume_l=20_000)
+    for day in range(20, 0, -2):
+        log.write("reading", NOW - timedelta(days=day), quantity="ec25_us_per_cm", value=400.0)
+    log.write("salt", NOW - timedelta(hours=6), salt_g=10_000)
+    # PHREEQC: half a gram of salt per litre lifts the conductivity of a medium tap water by about 990 µS/cm.
+    log.write("reading", NOW - timedelta(hours=1), quantity="ec25_us_per_cm", value=1390.0)
+    found = trend(log, "ec25_us_per_cm")
+    assert "not believed" not in found.says
+    assert found.forecast[0][2] == pytest.approx(1390.0, rel=0.06)
+
+
+def test_warmth_drives_what_lives_by_nitrogen_alone():
+    log = Log()
+    log.pond(volume_l=20_000)
+    for day in range(20, 0, -2):
+        log.kh(5.0 + 0.1 * day, NOW - timedelta(days=day))
+        log.write("reading", NOW - timedelta(days=day), quantity="gh_dgh", value=7.0)
+        log.write("reading", NOW - timedelta(days=day), quantity="temperature_c", value=20.0)
+    before = trend(log, "gh_dgh").says
+    log.write("reading", NOW - timedelta(hours=2), quantity="temperature_c", value=6.0)
+    assert trend(log, "gh_dgh").says == before
+    assert "learning again" in trend(log).says
+
+
 def test_the_same_log_says_the_same_all_day_long(steady):
     assert trend(steady) == trend(steady, now=NOW + timedelta(hours=5))
 

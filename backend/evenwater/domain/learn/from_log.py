@@ -12,7 +12,7 @@ from typing import Final
 from msgspec import Struct
 from msgspec.structs import replace
 
-from evenwater.domain.entries import Feed, Reading, WaterChange
+from evenwater.domain.entries import Feed, Reading, Salt, WaterChange
 from evenwater.domain.fold import Seen, buffer_doses, readings_of
 from evenwater.domain.learn.estimate import KH_TUNING, Estimate, Event, Inflow, Tuning, advance, estimate, path
 from evenwater.domain.learn.pace import pace_events
@@ -20,6 +20,7 @@ from evenwater.domain.pond import Pond
 from evenwater.domain.quantities import QUANTITIES
 from evenwater.domain.water.buffer import rise_dkh
 from evenwater.domain.water.nitrification import alkalinity_dkh, tan_g_n_per_day
+from evenwater.domain.water.salt import EC25_AFTER_US_PER_CM, us_per_cm_per_g_per_l
 from evenwater.domain.water.source_water import known, point_levels, trickle_of
 
 _FOOD_SEEN: Final = timedelta(days=21)
@@ -79,6 +80,8 @@ def learn(pond: Pond, facts: Sequence[Seen], quantity: str, now: datetime, paces
         paces: The pace of these facts, where it is at hand already.
     """
     paces = pace_events(facts) if paces is None else paces
+    # Food and warmth drive what lives by nitrogen; hardness and conductivity do not follow them.
+    paces = paces if quantity in _BY_FOOD else []
     nitrogen_g = nitrogen_g_per_day(pond, facts, now)
     if pond.volume_l is None or not readings_of(facts, quantity):
         return Learned(quantity, [], paces, nitrogen_g)
@@ -121,7 +124,19 @@ def events_of(
             Event(at, "dose", rise_dkh(volume_l, grams, substance, pond.purity_fraction))
             for at, grams, substance, _ in buffer_doses(facts)
         ]
+    if quantity == "ec25_us_per_cm":
+        events += [
+            Event(one.at, "dose", _salted_us_per_cm(one.entry.salt_g * one.entry.purity_fraction / volume_l))
+            for one in facts
+            if isinstance(one.entry, Salt)
+        ]
     return sorted([*paces, *events, *_mixes(pond, volume_l, facts, quantity, now)], key=lambda event: event.at)
+
+
+def _salted_us_per_cm(salt_g_per_l: float) -> float:
+    """What salt lifts conductivity by; twice is enough to find the slope at a rise that hangs on it."""
+    rise = salt_g_per_l * us_per_cm_per_g_per_l(0.0)
+    return salt_g_per_l * us_per_cm_per_g_per_l(min(EC25_AFTER_US_PER_CM[1], rise))
 
 
 def inflow_of(pond: Pond, facts: Sequence[Seen], quantity: str, now: datetime) -> Inflow:

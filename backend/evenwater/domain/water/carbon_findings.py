@@ -95,7 +95,12 @@ def _row(pond: Pond, run: Run, today: date | None) -> tuple[str, ...]:
     if run.readings and run.readings[-1].value_ug_per_l <= 0.0:
         read = f"under {run.readings[-1].step_ug_per_l:g} µg/L"
     held = f"{days} days" + ("" if today is None else " so far")
-    return f"{run.kind} {started.day} {started:%b}", held, f"{litres:.0f} L" if litres else "flow not set", read
+    return (
+        f"{run.kind} {started.day} {started:%b}",
+        held,
+        f"{litres:.0f} L" if carbon_flow_l_per_day(pond) else "flow not set",
+        read,
+    )
 
 
 def _workings(pond: Pond, carbon: CarbonBed, advice: Advice) -> Workings | None:

@@ -18,7 +18,7 @@ _HOSE = "A hose in the pond: never out of sight, and with an air gap or what loc
 _CHANGE = "Change up to a quarter of the water: dechlorinated, of the same temperature."
 
 _AMMONIA = (
-    "Feed nothing, and give no buffer: a higher pH makes it worse.",
+    "Feed nothing. No buffer beyond what tonight's card allows: a higher pH makes it worse.",
     "More air. Change a quarter of the water, dechlorinated, of the same temperature; a tenth where pH is under 7.",
     "Test TAN, pH and temperature together again tonight.",
 )

@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from datetime import date, datetime
-from math import exp, log, sqrt
+from math import ceil, exp, log, sqrt
 from typing import Final
 
 from msgspec import Struct
@@ -187,11 +187,12 @@ def _flush_finding(pond: Pond, membrane: Membrane, facts: Sequence[Seen], now: d
             id="membrane-flush",
             section="membrane",
             title="Flush at a start",
-            big="not known" if not starts else "never below",
+            big="not known" if not starts else "not seen",
             says=(
                 f"After a start, permeate is waste until it is below {membrane.flush_limit_us_per_cm:g} µS/cm. {remind}"
                 if not starts
-                else f"No start-up written down came below {membrane.flush_limit_us_per_cm:g} µS/cm. {remind}"
+                else f"No start-up written down shows when it came below {membrane.flush_limit_us_per_cm:g} µS/cm:"
+                f" three readings or more are needed, the last of them below it. {remind}"
             ),
             answer="not_known" if not starts else "drifting",
         )
@@ -205,7 +206,7 @@ def _flush_finding(pond: Pond, membrane: Membrane, facts: Sequence[Seen], now: d
         says=(
             f"Until permeate is below {membrane.flush_limit_us_per_cm:g} µS/cm: {flush.low_min:.1f} to "
             f"{flush.high_min:.1f} minutes, nine times in ten{litres}. Set the flush to "
-            f"{flush.high_min:.0f} minutes to be sure. {remind}"
+            f"{ceil(flush.high_min)} minutes to be sure. {remind}"
         ),
         answer="drifting" if flush.never else None,
         workings=_flush_workings(membrane, flush, flow),
