@@ -167,7 +167,8 @@ async def test_this_evening_asks_for_covers_a_few_capfuls_the_new_setting_and_th
     assert jobs["agitate/2026-11-25/midday"].reason.startswith("Expected at your limit of 15 µg/L about 26 November")
     (amount_g,) = (one.amount_g for one in now if one.id == "buffer/2026-11-25/dusk")
     assert amount_g is not None
-    assert 3 <= amount_g / 42 <= 4
+    # The long pond's 16.8 m3 lose 0.2 °dKH or so a day: some 105 g, and KH was last read at its target.
+    assert 2 <= amount_g / 42 <= 4
 
 
 async def test_the_loss_learned_is_near_the_one_the_story_was_made_with(loaded: Database):
