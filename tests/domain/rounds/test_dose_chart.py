@@ -213,3 +213,16 @@ def test_a_low_reading_on_a_pond_believed_well_is_raised_in_small_steps_too(log)
 def test_old_readings_that_leave_kh_near_ten_stop_the_maintenance_too(log):
     a_pond(log).kh(10.0, NOW - timedelta(days=9))
     assert tonight(log).amount_g == 0.0
+
+
+def test_a_doubted_low_reading_allows_no_more_than_may_be_raised_from_there(measured):
+    # Ammonia near its limit: from half the KH the same grams would raise pH twice as far.
+    measured.write("reading", NOW - timedelta(minutes=6), quantity="temperature_c", value=20.0)
+    measured.write("reading", NOW - timedelta(minutes=6), quantity="ph", value=7.9)
+    measured.write("reading", NOW - timedelta(minutes=6), quantity="tan_mg_n_per_l", value=0.65)
+    believed = tonight(measured)
+    measured.kh(2.5, NOW - timedelta(minutes=5))
+    doubted = tonight(measured)
+    assert doubted.reason.startswith("KH read 2.5 °dKH, far from the rest")
+    assert doubted.limit_g_24h < believed.limit_g_24h
+    assert doubted.amount_g <= min(believed.amount_g, doubted.limit_g_24h)

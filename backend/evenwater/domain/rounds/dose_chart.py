@@ -18,7 +18,7 @@ from evenwater.domain.keeper_units import change_number, level_words, unit_for, 
 from evenwater.domain.learn.estimate import BAND_SIGMAS, Estimate, advance, dosed, with_level
 from evenwater.domain.learn.from_log import learn, supposed
 from evenwater.domain.pond import Pond
-from evenwater.domain.rounds.dose_words import reason_for, workings_for
+from evenwater.domain.rounds.dose_words import CORRECTION_SHARE, reason_for, workings_for
 from evenwater.domain.rounds.hold_back import LOW_KH_DKH, SMALL_REASON, Rules, Tests, hold_back, tests_of
 from evenwater.domain.rounds.jobs import Chart, HoldBelow
 from evenwater.domain.rounds.today import rounded_g
@@ -26,8 +26,6 @@ from evenwater.domain.water.buffer import SUBSTANCES, bicarbonate_dose_g, rise_d
 from evenwater.domain.workings import Workings
 
 QUANTITY = "kh_dkh"
-CORRECTION_SHARE = 0.3
-"""Share of the way to the target made up in one day. Our own, from simulated ponds."""
 STALE_ENDS_AFTER = timedelta(days=14)
 STALE_MAX_DKH = 0.5
 STALE_UPPER_DKH = 10.0
@@ -74,7 +72,7 @@ def plan_doses(pond: Pond, facts: Sequence[Seen], asks: Sequence[Ask], now: date
         rules = hold_back(tests, state.level if state else None, pond.kh_rise_limit_dkh, ask.at)
         plan = _plan_one(pond, pond.volume_l, state, without_log, rules, ask)
         if state and state.rival:
-            plan = _doubting(pond, plan, state, advance(state.rival, ask.at), tests, ask)
+            plan = _doubting(pond, pond.volume_l, plan, state, advance(state.rival, ask.at), tests, ask)
         plans.append(plan)
         if state and not ask.answered:
             given_g = rounded_g(plan.unrounded_g, plan.limit_g, pond.capful_g)
@@ -87,11 +85,13 @@ def _given(state: Estimate, rise: float) -> Estimate:
     return replace(dosed(state, rise), rival=None if rival is None else dosed(advance(rival, state.at), rise))
 
 
-def _doubting(pond: Pond, plan: DosePlan, state: Estimate, rival: Estimate, tests: Tests, ask: Ask) -> DosePlan:
+def _doubting(
+    pond: Pond, volume_l: float, plan: DosePlan, state: Estimate, rival: Estimate, tests: Tests, ask: Ask
+) -> DosePlan:
     """The plan while the last reading is doubted: what is right whether it is believed or not.
 
-    Where it says that KH has run out, the careful path; where it says that there is enough, nothing while it is fresh
-    and then no more than the loss; never more than without it.
+    Where it says that KH has run out, the careful path; where it is low, no more than may be raised from there; where
+    it says that there is enough, nothing while it is fresh and then no more than the loss. Never more than without it.
     """
     age = _age(rival, ask.at)
     if plan.chart is None or state.last_reading is None or age > timedelta(days=pond.kh_stale_after_days):
@@ -104,11 +104,13 @@ def _doubting(pond: Pond, plan: DosePlan, state: Estimate, rival: Estimate, test
         chart = replace(plan.chart, no_reading_reason=f"{again} {withheld}")
         return replace(plan, reason=chart.no_reading_reason, unrounded_g=0.0, chart=chart, tomorrow=None)
     if rival.level <= state.level:
-        return replace(plan, reason=f"{again} {plan.reason}")
+        limit_g = min(plan.limit_g, round(_grams(pond, volume_l, rules.limit_at(rival.level)), 3))
+        amount_g = min(plan.unrounded_g, limit_g)
+        return replace(plan, reason=f"{again} {plan.reason}", unrounded_g=amount_g, limit_g=limit_g, tomorrow=None)
     most_dkh = 0.0 if age <= timedelta(hours=READING_GOOD_FOR_H) else state.loss_at(state.level) * ask.lasts_days
-    most_g = min(plan.unrounded_g, round(_grams(pond, pond.volume_l or 0.0, most_dkh), 3))
-    said = "Until then no more than what it loses." if most_g else "Until then, none."
-    return replace(plan, reason=f"{again} {said}", unrounded_g=most_g, tomorrow=None)
+    amount_g = min(plan.unrounded_g, round(_grams(pond, volume_l, most_dkh), 3))
+    said = "Until then no more than what it loses." if amount_g else "Until then, none."
+    return replace(plan, reason=f"{again} {said}", unrounded_g=amount_g, tomorrow=None)
 
 
 def _with_kh(tests: Tests, believed: Sequence[Estimate]) -> Tests:

@@ -2,12 +2,15 @@
 
 from datetime import datetime
 
+from evenwater.domain.entries import zone_named
 from evenwater.domain.keeper_units import change_number, level_words, unit_for, with_unit
 from evenwater.domain.learn.estimate import BAND_SIGMAS, Estimate
 from evenwater.domain.learn.trend import FEW_READINGS
 from evenwater.domain.pond import Pond
 from evenwater.domain.workings import Given, Step, Workings
 
+CORRECTION_SHARE = 0.3
+"""Share of the way to the target made up in one day. Our own, from simulated ponds."""
 HOW_TO_DOSE = (
     "Dissolve in a bucket of pond water; pour over the return with the air on, half now, half in an hour."
     " Never into drum, skimmer or drain."
@@ -64,7 +67,9 @@ def workings_for(
         Step(f"replace the loss of {_days(lasts_days)}: {loss:.2f} × {lasts_days:g}", f"{loss * lasts_days:.2f} °dKH"),
         Step("the reading is old: no correction towards the target", "0 °dKH")
         if stale
-        else Step(f"three tenths of the way to the target: 0.3 × {gap:+.2f}", f"{0.3 * gap:+.2f} °dKH"),
+        else Step(
+            f"part of the way to the target: {CORRECTION_SHARE:g} × {gap:+.2f}", f"{CORRECTION_SHARE * gap:+.2f} °dKH"
+        ),
         Step(f"together, between 0 and the day's limit of {limit_dkh:g}", f"{dose_dkh:.2f} °dKH"),
         Step(f"as {pond.substance.replace('_', ' ')} in {volume_l:.0f} L", f"{dose_g:.0f} g"),
         Step("the limit, in the same", f"{limit_g:.0f} g in 24 h"),
@@ -73,7 +78,8 @@ def workings_for(
         steps.insert(-1, Step(f"in capfuls of {pond.capful_g:g} g, to the quarter", f"{dose_g / pond.capful_g:.2f}"))
     warnings: tuple[str, ...] = ()
     if state.doubted_at is not None:
-        warnings = (f"The reading of {state.doubted_at:%d %b} is far from the others, not believed: test again.",)
+        on = state.doubted_at.astimezone(zone_named(pond.zone))
+        warnings = (f"The reading of {on.day} {on:%b} is far from the others, not believed: test again.",)
     return Workings(
         title="Buffer",
         inputs=tuple(inputs),
