@@ -12,6 +12,7 @@ from typing import Any, cast
 import uvicorn
 from litestar import Litestar
 
+from evenwater.domain.units import SECONDS_PER_DAY
 from evenwater.settings import Settings
 from evenwater.storage.database import Database
 from evenwater.storage.entry_log import replay_deferred
@@ -22,7 +23,6 @@ from evenwater.web.authority import Https, prepare_https
 from evenwater.web.trust import trust_app
 
 EVERY_ADDRESS = frozenset({"0.0.0.0", "::"})
-_A_DAY_S = 86_400.0
 
 
 class Stop(Exception):
@@ -127,7 +127,7 @@ def _https(settings: Settings, clock: Callable[[], datetime]) -> Https:
 async def _renew_daily(server: uvicorn.Server, settings: Settings, clock: Callable[[], datetime]) -> None:
     """A server that runs for years shows a certificate that is never out of date."""
     while True:
-        await asyncio.sleep(_A_DAY_S)
+        await asyncio.sleep(SECONDS_PER_DAY)
         try:
             https = _https(settings, clock)
         except Stop as stop:  # a full disk must not end a server that runs; there are weeks to see to it

@@ -119,12 +119,6 @@ def test_without_use_it_is_never_used_up(pond, start, days):
     assert mixing.level_after_mg_per_l(pond, start, days) >= 0.0
 
 
-@given(within(buffer.VOLUME_L), SHARES, integers(0, 50))
-def test_changes_renew_a_growing_share_and_never_more_than_all(volume_l, share, times):
-    once, more = (mixing.replaced_fraction(volume_l, share * volume_l, n) for n in (times, times + 1))
-    assert 0.0 <= once <= more <= 1.0
-
-
 @given(within(conductivity.EC_US_PER_CM), within(conductivity.TEMPERATURE_C))
 def test_cold_water_would_conduct_more_at_25_and_warm_water_less(ec, temperature_c):
     at_25 = conductivity.ec25_us_per_cm(ec, temperature_c)

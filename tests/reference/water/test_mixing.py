@@ -19,7 +19,6 @@ from evenwater.domain.water.mixing import (
     blend,
     exhausted_after_days,
     level_after_mg_per_l,
-    replaced_fraction,
     share_for,
     steady_mg_per_l,
 )
@@ -85,11 +84,10 @@ def test_evaporation_concentrates_as_the_flows_say():
     assert steady_mg_per_l(pond) == pytest.approx(50.0 * 400.0 / 300.0, rel=1e-12)
 
 
-def test_a_weeks_trickle_and_one_change_replace_what_was_printed():
+def test_a_weeks_trickle_replaces_what_was_printed():
     pond = FlowThrough(volume_l=20_000.0, inflow_l_per_day=1000.0, inflow_mg_per_l=1.0)
-    # 29.53 % by a week at 5 % a day, 35 % by one change: computed with Python v3.11.7.
+    # 29.53 % by a week at 5 % a day: computed with Python v3.11.7.
     assert level_after_mg_per_l(pond, 0.0, 7.0) == pytest.approx(0.2953, abs=5e-5)
-    assert replaced_fraction(20_000.0, 7000.0, 1) == pytest.approx(0.35, rel=1e-12)
 
 
 def test_weekly_doses_rise_and_fall_as_the_iterated_map_printed():

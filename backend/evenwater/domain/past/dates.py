@@ -10,6 +10,8 @@ from typing import Final, Literal
 
 from msgspec import Struct
 
+from evenwater.domain.units import SECONDS_PER_DAY
+
 DateOrder = Literal["ymd", "dmy", "mdy"]
 
 _SERIAL_ZERO: Final = date(1899, 12, 30)
@@ -18,7 +20,6 @@ _SERIAL_ZERO: Final = date(1899, 12, 30)
 Source: ECMA-376 (5th ed.) part 1, 18.17.4.1, the 1900 date system, cited from memory.
 """
 _SERIALS: Final = (32_874, 73_050)  # 1990 to 2099
-_DAY_S: Final = 86_400
 
 _MONTHS: Final = {
     name[:3]: number
@@ -143,9 +144,9 @@ def _year(text: str | None) -> int | None:
 def _from_serial(day: int, part: str | None) -> Civil | None:
     if not _SERIALS[0] <= day <= _SERIALS[1]:
         return None
-    time_s = round(float(f"0.{part}") * _DAY_S) if part else None
+    time_s = round(float(f"0.{part}") * SECONDS_PER_DAY) if part else None
     on = _SERIAL_ZERO + timedelta(days=day)
-    return Civil(on + timedelta(days=1), 0) if time_s == _DAY_S else Civil(on, time_s)
+    return Civil(on + timedelta(days=1), 0) if time_s == SECONDS_PER_DAY else Civil(on, time_s)
 
 
 def read_time(text: str) -> tuple[int, int | None] | None:
@@ -156,7 +157,7 @@ def read_time(text: str) -> tuple[int, int | None] | None:
     """
     plain = text.strip()
     if part := _FRACTION.match(plain):
-        return round(float(f"0.{part[1]}") * _DAY_S) % _DAY_S, None
+        return round(float(f"0.{part[1]}") * SECONDS_PER_DAY) % SECONDS_PER_DAY, None
     found = _TIME.match(plain)
     if not found or not (found[2] or found[4]):
         return None

@@ -10,10 +10,10 @@ from typing import Final
 from zoneinfo import ZoneInfo
 
 from evenwater.domain.past.dates import Civil
+from evenwater.domain.units import SECONDS_PER_DAY
 
 NO_TIME_S: Final = 18 * 3600
 _EPOCH: Final = date(1970, 1, 1)
-_DAY_S: Final = 86_400
 
 
 class Moments:
@@ -28,7 +28,7 @@ class Moments:
         """Seconds since 1970 in UTC. `time_s` is the time of day from a cell of its own [s]."""
         time_s = civil.time_s if civil.time_s is not None else time_s
         time_s = NO_TIME_S if time_s is None else time_s
-        naive_s = (civil.on - _EPOCH).days * _DAY_S + time_s
+        naive_s = (civil.on - _EPOCH).days * SECONDS_PER_DAY + time_s
         offset_s = civil.offset_s if civil.offset_s is not None else self._offset(civil.on)
         self._last_s = naive_s - offset_s if offset_s is not None else self._across_a_change(naive_s)
         return self._last_s

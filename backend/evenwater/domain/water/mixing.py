@@ -223,32 +223,6 @@ def exhausted_after_days(pond: FlowThrough, start_mg_per_l: float) -> float | No
     return days_undiluted * (math.log1p(left) / left) if left > 0.0 else days_undiluted
 
 
-def replaced_fraction(volume_l: float, change_l: float, times: int) -> float:
-    """Share of a pond's water that is new after equal changes, each let out first and then filled up.
-
-    Args:
-        volume_l: Water volume [L], 1 to 1,000,000.
-        change_l: Water changed each time [L], 0 to the volume.
-        times: How often, 0 or more.
-
-    Returns:
-        Share [–], 0 to 1.
-
-    Raises:
-        OutOfRange: A number is outside its range, or is NaN.
-
-    Source:
-        Mass balance: each change keeps 1 - f of what was there.
-
-    >>> replaced_fraction(10_000.0, 5000.0, 2)
-    0.75
-    """
-    require_between("volume_l", volume_l, *VOLUME_L, "L")
-    require_between("change_l", change_l, 0.0, volume_l, "L")
-    require_between("times", times, 0, math.inf)
-    return 1.0 - (1.0 - change_l / volume_l) ** times
-
-
 def _check_water(where: str, one: Water) -> None:
     require_between(f"{where}.fraction", one.fraction, *FRACTION)
     require_between(f"{where}.kh_dkh", one.kh_dkh, *KH_DKH, "°dKH")

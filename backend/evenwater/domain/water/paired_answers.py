@@ -11,7 +11,7 @@ from evenwater.domain.quantities import QUANTITIES
 from evenwater.domain.water.outlook import Answer, Cuts, Finding
 from evenwater.domain.water.oxygen import TEMPERATURE_C, saturation_mg_per_l, standard_pressure_hpa
 from evenwater.domain.water.range_table import ROWS
-from evenwater.domain.water.ranges import answer_of, cuts_and_trouble, cuts_of, worse
+from evenwater.domain.water.ranges import answer_of, at_most, cuts_and_trouble, cuts_of, worse
 from evenwater.domain.water.recent import Read, Recent
 from evenwater.domain.water.settling import settled
 from evenwater.domain.water.verdict import Verdict, basis_of, range_words, remarks, side_of
@@ -50,7 +50,7 @@ def judge_nitrite(pond: Pond, ranges: Mapping[str, Range], recent: Recent) -> li
     said = settled(series, answer_at, timedelta(days=ROWS[_NITRITE].stale_days))
     ratio = None if chloride is None or last.value == 0.0 else chloride.value / last.value
     # Too little chloride counts only where there is nitrite to speak of, which is why it asks for act now.
-    emergency = ratio is not None and said == "act_now" and _at_most(ratio, ROWS[_RATIO].emergency_below)
+    emergency = ratio is not None and said == "act_now" and at_most(ratio, ROWS[_RATIO].emergency_below)
     verdict = Verdict(
         quantity=_NITRITE,
         label=QUANTITIES[_NITRITE].label,
@@ -68,10 +68,6 @@ def judge_nitrite(pond: Pond, ranges: Mapping[str, Range], recent: Recent) -> li
         entry=last.id,
     )
     return [verdict if chloride is None else replace(verdict, workings=_ratio_workings(last, chloride, ratio))]
-
-
-def _at_most(value: float, line: float | None) -> bool:
-    return line is not None and value <= line
 
 
 def _nitrite_remarks(cuts: Cuts, last: Read, said: Answer, fresh: Answer) -> tuple[str, ...]:
@@ -145,7 +141,7 @@ def judge_oxygen(pond: Pond, ranges: Mapping[str, Range], recent: Recent) -> lis
         answer=said,
         why=(range_words(cuts, unit_for(pond, _OXYGEN)), basis_of(_OXYGEN, ranges, trouble)),
         side=side_of(cuts, last.value),
-        emergency=_at_most(last.value, ROWS[_OXYGEN].emergency_below),
+        emergency=at_most(last.value, ROWS[_OXYGEN].emergency_below),
         entry=last.id,
     )
     if beside is None:

@@ -194,16 +194,17 @@ def answer_of(cuts: Cuts, value: float, step: float = 0.0) -> Answer:
     """
     low = value - step / 2
     high = value + step / 2
-    if _at_most(low, cuts.act_below):
+    if at_most(low, cuts.act_below):
         return "act_now"
     if _at_least(value if value == 0.0 else high, cuts.act_above):
         return "act_now"
-    if _at_most(low, cuts.drift_below) or _at_least(high, cuts.drift_above) or _at_least(high, cuts.act_above):
+    if at_most(low, cuts.drift_below) or _at_least(high, cuts.drift_above) or _at_least(high, cuts.act_above):
         return "drifting"
     return "in_range"
 
 
-def _at_most(value: float, cut: float | None) -> bool:
+def at_most(value: float, cut: float | None) -> bool:
+    """Whether there is a cut and the value does not lie above it."""
     return cut is not None and value <= cut
 
 
