@@ -23,7 +23,7 @@ def outcomes(request: pytest.FixtureRequest) -> list[Outcome]:
 
 
 @pytest.mark.parametrize("well_known", [True, False])
-def test_the_band_of_the_loss_holds_it_at_least_nine_times_in_ten_and_is_narrow(outcomes, well_known):
+def test_the_band_of_the_loss_holds_it_about_nine_times_in_ten_and_is_narrow(outcomes, well_known):
     evenings = told(outcomes, well_known)
     # Nine in ten are promised; where volume and trickle are known well it is a little wide, for nobody can tell it so.
     assert 0.85 <= covered(evenings) <= 0.985

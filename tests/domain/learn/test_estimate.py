@@ -115,6 +115,28 @@ def test_the_band_of_a_simulated_pond_holds_its_truth_about_nine_times_in_ten():
     assert 0.82 <= inside / total <= 1.0
 
 
+def test_a_use_that_doubles_overnight_is_learned_within_a_fortnight_and_kh_is_held():
+    # Twice the fish and nobody wrote it down: 0.2 a day becomes 0.4 on day 60; a half-degree kit every third day.
+    lowest, learned = [], []
+    for seed in range(20):
+        chance = random.Random(seed)
+        level, events, levels = 5.0, [], []
+        for day in range(90):
+            level -= 0.2 if day < 60 else 0.4
+            if day % 3 == 0:
+                events.append(Event(evening(day), "reading", round((level + chance.gauss(0, 0.12)) * 2) / 2, 0.5))
+            state = estimate(events, evening(day), Inflow())
+            rise = min(1.0, max(0.0, state.loss_at(state.level) + 0.3 * (5 - state.level)))
+            level += rise
+            events.append(Event(evening(day), "dose", rise))
+            levels.append(level)
+            if day == 74:
+                learned.append(state.use_per_day)
+        lowest.append(min(levels[60:]))
+    assert 0.35 <= sum(learned) / len(learned) <= 0.46
+    assert sum(lowest) / len(lowest) > 4.0
+
+
 def test_a_level_put_in_by_hand_forgets_how_it_was_reached():
     state = with_level(estimate(readings({0: 5.0, 4: 4.0}), evening(4), Inflow()), 3.0, 0.5)
     assert (state.level, state.cov) == (3.0, 0.0)
