@@ -12,8 +12,8 @@ from msgspec import Meta, Struct, field
 
 from evenwater.domain.entries import KitService, Line, Set, Slug, Substance, Words, zone_named
 from evenwater.domain.errors import NotOneOf
+from evenwater.domain.kit import Appliance, Cover, FilterHouse, Heater, SeasonSteps, Shell, Tariff, Weekday
 
-Weekday = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
 DayPart = Literal["morning", "midday", "dusk", "bedtime"]
 Shape = Literal["plain", "dose", "setting"]
 # "17:30", or from dawn or dusk at the pond: "dusk-01:00".
@@ -36,6 +36,7 @@ class Mains(Struct, frozen=True, forbid_unknown_fields=True):
     ec25_us_per_cm: Annotated[float, Meta(ge=0, le=5000)] | None = None
     nitrate_n_mg_per_l: Annotated[float, Meta(ge=0, le=50)] | None = None
     total_chlorine_ug_per_l: Annotated[float, Meta(ge=0, le=5000)] | None = None
+    temperature_c: Annotated[float, Meta(ge=0, le=35)] | None = None
 
 
 class CarbonBed(Struct, frozen=True, forbid_unknown_fields=True):
@@ -74,8 +75,9 @@ class Pond(Struct, frozen=True, kw_only=True):
     """A body of water and what its keeper has told of it.
 
     The trickle [L/day] is mains water through carbon, then membrane, where there are any; `bypass_fraction` of it goes
-    round the membrane. `blend_for` and `blend_target`: what the trickle is wanted to be. `units`: quantity -> the unit
-    it is shown in, where that is not the stored one; also "volume", "mass".
+    round the membrane. `blend_for` and `blend_target`: what the trickle is wanted to be. `warm_low_c` to `warm_high_c`:
+    the keeper's band of water temperature; `worth_per_day`: what holding it may cost in a day. `units`: quantity -> the
+    unit it is shown in, where that is not the stored one; also "volume", "mass".
     """
 
     id: str
@@ -103,6 +105,19 @@ class Pond(Struct, frozen=True, kw_only=True):
     bypass_fraction: Annotated[float, Meta(ge=0, le=1)] = 0.0
     blend_for: Literal["kh_dkh", "gh_dgh", "ec25_us_per_cm"] | None = None
     blend_target: Annotated[float, Meta(ge=0, le=5000)] | None = None
+    shell: Shell | None = None
+    cover: Cover | None = None
+    heater: Heater | None = None
+    appliances: Annotated[tuple[Appliance, ...], Meta(max_length=20)] = ()
+    tariff: Tariff | None = None
+    filter_house: FilterHouse | None = None
+    weather_service: bool = False
+    warm_low_c: Annotated[float, Meta(ge=2, le=32)] | None = None
+    warm_high_c: Annotated[float, Meta(ge=2, le=34)] | None = None
+    change_limit_c_per_day: Annotated[float, Meta(ge=0.2, le=3)] = 1.0
+    season_floor_c: Annotated[float, Meta(ge=4, le=25)] = 12.0
+    worth_per_day: Annotated[float, Meta(ge=0, le=10_000)] | None = None
+    season: SeasonSteps | None = None
     units: Annotated[dict[str, Annotated[str, Meta(max_length=30)]], Meta(max_length=40)] = {}
     ring: tuple[Contact, ...] = ()
     closed: bool = False

@@ -72,6 +72,7 @@ NO2_PER_NO2_N: Final = (MOLAR_MASS_N + 2.0 * MOLAR_MASS_O) / MOLAR_MASS_N
 NO3_PER_NO3_N: Final = (MOLAR_MASS_N + 3.0 * MOLAR_MASS_O) / MOLAR_MASS_N
 """Mass of nitrate holding one unit mass of nitrogen [–], 4.4266."""
 
+SECONDS_PER_HOUR: Final = 3600
 SECONDS_PER_DAY: Final = 86_400
 """A day of 24 hours [s]; a date at the pond can be an hour longer or shorter."""
 
