@@ -1,0 +1,114 @@
+"""The hourly balance against an exact integrator on real weather, and what it must never do."""
+
+from datetime import UTC, datetime
+
+import numpy as np
+import pytest
+from real_weather import year
+from scipy.integrate import solve_ivp
+
+from evenwater.domain.warmth.course import after_hour_c
+from evenwater.domain.warmth.heat_balance import (
+    HeatModel,
+    Weather,
+    course_of,
+    fluxes_of,
+    net_gain,
+    simulate,
+)
+
+STARTS_AT = datetime(2025, 10, 1, tzinfo=UTC)
+HOURS = 180 * 24
+
+
+def pond(volume_l: float = 16_800.0, surface_m2: float = 12.0) -> HeatModel:
+    return HeatModel(
+        capacity_j_per_k=volume_l * 4185.0,
+        surface_m2=surface_m2,
+        ua_w_per_k=3.5 * surface_m2,
+        open_multiplier=0.9,
+        sun_covered_m2=0.5 * surface_m2,
+        sun_open_m2=0.85 * surface_m2,
+        ground_fraction=0.3,
+        ground_c=11.0,
+        inflow_w_per_k=volume_l * 0.025 * 4185 / 86_400,
+        inflow_c=10.0,
+        gain_w=150.0,
+        dry_air_kg_per_s=0.002,
+    )
+
+
+def winter(hours: int = HOURS) -> Weather:
+    at = (273 * 24 + np.arange(hours)) % 8760
+    real = year()
+    return Weather(
+        starts_at=STARTS_AT,
+        air_c=real["air_c"][at],
+        humidity_fraction=real["humidity_fraction"][at],
+        wind_m_per_s=0.3 * real["wind_m_per_s"][at],
+        cloud_fraction=real["cloud_fraction"][at],
+        sun_w_per_m2=real["sun"][at],
+    )
+
+
+def days_open(hours: int = HOURS) -> list[float]:
+    return [0.0 if 9 <= hour % 24 < 17 else 1.0 for hour in range(hours)]
+
+
+@pytest.mark.parametrize(("volume_l", "surface_m2"), [(50_000.0, 30.0), (16_800.0, 12.0), (5_000.0, 4.0)])
+def test_a_winter_of_hourly_steps_stays_within_a_twentieth_of_a_degree_of_an_exact_integrator(volume_l, surface_m2):
+    # scipy's solve_ivp (LSODA, 1e-8), hour by hour as the weather is; the pond left alone, covers off by day.
+    model, fluxes, covered = pond(volume_l, surface_m2), fluxes_of(winter()), days_open()
+    ours = simulate(model, fluxes, covered, 18.0).temperature_c
+    exact, temperature_c = [], 18.0
+    for hour in range(30 * 24):
+        solved = solve_ivp(
+            lambda _, t, hour=hour: [net_gain(model, fluxes, hour, t[0], covered[hour])[0] / model.capacity_j_per_k],
+            (0, 3600),
+            [temperature_c],
+            method="LSODA",
+            rtol=1e-8,
+            atol=1e-8,
+        )
+        temperature_c = float(solved.y[0, -1])
+        exact.append(temperature_c)
+    assert np.abs(np.array(ours[: len(exact)]) - exact).max() < 0.05
+
+
+def test_heat_put_in_is_heat_lost_and_heat_stored():
+    model, fluxes, covered = pond(), fluxes_of(winter(48)), [1.0] * 48
+    run = simulate(model, fluxes, covered, 15.0, [16.0] * 48, 3000.0)
+    before = [15.0, *run.temperature_c[:-1]]
+    # Lost at the middle of each hour; the hours are straight to a thousandth of a degree.
+    gained = sum(
+        net_gain(model, fluxes, hour, (before[hour] + run.temperature_c[hour]) / 2, 1.0)[0] for hour in range(48)
+    )
+    stored_w = (run.temperature_c[-1] - 15.0) * model.capacity_j_per_k / 3600
+    assert sum(run.heat_w) + gained == pytest.approx(stored_w, rel=0.002)
+
+
+def test_a_thermostat_never_heats_past_its_setting_nor_beyond_its_power():
+    run = simulate(pond(), fluxes_of(winter(240)), days_open(240), 12.0, [16.0] * 240, 2500.0)
+    assert max(run.heat_w) == 2500.0
+    assert max(t for t, heat_w in zip(run.temperature_c, run.heat_w, strict=True) if heat_w > 0) <= 16.0 + 1e-9
+
+
+def test_a_heater_that_is_off_gives_nothing():
+    run = simulate(pond(), fluxes_of(winter(24)), [1.0] * 24, 12.0, [float("nan")] * 24, 2500.0)
+    assert set(run.heat_w) == {0.0}
+
+
+def test_a_cover_keeps_the_water_warmer_through_a_cold_night():
+    fluxes = fluxes_of(winter(24))
+    covered = simulate(pond(), fluxes, [1.0] * 24, 18.0).temperature_c[8]
+    assert covered > simulate(pond(), fluxes, [0.0] * 24, 18.0).temperature_c[8] + 0.15
+
+
+def test_the_straight_course_of_each_hour_goes_where_the_balance_goes():
+    model, fluxes, covered = pond(), fluxes_of(winter(72)), days_open(72)
+    curved = simulate(model, fluxes, covered, 16.0).temperature_c
+    course = course_of(model, fluxes, STARTS_AT, covered, [16.0, *curved[:-1]])
+    temperature_c = 16.0
+    for hour in range(72):
+        temperature_c = after_hour_c(course, hour, temperature_c)
+        assert temperature_c == pytest.approx(curved[hour], abs=1e-6)
