@@ -1,0 +1,187 @@
+"""Walls, floor and cover against printed values and a solver. Sources and tolerances stand in walls.json."""
+
+import json
+from pathlib import Path
+
+import numpy
+import pytest
+from scipy.sparse import lil_matrix
+from scipy.sparse.linalg import spsolve
+
+from evenwater.domain.errors import Contradiction, OutOfRange
+from evenwater.domain.kit import Cover, Layer, Shell
+from evenwater.domain.warmth.cover import EVAPORATION_UNDER_COVER, cover_heat
+from evenwater.domain.warmth.layers import (
+    CONDUCTIVITY_W_PER_M_K,
+    INSIDE_R,
+    INSIDE_R_UP,
+    OUTSIDE_R,
+    layers_r_m2_k_per_w,
+    resistance_m2_k_per_w,
+    u_value_w_per_m2_k,
+)
+from evenwater.domain.warmth.shell_loss import shell_loss
+
+CHECKS = json.loads(Path(__file__).with_name("walls.json").read_text(encoding="utf-8"))
+W_PER_M2_K_PER_BTU = 5.678263
+WALL = (Layer("xps", 0.1, 0.034), Layer("concrete", 0.15, 2.0))
+
+
+def test_a_ponds_wall_has_the_u_value_reckoned_by_hand():
+    known, layers_r = CHECKS["pond_wall"], layers_r_m2_k_per_w(WALL)
+    for inside, name in ((0.0, "water_inside"), (INSIDE_R, "air_inside")):
+        ours = u_value_w_per_m2_k(layers_r, inside, OUTSIDE_R)
+        assert ours == pytest.approx(known[name], abs=known["tolerance"])
+
+
+def test_the_resistance_of_a_sheet_of_foam_is_the_printed_one():
+    known = CHECKS["xps_50_mm"]
+    assert resistance_m2_k_per_w(0.05, 0.029) == pytest.approx(known["r_m2_k_per_w"], abs=known["tolerance"])
+
+
+@pytest.mark.parametrize("material", CHECKS["materials"]["w_per_m_k"])
+def test_a_materials_conductivity_lies_in_its_printed_range(material):
+    low, high = CHECKS["materials"]["w_per_m_k"][material]
+    assert low <= CONDUCTIVITY_W_PER_M_K[material] <= high
+
+
+@pytest.mark.parametrize(("thickness_mm", "btu"), CHECKS["sheets"]["btu"])
+def test_a_multiwall_sheet_is_the_makers(thickness_mm, btu):
+    ours = cover_heat(Cover(thickness_mm=thickness_mm))
+    assert ours.u_w_per_m2_k == pytest.approx(btu * W_PER_M2_K_PER_BTU, rel=0.03)
+    assert ours.sd_ln_u == CHECKS["sheets"]["tolerance"]
+
+
+@pytest.mark.parametrize(("thickness_mm", "low", "high"), CHECKS["sheets"]["guide"])
+def test_a_multiwall_sheet_is_the_suppliers_within_our_doubt(thickness_mm, low, high):
+    ours = cover_heat(Cover(thickness_mm=thickness_mm)).u_w_per_m2_k
+    assert ours == pytest.approx((low + high) / 2, rel=CHECKS["sheets"]["tolerance"])
+
+
+@pytest.mark.parametrize(("thickness_mm", "theirs"), CHECKS["cavities"]["cases"])
+def test_a_multiwall_sheet_is_near_that_of_its_cavities(thickness_mm, theirs):
+    ours = cover_heat(Cover(thickness_mm=thickness_mm)).u_w_per_m2_k
+    assert ours == pytest.approx(theirs, rel=CHECKS["cavities"]["tolerance"])
+
+
+def test_a_panel_lets_in_no_sun_and_a_makers_figure_wins():
+    panel = cover_heat(Cover(kind="opaque", thickness_mm=50))
+    # 50 mm of foam of 0.033 to 0.040 W/(m K) between the films.
+    sides = [1 / (INSIDE_R_UP + 0.05 / conductivity + OUTSIDE_R) for conductivity in (0.033, 0.040)]
+    assert sides[0] < panel.u_w_per_m2_k < sides[1]
+    assert panel.sun_fraction == 0
+    told = cover_heat(Cover(thickness_mm=16, u_w_per_m2_k=2.2))
+    assert (told.u_w_per_m2_k, told.sun_fraction) == (2.2, 0.72)
+    assert told.sd_ln_u < panel.sd_ln_u
+
+
+def test_a_cover_saves_the_evaporation_that_was_measured():
+    low, high = CHECKS["evaporation_saved"]["saved"]
+    assert low <= 1 - EVAPORATION_UNDER_COVER <= high
+
+
+def strip_u_w_per_m2_k(width_m: float, wall_m: float, r_m2_k_per_w: float, soil_w_per_m_k: float) -> float:
+    """Heat through a long warm strip upon soil, by finite differences: half of it, in a box twelve widths wide.
+
+    Beside it stands a wall through which no heat comes or goes, then open air.
+    """
+    half_m = width_m / 2
+    fine = numpy.concatenate((numpy.linspace(0, half_m, 31), half_m + numpy.linspace(0, wall_m, 7)[1:]))
+    fine = numpy.concatenate((fine, numpy.linspace(fine[-1], width_m, 31)[1:]))
+    coarse = width_m * numpy.geomspace(1, 12, 41)[1:]
+    x = numpy.concatenate((fine, coarse))
+    y = numpy.concatenate((numpy.linspace(0, half_m, 31), half_m * numpy.geomspace(1, 24, 41)[1:]))
+    dx, dy = numpy.diff(x), numpy.diff(y)
+    columns, rows = len(dx), len(dy)
+    matrix, right, into = lil_matrix((columns * rows, columns * rows)), numpy.zeros(columns * rows), []
+
+    def link(one: int, other: int, conductance: float) -> None:
+        for a, b in ((one, other), (other, one)):
+            matrix[a, a] += conductance
+            matrix[a, b] -= conductance
+
+    for column in range(columns):
+        middle = (x[column] + x[column + 1]) / 2
+        inside, covered = middle < half_m, half_m < middle < half_m + wall_m
+        film = r_m2_k_per_w if inside else OUTSIDE_R
+        top = 0.0 if covered else dx[column] / (film + dy[0] / 2 / soil_w_per_m_k)
+        into.append(top if inside else 0.0)
+        matrix[column, column] += top
+        right[column] += into[-1]
+        for row in range(rows):
+            here = row * columns + column
+            if column + 1 < columns:
+                link(here, here + 1, soil_w_per_m_k * dy[row] * 2 / (dx[column] + dx[column + 1]))
+            if row + 1 < rows:
+                link(here, here + columns, soil_w_per_m_k * dx[column] * 2 / (dy[row] + dy[row + 1]))
+    warmth = spsolve(matrix.tocsr(), right)
+    return float(sum(flow * (1 - warmth[column]) for column, flow in enumerate(into)) / half_m)
+
+
+@pytest.mark.parametrize("foam_m", [0.0, 0.05, 0.1])
+def test_a_floor_upon_soil_loses_what_a_solver_finds(foam_m):
+    floor = (Layer("xps", foam_m),) if foam_m else (Layer("liner", 0.001),)
+    # Long and flat, so that it is a strip, and all above ground, so that it is a slab.
+    shell = Shell(length_m=100, width_m=4, depth_m=0.5, below_ground_fraction=0, floor=floor, walls=WALL)
+    ours = shell_loss(shell, 200_000).ground_ua_w_per_k / 400
+    theirs = strip_u_w_per_m2_k(4, 0.25, layers_r_m2_k_per_w(floor) + OUTSIDE_R, 2.0)
+    assert ours == pytest.approx(theirs, rel=CHECKS["slab"]["tolerance"])
+
+
+def test_walls_above_ground_are_their_u_value_times_their_area():
+    shell = Shell(length_m=5, width_m=3, depth_m=1.4, below_ground_fraction=0.25, walls=WALL, floor=WALL)
+    loss = shell_loss(shell, 21_000)
+    assert loss.wall_ua_air_w_per_k == pytest.approx(16 * 1.4 * 0.75 * CHECKS["pond_wall"]["water_inside"], rel=1e-3)
+    assert loss.surface_m2 == 15
+    assert loss.assumed == ()
+
+
+def test_a_pond_let_into_the_ground_loses_nothing_to_the_air_through_its_walls():
+    sunk = shell_loss(Shell(length_m=5, width_m=3, below_ground_fraction=1, walls=WALL), 21_000)
+    raised = shell_loss(Shell(length_m=5, width_m=3, below_ground_fraction=0, walls=WALL), 21_000)
+    assert sunk.wall_ua_air_w_per_k == 0 < raised.wall_ua_air_w_per_k
+    assert sunk.ground_ua_w_per_k > raised.ground_ua_w_per_k > 0
+
+
+def test_what_is_not_told_is_assumed_said_and_doubted():
+    nothing = shell_loss(Shell(), 13_000)
+    assert nothing.surface_m2 == pytest.approx(10)
+    assert [one.partition(" not known")[0] for one in nothing.assumed] == [
+        "The shape is",
+        "The walls' layers are",
+        "The floor's layers are",
+    ]
+    told = shell_loss(Shell(length_m=4, width_m=2.5, walls=WALL, floor=WALL), 13_000)
+    assert told.assumed == ()
+    assert told.sd_ln_ua < 0.5 * nothing.sd_ln_ua
+
+
+def test_shapes_have_their_own_edges():
+    assert shell_loss(Shell(shape="round", length_m=4), 16_000).surface_m2 == pytest.approx(12.566, abs=0.001)
+    other = shell_loss(Shell(shape="other", surface_m2=12.566), 16_000)
+    assert other.surface_m2 == 12.566
+    assert other.assumed[0].startswith("The walls")
+    odd = shell_loss(Shell(shape="other", length_m=4), 16_000)
+    assert odd.assumed[0].startswith("The shape is not known")
+
+
+@pytest.mark.parametrize(
+    ("quantity", "wrong"),
+    [
+        ("thickness_m", lambda: resistance_m2_k_per_w(2.1, 1)),
+        ("conductivity_w_per_m_k", lambda: resistance_m2_k_per_w(0.1, 0)),
+        ("layers_r", lambda: u_value_w_per_m2_k(-1, 0, 0.04)),
+        ("inside_r_m2_k_per_w", lambda: u_value_w_per_m2_k(1, -0.1, 0.04)),
+        ("outside_r_m2_k_per_w", lambda: u_value_w_per_m2_k(1, 0, float("nan"))),
+        ("volume_l", lambda: shell_loss(Shell(), 0)),
+    ],
+)
+def test_what_lies_outside_a_range_is_refused_by_name(quantity, wrong):
+    with pytest.raises(OutOfRange) as refused:
+        wrong()
+    assert refused.value.where == quantity
+
+
+def test_no_resistance_at_all_is_refused():
+    with pytest.raises(Contradiction):
+        u_value_w_per_m2_k(0, 0, 0)
