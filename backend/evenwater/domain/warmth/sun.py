@@ -1,12 +1,21 @@
-"""When it gets light and dark at the pond."""
+"""When it gets light and dark at the pond, and how high the sun stands."""
 
 from datetime import UTC, date, datetime, timedelta
 from math import acos, asin, cos, degrees, radians, sin, tan
+from typing import Final
 
-from evenwater.domain.errors import require_between
+from evenwater.domain.errors import Contradiction, require_between
 
 # Civil twilight: the sun's centre 6 degrees below the horizon; one can still see what one does.
-_ZENITH_DEG = 96.0
+_TWILIGHT_DEG = 96.0
+# The sun's upper edge on a level horizon: half its width, and 34' by which air bends its light.
+_RISE_DEG = 90.833
+
+LATITUDE: Final = (-66.0, 66.0)
+"""Within the polar circles [°]."""
+
+LONGITUDE: Final = (-180.0, 180.0)
+"""[°], east positive."""
 
 
 def dawn_and_dusk(on: date, latitude: float, longitude: float) -> tuple[datetime, datetime] | None:
@@ -22,21 +31,74 @@ def dawn_and_dusk(on: date, latitude: float, longitude: float) -> tuple[datetime
 
     Source:
         NOAA Global Monitoring Laboratory, "General Solar Position Calculations" and the solar calculator's spreadsheet
-        (after Meeus, Astronomical Algorithms, ch. 25); the moment is found by two passes. Within a minute below 60°.
+        (after Meeus, Astronomical Algorithms, ch. 25); the moment is found by three passes. Within a minute below 60°.
     """
-    require_between("latitude", latitude, -66, 66, "°")
-    require_between("longitude", longitude, -180, 180, "°")
+    return _passes(on, latitude, longitude, _TWILIGHT_DEG)
+
+
+def sunrise_and_sunset(on: date, latitude: float, longitude: float) -> tuple[datetime, datetime] | None:
+    """Rise and set of the sun's upper edge on a date, in UTC, on a level horizon; None where it does neither.
+
+    Args:
+        on: Civil date at the place.
+        latitude: [°], -66 to 66, north positive.
+        longitude: [°], -180 to 180, east positive.
+
+    Raises:
+        OutOfRange: latitude or longitude outside its range, or NaN.
+
+    Source:
+        As `dawn_and_dusk`; the sun's centre at 90.833°, as almanacs have it.
+    """
+    return _passes(on, latitude, longitude, _RISE_DEG)
+
+
+def sun_height_deg(at: datetime, latitude: float, longitude: float) -> float:
+    """Height of the sun's centre over the horizon [°], below 0 at night; what the air bends is not in it.
+
+    Args:
+        at: Aware.
+        latitude: [°], -66 to 66, north positive.
+        longitude: [°], -180 to 180, east positive.
+
+    Raises:
+        OutOfRange: latitude or longitude outside its range, or NaN.
+        Contradiction: the moment has no zone.
+
+    Source:
+        As `dawn_and_dusk`.
+    """
+    _require_place(latitude, longitude)
+    if at.tzinfo is None:
+        raise Contradiction("at has no zone", where="at", right="a moment with its offset")
+    at = at.astimezone(UTC)
+    minutes = (at - datetime(at.year, at.month, at.day, tzinfo=UTC)) / timedelta(minutes=1)
+    declination, equation_min = _sun(_century(at.date(), minutes))
+    hour_angle = radians((minutes + equation_min + 4 * longitude) / 4 - 180)
+    sine = sin(radians(latitude)) * sin(declination)
+    sine += cos(radians(latitude)) * cos(declination) * cos(hour_angle)
+    return degrees(asin(max(-1.0, min(1.0, sine))))
+
+
+def _passes(on: date, latitude: float, longitude: float, zenith_deg: float) -> tuple[datetime, datetime] | None:
+    """When the sun's centre comes up and down through an angle from straight above [°]."""
+    _require_place(latitude, longitude)
     edges: list[datetime] = []
     for side in (-1, 1):
         minutes = 720.0 - 4 * longitude
         for _ in range(3):
             declination, equation_min = _sun(_century(on, minutes))
-            hour_angle = _hour_angle(radians(latitude), declination)
+            hour_angle = _hour_angle(radians(latitude), declination, radians(zenith_deg))
             if hour_angle is None:
                 return None
             minutes = 720.0 - 4 * longitude - equation_min + side * 4 * degrees(hour_angle)
         edges.append(datetime(on.year, on.month, on.day, tzinfo=UTC) + timedelta(minutes=minutes))
     return edges[0], edges[1]
+
+
+def _require_place(latitude: float, longitude: float) -> None:
+    require_between("latitude", latitude, *LATITUDE, "°")
+    require_between("longitude", longitude, *LONGITUDE, "°")
 
 
 def _century(on: date, minutes: float) -> float:
@@ -70,8 +132,6 @@ def _sun(t: float) -> tuple[float, float]:
     return declination, 4 * degrees(equation)
 
 
-def _hour_angle(latitude_rad: float, declination_rad: float) -> float | None:
-    cosine = (cos(radians(_ZENITH_DEG)) - sin(latitude_rad) * sin(declination_rad)) / (
-        cos(latitude_rad) * cos(declination_rad)
-    )
+def _hour_angle(latitude_rad: float, declination_rad: float, zenith_rad: float) -> float | None:
+    cosine = (cos(zenith_rad) - sin(latitude_rad) * sin(declination_rad)) / (cos(latitude_rad) * cos(declination_rad))
     return acos(cosine) if -1 <= cosine <= 1 else None
