@@ -39,7 +39,8 @@ anything: st.SearchStrategy[Any] = st.recursive(
 def _reading(draw: st.DrawFn) -> dict[str, Any]:
     quantity = draw(st.sampled_from(sorted(QUANTITIES)))
     value = draw(st.floats(QUANTITIES[quantity].low, QUANTITIES[quantity].high))
-    return {"quantity": quantity, "value": value, "step": draw(st.none() | st.floats(0.01, 5))}
+    point = draw(st.sampled_from(QUANTITIES[quantity].points))
+    return {"quantity": quantity, "value": value, "point": point, "step": draw(st.none() | st.floats(0.01, 5))}
 
 
 _job = {"standing_job": slugs, "slot": slugs, "due_on": st.dates(date(1901, 1, 1), date(8999, 12, 31)).map(str)}
@@ -66,6 +67,10 @@ _FIELDS: dict[str, st.SearchStrategy[dict[str, Any]]] = {
             "steps": st.lists(st.tuples(st.floats(0, 60), st.floats(0, 500)), min_size=1, max_size=4),
             "flow_l_per_min": st.none() | st.floats(0.1, 10),
         }
+    ),
+    "cover": st.fixed_dictionaries({"covered_fraction": st.floats(0, 1)}),
+    "air_forecast": st.fixed_dictionaries(
+        {"on": _job["due_on"], "low_c": st.floats(-40, 0), "high_c": st.none() | st.floats(0, 50)}
     ),
     "take_back": st.fixed_dictionaries({"entry": ids.map(lambda one: one[:-1] + "f")}),
 }

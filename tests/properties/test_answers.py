@@ -34,7 +34,7 @@ def logs(draw):
         else:
             one = QUANTITIES[draw(st.sampled_from(sorted(QUANTITIES)))]
             step = draw(st.one_of(st.none(), st.floats(0.001, 2)))
-            point = draw(st.sampled_from(["pond", "pond", "pond", "after_carbon", "mains"]))
+            point = draw(st.sampled_from([one.points[0], one.points[0], *one.points]))
             value = draw(st.floats(one.low, one.high))
             log.write("reading", at, quantity=one.quantity, value=value, step=step, point=point)
     return fold(log.entries).facts

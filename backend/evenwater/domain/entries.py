@@ -19,7 +19,7 @@ import msgspec
 from msgspec import Meta, Struct
 
 from evenwater.domain.errors import Contradiction, DomainError, Missing, NotOneOf, OutOfRange
-from evenwater.domain.quantities import QUANTITIES, Point
+from evenwater.domain.quantities import QUANTITIES, Point, WaterPoint
 
 VERSION = 1
 
@@ -82,7 +82,7 @@ class WaterChange(Envelope, frozen=True, kw_only=True, tag="water_change", forbi
     """Water let out and as much put in [L], of the kind that is found at `point`; "pond" is another pond's water."""
 
     volume_l: Annotated[float, Meta(gt=0, le=1_000_000)]
-    point: Point = "mains"
+    point: WaterPoint = "mains"
 
 
 class Feed(Envelope, frozen=True, kw_only=True, tag="feed", forbid_unknown_fields=True):
@@ -110,6 +110,20 @@ class StartUp(Envelope, frozen=True, kw_only=True, tag="start_up", forbid_unknow
 
     steps: Annotated[tuple[StartUpStep, ...], Meta(min_length=1, max_length=60)]
     flow_l_per_min: Annotated[float, Meta(gt=0, le=1000)] | None = None
+
+
+class CoverMove(Envelope, frozen=True, kw_only=True, tag="cover", forbid_unknown_fields=True):
+    """The cover moved though no job asked for it: how much of the surface lies under it now [0 to 1]."""
+
+    covered_fraction: Annotated[float, Meta(ge=0, le=1)]
+
+
+class AirForecast(Envelope, frozen=True, kw_only=True, tag="air_forecast", forbid_unknown_fields=True):
+    """What the forecast says, as somebody read it: the low of the night that follows `on`, the next day's high [°C]."""
+
+    on: date
+    low_c: Annotated[float, Meta(ge=-40, le=40)]
+    high_c: Annotated[float, Meta(ge=-40, le=50)] | None = None
 
 
 class NotDone(Envelope, frozen=True, kw_only=True, tag="not_done", forbid_unknown_fields=True):
@@ -151,7 +165,23 @@ class TakeBack(Envelope, frozen=True, kw_only=True, tag="take_back", forbid_unkn
     entry: Uuid
 
 
-Entry = Reading | Tick | Dose | NotDone | Look | Note | Set | TakeBack | WaterChange | Feed | Salt | Service | StartUp
+Entry = (
+    Reading
+    | Tick
+    | Dose
+    | NotDone
+    | Look
+    | Note
+    | Set
+    | TakeBack
+    | WaterChange
+    | Feed
+    | Salt
+    | Service
+    | StartUp
+    | CoverMove
+    | AirForecast
+)
 KINDS = frozenset(str(kind.__struct_config__.tag) for kind in get_args(Entry))
 
 
@@ -236,6 +266,12 @@ def check_entry(entry: Entry) -> None:
         _check_year("due_on", entry.due_on)
     if isinstance(entry, Reading):
         _check_reading(entry)
+    elif isinstance(entry, AirForecast):
+        _check_year("on", entry.on)
+        if entry.high_c is not None and entry.high_c < entry.low_c:
+            raise Contradiction(
+                f"the high is {entry.high_c:g} °C, below the low", where="high_c", right=f"{entry.low_c:g} or more"
+            )
     elif isinstance(entry, Tick) and entry.amount_g is not None and entry.substance is None:
         raise Missing("a tick with an amount names no substance", where="substance", right="sodium_bicarbonate")
     elif isinstance(entry, Look) and entry.all_well and (entry.wrong or entry.trouble):
@@ -254,6 +290,8 @@ def _check_reading(entry: Reading) -> None:
         error = OutOfRange(quantity.label, entry.value, quantity.low, quantity.high, quantity.unit)
         error.where = "value"
         raise error
+    if entry.point not in quantity.points:
+        raise NotOneOf("point", entry.point, quantity.points)
 
 
 @lru_cache(maxsize=700)

@@ -9,7 +9,7 @@ from evenwater.domain.quantities import QUANTITIES, OtherUnit
 def unit_for(pond: Pond, quantity: str) -> OtherUnit:
     """The unit in which this pond's keeper reads a quantity; the stored one unless another was chosen."""
     known = QUANTITIES[quantity]
-    wanted = pond.units.get(quantity)
+    wanted = pond.units.get(quantity) or known.shown_in
     return next((one for one in known.others if one.unit == wanted), OtherUnit(known.unit, 1.0))
 
 

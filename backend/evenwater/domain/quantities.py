@@ -3,9 +3,10 @@
 The range is what a kit or probe can show at all, not what is good for fish. Outside it a value is a slip of the
 thumb and is refused. `step` is the finest step of a common kit; - and + on the screen move by it. `usual` is what a
 pond and its source water nearly always show (common practice, no source): outside it another unit is asked about.
+`points` are where it can be measured; `shown_in` is the unit it is read in where nobody chose one.
 """
 
-from typing import Literal
+from typing import Final, Literal
 
 import msgspec
 
@@ -26,6 +27,12 @@ class OtherUnit(msgspec.Struct, frozen=True):
     offset: float = 0.0
 
 
+Point = Literal["pond", "mains", "after_carbon", "after_membrane", "outside", "filter_house", "heater"]
+WaterPoint = Literal["pond", "mains", "after_carbon", "after_membrane"]
+WATER_POINTS: Final[tuple[WaterPoint, ...]] = ("pond", "mains", "after_carbon", "after_membrane")
+AIR_POINTS: Final[tuple[Point, ...]] = ("outside", "filter_house")
+
+
 class Quantity(msgspec.Struct, frozen=True):
     """A measured quantity. `low` to `high` in `unit`, and `usual` inside them, both ends allowed."""
 
@@ -38,9 +45,12 @@ class Quantity(msgspec.Struct, frozen=True):
     decimals: int
     usual: tuple[float, float]
     others: tuple[OtherUnit, ...] = ()
+    points: tuple[Point, ...] = WATER_POINTS
+    shown_in: str | None = None
 
 
 _CHLORINE_MG = (OtherUnit("mg/L", 0.001),)
+_FAHRENHEIT = (OtherUnit("°F", 1.8, 32.0),)
 _DEGREES = (OtherUnit("mg/L as CaCO₃", MG_CACO3_PER_L_PER_DKH),)
 
 QUANTITIES: dict[str, Quantity] = {
@@ -51,7 +61,7 @@ QUANTITIES: dict[str, Quantity] = {
             "gh_dgh", "GH", "°dGH", 0, 40, 0.5, 1, (0.5, 25), (*_DEGREES, OtherUnit("mmol/L", MEQ_PER_L_PER_DKH / 2))
         ),
         Quantity("ph", "pH", "", 3, 11, 0.1, 1, (6, 9.5)),
-        Quantity("temperature_c", "Water temperature", "°C", -1, 40, 0.1, 1, (1, 33), (OtherUnit("°F", 1.8, 32.0),)),
+        Quantity("temperature_c", "Water temperature", "°C", -1, 40, 0.1, 1, (1, 33), _FAHRENHEIT),
         Quantity(
             "tan_mg_n_per_l",
             "Ammonia (TAN)",
@@ -102,7 +112,20 @@ QUANTITIES: dict[str, Quantity] = {
         Quantity("chloride_mg_per_l", "Chloride", "mg/L", 0, 20_000, 5, 0, (0, 3000)),
         Quantity("calcium_mg_per_l", "Calcium", "mg/L", 0, 1000, 5, 0, (0, 300)),
         Quantity("salinity_g_per_l", "Salt", "g/L", 0, 40, 0.1, 2, (0, 10), (OtherUnit("%", 0.1),)),
+        Quantity("air_temperature_c", "Air temperature", "°C", -40, 50, 0.1, 1, (-20, 38), _FAHRENHEIT, AIR_POINTS),
+        Quantity(
+            "relative_humidity_fraction",
+            "Air humidity",
+            "",
+            0,
+            1,
+            0.01,
+            2,
+            (0.2, 1),
+            (OtherUnit("%", 100.0),),
+            AIR_POINTS,
+            "%",
+        ),
+        Quantity("heater_meter_kwh", "Heater meter", "kWh", 0, 10_000_000, 1, 1, (0, 10_000_000), (), ("heater",)),
     )
 }
-
-Point = Literal["pond", "mains", "after_carbon", "after_membrane"]

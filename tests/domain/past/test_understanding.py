@@ -43,6 +43,9 @@ def column(head: str, *cells: str) -> tuple[str, str, bool]:
         ("Futter kg", "feed_g", "kg"),
         ("Salz kg", "salt_g", "kg"),
         ("Salinity ppt", "salinity_g_per_l", "g/L"),
+        ("Lufttemperatur °C", "air_temperature_c", "°C"),
+        ("Luftfeuchte %", "relative_humidity_fraction", "%"),
+        ("Heizung Zähler", "heater_meter_kwh", ""),
         ("KH Soll", "left_out", ""),
         ("Bemerkungen", "note", ""),
         ("kh_dkh", "kh_dkh", "°dKH"),
@@ -55,7 +58,12 @@ def test_headers_are_heard(header: str, meaning: str, unit: str) -> None:
 
 @pytest.mark.parametrize(
     ("header", "point"),
-    [("KH Leitungswasser", "mains"), ("Chlorine after carbon", "after_carbon"), ("EC permeate", "after_membrane")],
+    [
+        ("KH Leitungswasser", "mains"),
+        ("Chlorine after carbon", "after_carbon"),
+        ("EC permeate", "after_membrane"),
+        ("Luft Filterhaus", "filter_house"),
+    ],
 )
 def test_where_the_water_was_taken_is_heard(header: str, point: str) -> None:
     assert hear(header).point == point

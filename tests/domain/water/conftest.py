@@ -6,6 +6,7 @@ import pytest
 from written_log import NOW, Log
 
 from evenwater.domain.fold import fold
+from evenwater.domain.quantities import QUANTITIES
 from evenwater.domain.water.judging import judge
 from evenwater.domain.water.outlook import Judged
 
@@ -16,7 +17,13 @@ class WaterLog(Log):
     """A log of a pond, with what was read and how it is judged."""
 
     def read(self, quantity: str, value: float, at: datetime = NOW - timedelta(hours=1), **more: object) -> None:
-        self.write("reading", at, quantity=quantity, value=value, **{"step": 1e-18, **more})
+        self.write(
+            "reading",
+            at,
+            quantity=quantity,
+            value=value,
+            **{"step": 1e-18, "point": QUANTITIES[quantity].points[0], **more},
+        )
 
     def judged(self, now: datetime = NOW) -> dict[tuple[str, str], Judged]:
         known = fold(self.entries)

@@ -41,11 +41,14 @@ _MEANINGS: Final = tuple(
         (r"d?kh|karbonath\w*|carbonate hardness|alkalinity|alk|alkalinität|kh_dkh|säurekapazität|sbv", "kh_dkh"),
         (r"d?gh|gesamthärte|general hardness|total hardness|hardness|härte|gh_dgh", "gh_dgh"),
         (r"ph\W?wert|ph", "ph"),
+        (r"(?:luft|au(?:ss|ß)en|raum|innen|air|room|outside|outdoor) ?temp\w*", "air_temperature_c"),
         (r"water ?temp\w*|wasser ?temp\w*|temp\w*|t wasser|t water|wt|temperature_c", "temperature_c"),
         (r"leitfähigkeit|leitwert|lf|lw|ec(?:25)?|conductivity|[µu]s\W?cm|ec25_us\w*|geleidbaarheid", "ec25_us_per_cm"),
         (r"sauerstoff|oxygen|o2|do|dissolved oxygen|zuurstof|oxygen_mg\w*", "oxygen_mg_per_l"),
         (r"calcium|ca|kalzium|calcium_mg\w*", "calcium_mg_per_l"),
         (r"salz\w*|salt|salinity|nacl|salinity_g\w*", "salinity_g_per_l"),
+        (r"humidity|luftfeucht\w*|rh|relative_humidity\w*", "relative_humidity_fraction"),
+        (r"(?:heater|heizung\w*|strom|energy) ?(?:meter|zähler\w*)|zählerstand|heater_meter\w*", "heater_meter_kwh"),
         (r"day|tag|measured", DATE),
     )
 )
@@ -53,6 +56,7 @@ _MEANINGS: Final = tuple(
 _POINTS: Final[tuple[tuple[re.Pattern[str], Point], ...]] = (
     (re.compile(r"after (?:the )?carbon|nach (?:der )?(?:aktiv)?kohle|post carbon|hinter kohle"), "after_carbon"),
     (re.compile(r"after (?:the )?membrane|permeate?|osmose\w*|\bro\b|\buo\b|nach (?:der )?membran"), "after_membrane"),
+    (re.compile(r"\b(?:room|filterhaus|filter ?house|shed|inside|innen)\b"), "filter_house"),
     (re.compile(r"\bmains\b|\btap\b|leitungswasser|\bleitung\b|frischwasser|kraan"), "mains"),
 )
 _AIR: Final = re.compile(r"\b(?:air|luft|aussen\w*|außen\w*|outside|outdoor|room|filterhaus|filter house)")
@@ -67,8 +71,8 @@ _UNITS: Final = tuple(
         ("gh_dgh", r"°? ?dgh|° ?gh|°|° ?dh|dh|degrees?|grad|gh_dgh", "°dGH"),
         ("kh_dkh", r"meq ?/? ?l|mval ?/? ?l|mmol ?/? ?l|sbv|säurekapazität", "meq/L"),
         ("gh_dgh", r"mmol ?/? ?l", "mmol/L"),
-        ("temperature_c", r"°? ?f|fahrenheit|deg ?f", "°F"),
-        ("temperature_c", r"°? ?c|celsius|deg ?c|temperature_c", "°C"),
+        ("temperature_c air_temperature_c", r"°? ?f|fahrenheit|deg ?f", "°F"),
+        ("temperature_c air_temperature_c", r"°? ?c|celsius|deg ?c|temperature_c", "°C"),
         ("tan_mg_n_per_l", r"nh[₃3]\W?n|nh[₄4]\W?n|tan|as n|als n|tan_mg_n_per_l", "mg/L as N"),
         ("nitrite_n_mg_per_l", r"no[₂2]\W?n|as n|als n|nitrite_n_mg_per_l|nitrite?\W?n", "mg/L as N"),
         ("nitrate_n_mg_per_l", r"no[₃3]\W?n|as n|als n|nitrate_n_mg_per_l|nitrate?\W?n", "mg/L as N"),
@@ -110,7 +114,7 @@ def hear(header: str) -> Heard:
     words = plain_words(header)
     meaning = next((meaning for pattern, meaning in _MEANINGS if pattern.search(words)), "")
     if meaning == "temperature_c" and _AIR.search(words):
-        meaning = LEFT_OUT
+        meaning = "air_temperature_c"
     if meaning == "oxygen_mg_per_l" and _NOT_CONCENTRATION.search(words):
         meaning = LEFT_OUT
     if meaning == "salinity_g_per_l" and unit_in(words, "salt_g") and not unit_in(words, meaning):
@@ -128,8 +132,8 @@ def unit_in(words: str, meaning: str) -> str:
     words = plain_words(words)
     if meaning in _DEGREES and (_CACO3.search(words) or re.search(r"(?<!\w)(?:ppm|mg ?/? ?l)(?!\w)", words)):
         return "mg/L as CaCO₃"
-    if meaning in ("salinity_g_per_l", "water_change_l") and "%" in words:
-        return "%" if meaning == "salinity_g_per_l" else "% of the pond"
+    if meaning in ("salinity_g_per_l", "water_change_l", "relative_humidity_fraction") and "%" in words:
+        return "% of the pond" if meaning == "water_change_l" else "%"
     return next((unit for of, pattern, unit in _UNITS if meaning in of and pattern.search(words)), "")
 
 

@@ -17,7 +17,7 @@ from evenwater.domain.past.header_words import Heard, hear, unit_of_cell
 from evenwater.domain.past.meanings import DATE, LEFT_OUT, Meaning, scale_of
 from evenwater.domain.past.numbers import Decimal, NoNumber, decimal_of, is_nothing, read_number
 from evenwater.domain.past.table import MOST_COLUMNS, Row
-from evenwater.domain.quantities import Point
+from evenwater.domain.quantities import QUANTITIES, Point
 
 _FIRST: Final = 400
 _EVERY: Final = 50
@@ -139,18 +139,24 @@ def _guesses(heads: list[str], filled: list[list[str]], choices: Choices, known:
     for number, (head, cells) in enumerate(zip(heads, filled, strict=True)):
         chosen = choices.columns.get(number, ColumnChoice())
         heard = hear(head) if head else Heard()
-        point = chosen.point or heard.point or choices.point
+        said = chosen.point or heard.point or choices.point
         if chosen.meaning is not None:
             if chosen.meaning not in known:
                 raise NotOneOf("meaning", chosen.meaning, known)
             found = Guess(chosen.meaning, True, "chosen")
         else:
             found = guess(heard, cells, choices.year)
-            if found.meaning != LEFT_OUT and (found.meaning, point) in taken:
+            if found.meaning != LEFT_OUT and (found.meaning, _point(found.meaning, said)) in taken:
                 found = Guess(LEFT_OUT, False, f"another column is {known[found.meaning].label} already")
-        taken.add((found.meaning, point))
+        taken.add((found.meaning, _point(found.meaning, said)))
         guesses.append(found)
     return guesses
+
+
+def _point(meaning: str, wanted: Point) -> Point:
+    """Where it was measured: where that quantity can be, if not where it was said."""
+    quantity = QUANTITIES.get(meaning)
+    return wanted if quantity is None or wanted in quantity.points else quantity.points[0]
 
 
 def _decimal(delimiter: str, guesses: list[Guess], filled: list[list[str]], known: dict[str, Meaning]) -> Decimal:
@@ -185,7 +191,7 @@ def _column(
         else:
             found = unit_of_column(meaning, heard.unit, _values(meaning, cells, own))
             unit, sure, why = found.unit, found.sure, found.why or why
-    point = chosen.point or heard.point or choices.point
+    point = _point(guessed.meaning, chosen.point or heard.point or choices.point)
     return Column(number, letter_of(number), head[:80], meaning.meaning, unit, point, own, sure, why, _examples(cells))
 
 

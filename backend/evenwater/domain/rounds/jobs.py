@@ -8,8 +8,10 @@ from typing import Any, Literal
 
 from msgspec import Struct
 
+from evenwater.domain.kit import Appliance, Cover, FilterHouse, Heater, SeasonSteps, Shell, Tariff
 from evenwater.domain.pond import CarbonBed, Contact, DayPart, Mains, Membrane, Range, Shape
 from evenwater.domain.quantities import Quantity
+from evenwater.domain.warmth.outlook import PondWarmth
 from evenwater.domain.water.outlook import PondWater
 from evenwater.domain.workings import Workings
 
@@ -112,6 +114,21 @@ class PondInPlan(Struct, frozen=True):
     blend_for: str | None = None
     blend_target: float | None = None
     ranges: dict[str, Range] = {}
+    latitude: float | None = None
+    longitude: float | None = None
+    shell: Shell | None = None
+    cover: Cover | None = None
+    heater: Heater | None = None
+    appliances: tuple[Appliance, ...] = ()
+    tariff: Tariff | None = None
+    filter_house: FilterHouse | None = None
+    weather_service: bool = False
+    warm_low_c: float | None = None
+    warm_high_c: float | None = None
+    change_limit_c_per_day: float = 1.0
+    season_floor_c: float = 12.0
+    worth_per_day: float | None = None
+    season: SeasonSteps | None = None
 
 
 class Trouble(Struct, frozen=True):
@@ -144,10 +161,11 @@ class Plan(Struct, frozen=True, kw_only=True):
     troubles: tuple[Trouble, ...]
     starter: tuple[Setting, ...]
     water: tuple[PondWater, ...]
+    warmth: tuple[PondWarmth, ...] = ()
     days: tuple[Day, ...]
 
 
 class PlanNews(Plan, frozen=True, kw_only=True):
-    """A plan as it is sent: `days` and `water` are only those that changed, `dates` are all of the days."""
+    """A plan as it is sent: `days`, `water` and `warmth` are only those that changed, `dates` are all of the days."""
 
     dates: tuple[date, ...]

@@ -86,10 +86,11 @@ def _in_plan(pond: Pond, known: Known, today: date) -> PondInPlan:
 
 def news_since(plan: Plan, tags: dict[str, str]) -> PlanNews:
     """The plan as it is sent to a device that has days, and the water of ponds ("water/ID"), with these tags."""
-    parts = {name: getattr(plan, name) for name in plan.__struct_fields__ if name not in {"days", "water"}}
+    parts = {name: getattr(plan, name) for name in plan.__struct_fields__ if name not in {"days", "water", "warmth"}}
     water = tuple(one for one in plan.water if tags.get(f"water/{one.pond}") != one.tag)
+    warmth = tuple(one for one in plan.warmth if tags.get(f"warmth/{one.pond}") != one.tag)
     changed = tuple(day for day in plan.days if tags.get(day.date.isoformat()) != day.tag)
-    return PlanNews(**parts, water=water, days=changed, dates=tuple(day.date for day in plan.days))
+    return PlanNews(**parts, water=water, warmth=warmth, days=changed, dates=tuple(day.date for day in plan.days))
 
 
 def _day(on: date, rounds: "Sequence[_PondRound]") -> Day:
