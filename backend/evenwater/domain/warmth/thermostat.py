@@ -129,16 +129,20 @@ def step_many(ahead: Ahead, heater: Heater, step: int, many: Many, settings_c: F
     if least_s > 0:
         staying |= (many.run_s > 0) & (many.run_s < least_s)
     on = (many.calls & staying & (settings_c > OFF)) | (before <= on_at)
-    now = _Turning(before, on, np.where(on, many.run_s, 0.0), ahead.step_s)
-    for _ in range(_MOST_TURNS):
-        now.run_until_turned(ahead, heater, step, settings_c, on_at)
-        if not now.left_s.any():
-            break
-        now.turn()
-    else:
-        now.hold(ahead, heater, step)
-    heat_kwh = now.heated_s * (heater.power_w / J_PER_KWH)
-    return Many(now.water, now.on, now.run_s), Followed(now.water, now.low, now.high, heat_kwh)
+    run_s = np.where(on, many.run_s, 0.0)
+    heated_s = np.where(on, ahead.step_s, 0.0)
+    ended = _after_many(ahead, step, before, heated_s * (heater.power_w / ahead.step_s), ahead.step_s)
+    low, high = np.minimum(before, ended), np.maximum(before, ended)
+    # Between switchings the water goes one way: it passed the point where it turns if it ends beyond.
+    turns = np.where(on, (high >= settings_c) & (run_s + ahead.step_s > least_s), low <= on_at)
+    ran_s = np.where(on, run_s + ahead.step_s, 0.0)
+    if turns.any():
+        rows = np.flatnonzero(turns)
+        now = _Turning(before[rows], on[rows], run_s[rows], ahead.step_s)
+        now.finish(ahead, heater, step, settings_c[rows], on_at[rows])
+        ended[rows], low[rows], high[rows], heated_s[rows] = now.water, now.low, now.high, now.heated_s
+        on[rows], ran_s[rows] = now.on, now.run_s
+    return Many(ended, on, ran_s), Followed(ended, low, high, heated_s * (heater.power_w / J_PER_KWH))
 
 
 class _Turning:
@@ -153,7 +157,18 @@ class _Turning:
         self.left_s: Floats = np.full_like(water, step_s)
         self.heated_s: Floats = np.zeros_like(water)
 
-    def run_until_turned(self, ahead: Ahead, heater: Heater, step: int, setting_c: Floats, on_at: Floats) -> None:
+    def finish(self, ahead: Ahead, heater: Heater, step: int, setting_c: Floats, on_at: Floats) -> None:
+        """To the end of the step."""
+        for _ in range(_MOST_TURNS):
+            self._run_until_turned(ahead, heater, step, setting_c, on_at)
+            turned = self.left_s > 0
+            if not turned.any():
+                return
+            self.on = self.on ^ turned
+            self.run_s = np.where(turned, 0.0, self.run_s)
+        self._hold(ahead, heater, step)
+
+    def _run_until_turned(self, ahead: Ahead, heater: Heater, step: int, setting_c: Floats, on_at: Floats) -> None:
         heat_w = np.where(self.on, heater.power_w, 0.0)
         turn = _turn_many(ahead, step, self.water, heat_w, np.where(self.on, setting_c, on_at), self.on)
         if heater.min_run_min > 0:
@@ -165,13 +180,7 @@ class _Turning:
         self.left_s, self.heated_s = self.left_s - spent, self.heated_s + running
         self.run_s = self.run_s + running
 
-    def turn(self) -> None:
-        """Switch those whose step is not over."""
-        turned = self.left_s > 0
-        self.on = self.on ^ turned
-        self.run_s = np.where(turned, 0.0, self.run_s)
-
-    def hold(self, ahead: Ahead, heater: Heater, step: int) -> None:
+    def _hold(self, ahead: Ahead, heater: Heater, step: int) -> None:
         """The rest of the step at the temperature reached."""
         held_w = np.clip(ahead.loss_w_per_k[step] * self.water - ahead.gain_w[step], 0.0, heater.power_w)
         self.water = _after_many(ahead, step, self.water, held_w, self.left_s)
