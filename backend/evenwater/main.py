@@ -13,7 +13,7 @@ import platformdirs
 
 from evenwater import __version__, people_command
 from evenwater.serving import Stop, bind, serve
-from evenwater.settings import Settings
+from evenwater.settings import WEATHER_URL, Settings
 
 _REPOSITORY = Path(__file__).resolve().parents[2]
 
@@ -58,6 +58,12 @@ def _parser() -> argparse.ArgumentParser:
     serving.add_argument(
         "--trusted-proxy", action="append", default=[], metavar="ADDRESS", help="a reverse proxy; repeatable"
     )
+    serving.add_argument(
+        "--weather-url",
+        default=WEATHER_URL,
+        metavar="URL",
+        help="weather service in Open-Meteo's format, for ponds that switch it on (default %(default)s)",
+    )
     serving.set_defaults(act=_serve)
     people = commands.add_parser("people", help="who may sign in")
     people_command.add_commands(people, _data_folder)
@@ -82,6 +88,7 @@ def _serve(asked: argparse.Namespace) -> None:
         trusted_proxies=tuple(asked.trusted_proxy),
         https=asked.https,
         example=asked.example,
+        weather_url=asked.weather_url,
     )
     os.umask(0o077)  # the log, the hashes and the keys are for this account's eyes alone
     with bind(settings.host, settings.port) as listener, asyncio.Runner(loop_factory=_loop_factory()) as runner:

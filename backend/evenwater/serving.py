@@ -5,6 +5,7 @@ import contextlib
 import errno
 import logging
 import socket
+import sqlite3
 from collections.abc import Callable
 from datetime import datetime
 from typing import Any, cast
@@ -12,12 +13,14 @@ from typing import Any, cast
 import uvicorn
 from litestar import Litestar
 
+from evenwater.delivery.weather_clock import WeatherClock
 from evenwater.domain.units import SECONDS_PER_DAY
 from evenwater.settings import Settings
 from evenwater.storage.database import Database
 from evenwater.storage.entry_log import replay_deferred
 from evenwater.storage.errors import StorageError
 from evenwater.storage.people import has_people
+from evenwater.storage.samples import RAW_FOR, thin
 from evenwater.web.app import create_app
 from evenwater.web.authority import Https, prepare_https
 from evenwater.web.trust import trust_app
@@ -83,6 +86,8 @@ async def serve(
         main = _server(app, https)
         async with asyncio.TaskGroup() as tasks:
             tasks.create_task(_until_stopped(main, listener))
+            tasks.create_task(WeatherClock(database, settings.weather_url, clock).run())
+            tasks.create_task(_thin_daily(database, clock))
             if https and beside:
                 tasks.create_task(_server(trust_app(settings, https)).serve(sockets=[beside]))
                 tasks.create_task(_renew_daily(main, settings, clock))
@@ -136,6 +141,16 @@ async def _renew_daily(server: uvicorn.Server, settings: Settings, clock: Callab
         if https.is_new and server.config.ssl is not None:
             server.config.ssl.load_cert_chain(https.certificate, https.key)
             logging.getLogger("evenwater").info("the certificate was renewed; good until %s", https.good_until.date())
+
+
+async def _thin_daily(database: Database, clock: Callable[[], datetime]) -> None:
+    """What probes sent long ago is kept by the hour."""
+    while True:
+        try:
+            await thin(database, clock() - RAW_FOR)
+        except (StorageError, sqlite3.Error) as error:  # tomorrow is soon enough
+            logging.getLogger("evenwater").error("old samples were not thinned: %s", error)
+        await asyncio.sleep(SECONDS_PER_DAY)
 
 
 def _greet(settings: Settings, listener: socket.socket, https: Https | None, one_time_code: str | None) -> None:

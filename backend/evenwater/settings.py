@@ -6,6 +6,7 @@ from pathlib import Path
 from msgspec import Struct
 
 DATABASE_NAME = "evenwater.sqlite"
+WEATHER_URL = "https://api.open-meteo.com/v1/forecast"
 _LOOPBACK_NAMES = frozenset({"localhost", "127.0.0.1", "[::1]"})
 
 
@@ -13,7 +14,8 @@ class Settings(Struct, frozen=True, kw_only=True):
     """How this server is to be run.
 
     `public_names`: host names it answers to besides loopback's. `trusted_proxies`: peers whose X-Forwarded-* count.
-    `example`: the data folder holds the invented pond, which opens with one tap on this machine.
+    `example`: the data folder holds the invented pond, which opens with one tap on this machine. `weather_url`: the
+    weather service, asked only for ponds that have switched it on.
     """
 
     data: Path
@@ -24,6 +26,7 @@ class Settings(Struct, frozen=True, kw_only=True):
     trusted_proxies: tuple[str, ...] = ()
     https: bool = False
     example: bool = False
+    weather_url: str = WEATHER_URL
 
     @property
     def database(self) -> Path:

@@ -238,6 +238,17 @@ async def read_for_plan(database: Database, after_seq: int, horizon: datetime) -
     return list(_readable(rows))
 
 
+async def settings_after(database: Database, after_seq: int) -> list[LoggedEntry]:
+    """Every setting after `after_seq`, and what takes one back; facts are left out."""
+    rows = await database.reader.execute_fetchall(
+        f"SELECT {_LOGGED} FROM entry WHERE seq > ? AND (kind = 'set' OR kind = 'take_back' AND EXISTS (SELECT 1 FROM"
+        " entry AS taken WHERE taken.id = json_extract(entry.content, '$.entry')"
+        " AND taken.kind IN ('set', 'take_back'))) ORDER BY seq",
+        (after_seq,),
+    )
+    return list(_readable(rows))
+
+
 def _readable(rows: Iterable[aiosqlite.Row]) -> Iterable[LoggedEntry]:
     for row in rows:
         entry = read_entry(row[6].encode())

@@ -1,0 +1,57 @@
+"""What runs beside the web server: it asks for the weather, survives its failures, and ends with it."""
+
+import asyncio
+import signal
+import sys
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+from weather_service import WeatherService, settle
+
+from evenwater.storage.database import Database
+from evenwater.storage.samples import latest_forecast
+from evenwater.storage.weather import WeatherState, weather_state
+
+
+async def served(data: Path, service: WeatherService) -> WeatherState:
+    """Run a real server over a pond that wants weather until the service was asked; how the asking went."""
+    database = await Database.open(data / "evenwater.sqlite")
+    await settle(database)
+    command = [sys.executable, "-m", "evenwater.main", "serve", "--port", "0", "--data", str(data)]
+    server = await asyncio.create_subprocess_exec(
+        *command, "--weather-url", service.url, stdout=asyncio.subprocess.DEVNULL
+    )
+    async with asyncio.timeout(60):
+        await service.called.wait()
+        state = None
+        while state is None and service.pause_s == 0:
+            await asyncio.sleep(0.02)  # the state is written by another process; nothing to wait on but the file
+            state = await weather_state(database, "main")
+    async with asyncio.timeout(10):
+        server.send_signal(signal.SIGTERM)
+        assert await server.wait() in (0, -signal.SIGTERM)
+    await database.close()
+    return state or WeatherState()
+
+
+async def test_the_weather_comes_by_itself(tmp_path):
+    service = WeatherService()
+    today = datetime.now(UTC).replace(hour=0, minute=0, second=0, microsecond=0)
+    service.tells(first=today - timedelta(days=2))
+    async with service.running():
+        state = await served(tmp_path, service)
+    assert (state.failure, state.failures) == (None, 0)
+    database = await Database.open(tmp_path / "evenwater.sqlite")
+    found = await latest_forecast(database, "main", datetime.now(UTC))
+    await database.close()
+    assert found is not None and found[0] == state.last_good_at
+
+
+@pytest.mark.parametrize(("status", "pause_s", "failures"), [(500, 0.0, 1), (200, 30.0, 0)], ids=["error", "silence"])
+async def test_a_service_that_fails_neither_ends_the_server_nor_holds_up_its_end(tmp_path, status, pause_s, failures):
+    service = WeatherService()
+    service.status, service.pause_s = status, pause_s
+    async with service.running():
+        state = await served(tmp_path, service)
+    assert state.failures == failures
