@@ -7,6 +7,9 @@ const FIRST = {
   mains: ["kh_dkh", "gh_dgh", "ec25_us_per_cm", "total_chlorine_ug_per_l"],
   after_carbon: ["total_chlorine_ug_per_l"],
   after_membrane: ["ec25_us_per_cm"],
+  outside: ["air_temperature_c", "relative_humidity_fraction"],
+  filter_house: ["air_temperature_c", "relative_humidity_fraction"],
+  heater: ["heater_meter_kwh"],
 };
 
 /** @typedef {{order: Record<string, string[]>, steps: Record<string, number>}} Kit   `steps` in the stored unit */

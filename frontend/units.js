@@ -18,7 +18,8 @@ export function volumeUnit(pond) {
 /** A quantity with everything about it turned into the unit its keeper reads it in.
  * @param {Quantity} known @param {Pond|null|undefined} pond @returns {Shown} */
 export function inUnits(known, pond) {
-  const wanted = known.others.find((one) => one.unit === pond?.units?.[known.quantity]);
+  const unit_wanted = pond?.units?.[known.quantity] ?? known.shown_in;
+  const wanted = known.others.find((one) => one.unit === unit_wanted);
   if (!wanted) return { ...known, per: 1, offset: 0 };
   const { unit, per, offset } = wanted;
   const decimals = Math.max(0, Math.ceil(known.decimals - Math.log10(per)));
@@ -32,6 +33,11 @@ export function inUnits(known, pond) {
     usual: [turned(known.usual[0]), turned(known.usual[1])],
     others: [{ unit: known.unit, per: 1 / per, offset: -offset / per }, ...rest],
   };
+}
+
+/** Whether it can be measured there; an older home does not say. @param {Quantity} known @param {string} point */
+export function isAt({ points }, point) {
+  return points?.includes(point) ?? true;
 }
 
 /** 8.9 -> 10, 0.18 -> 0.2: a step the thumb can count in. @param {number} step */

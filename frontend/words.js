@@ -107,7 +107,8 @@ export const words = {
   water: {
     points: {
       pond: "in the pond", mains: "in the mains", after_carbon: "after the carbon",
-      after_membrane: "after the membrane",
+      after_membrane: "after the membrane", outside: "outside", filter_house: "in the filter house",
+      heater: "at the heater",
     },
     saved: (n) => `${some(n, "reading", "readings")} saved`,
     which_pond: "Pond",
@@ -153,6 +154,9 @@ export const words = {
       membrane_cleaned: "Membrane cleaned", membrane_changed: "Membrane changed",
     },
     start_up: (n) => `Membrane started: ${some(n, "measurement", "measurements")} of its water`,
+    cover: (percent) => ({ 0: "Covers off", 50: "Half the cover on", 100: "Covers on" }[percent]
+      ?? `${percent} % of the cover on`),
+    air_forecast: (on, low, high) => `Forecast, night of ${on}: low ${low}${high && `, high ${high}`}`,
     set: (what, value) => `${what} set to ${value}`,
     nothing: "nothing",
     take_back: (what) => `Took back: ${what}`,

@@ -27,6 +27,10 @@
  * @property {number} [salt_g]
  * @property {string} [service]
  * @property {[number, number][]} [steps]   start_up: minutes since it began to run, conductivity
+ * @property {number} [covered_fraction]    cover
+ * @property {string} [on]                  air_forecast: the day before the night
+ * @property {number} [low_c]
+ * @property {number|null} [high_c]
  * @property {string} [override_reason]
  * @property {string} [reason]
  * @property {boolean} [all_well]
@@ -134,11 +138,31 @@
  * @property {string|null} blend_for
  * @property {number|null} blend_target
  * @property {Record<string, Record<string, number|null>>} ranges   the keeper's own cuts, by quantity
+ * @property {number|null} [latitude]       from here on absent from an older home
+ * @property {number|null} [longitude]
+ * @property {Record<string, any>|null} [shell]
+ * @property {Record<string, any>|null} [cover]
+ * @property {Record<string, any>|null} [heater]
+ * @property {Record<string, any>[]} [appliances]
+ * @property {Record<string, any>|null} [tariff]
+ * @property {Record<string, any>|null} [filter_house]
+ * @property {boolean} [weather_service]
+ * @property {number|null} [warm_low_c]
+ * @property {number|null} [warm_high_c]
+ * @property {number} [change_limit_c_per_day]
+ * @property {number} [season_floor_c]
+ * @property {number|null} [worth_per_day]
+ * @property {SeasonSteps|null} [season]
  */
 
+/** @typedef {{from_c: number, to_c: number, starts_on: string, degrees_per_step: number, days_per_step: number}}
+ *   SeasonSteps */
+
 /** @typedef {{quantity: string, label: string, unit: string, low: number, high: number, step: number,
- *   decimals: number, usual: [number, number], others: {unit: string, per: number, offset: number}[]}} Quantity
- * `usual`: outside it another unit is asked about; `others`: value in that unit = value × per + offset */
+ *   decimals: number, usual: [number, number], others: {unit: string, per: number, offset: number}[],
+ *   points?: string[], shown_in?: string|null}} Quantity
+ * `usual`: outside it another unit is asked about; `others`: value in that unit = value × per + offset; `points`: where
+ * it can be measured, anywhere when not said; `shown_in`: the unit it is read in where nobody chose one */
 
 /** @typedef {"in_range"|"drifting"|"act_now"|"not_known"} Answer */
 
@@ -212,6 +236,42 @@
  */
 
 /**
+ * @typedef {[string, number, number, number][]} Fan   (at, low, middle, high) [°C]
+ * @typedef {[string, number][]} Line                  (at, °C)
+ *
+ * @typedef {object} Tonight      the water until past the next dawn, covered and open, and as planned
+ * @property {string} dawn_at
+ * @property {Fan} covered
+ * @property {Fan} bare
+ * @property {[number, number, number]} covered_dawn
+ * @property {[number, number, number]} bare_dawn
+ * @property {Line} air
+ * @property {Line} measured
+ * @property {Line} planned
+ * @property {[string, string][]} cheap      windows of the cheapest rate
+ * @property {string} says
+ * @property {string} source
+ * @property {string} advice
+ * @property {string} track
+ * @property {Workings|null} workings
+ *
+ * @typedef {{season: SeasonSteps, title: string, says: string, settings: [string, number][]}} Proposal
+ * @typedef {Omit<Finding, "section"> & {section: "warning"|"heater"|"season"|"cost"|"house"|"loss"}} WarmthFinding
+ *
+ * @typedef {object} PondWarmth   the Warmth page of one pond, worked out by the server
+ * @property {string} pond
+ * @property {string} tag
+ * @property {number|null} water_c
+ * @property {string|null} water_at
+ * @property {string} says
+ * @property {Tonight|null} tonight
+ * @property {Proposal|null} proposal
+ * @property {[string, number][]} settings   those of the steps under way
+ * @property {WarmthFinding[]} findings
+ * @property {string[]} lacking
+ */
+
+/**
  * @typedef {object} Plan
  * @property {string} made_at
  * @property {number} log_seq
@@ -224,6 +284,7 @@
  * @property {{id: string, title: string, steps: string[]}[]} troubles
  * @property {{target: string, field: string, value: any}[]} starter
  * @property {PondWater[]} water
+ * @property {PondWarmth[]} [warmth]   none from an older home
  * @property {string[]} dates
  * @property {Day[]} days
  */

@@ -133,14 +133,17 @@ export function putBack(known, unsent) {
   });
 }
 
-/** A plan without its days, where the news leaves out what has not changed. The jobs a new household is offered stop
- * coming as soon as it has a pond; until it has jobs too, they are kept.
- * @template {{starter: any[], ponds: {id: string}[], water: {pond: string}[]}} Head
+/** A plan without its days, where the news leaves out what has not changed; an older home knows no warmth. The jobs a
+ * new household is offered stop coming as soon as it has a pond; until it has jobs too, they are kept.
+ * @template {{starter: any[], ponds: {id: string}[], water: {pond: string}[], warmth?: {pond: string}[]}} Head
  * @param {Head|null|undefined} old @param {Head} news @returns {Head} */
 export function mergedHead(old, news) {
-  const waters = [...news.water, ...(old?.water ?? [])];
-  const water = news.ponds.flatMap(({ id }) => waters.find((one) => one.pond === id) ?? []);
-  return { ...news, starter: news.starter.length ? news.starter : old?.starter ?? [], water };
+  const kept = (/** @type {"water"|"warmth"} */ page) => {
+    const all = [...(news[page] ?? []), ...(old?.[page] ?? [])];
+    return news.ponds.flatMap(({ id }) => all.find((one) => one.pond === id) ?? []);
+  };
+  const starter = news.starter.length ? news.starter : old?.starter ?? [];
+  return { ...news, starter, water: kept("water"), warmth: kept("warmth") };
 }
 
 /** Forget confirmed entries older than a device keeps. @param {string} today civil date */

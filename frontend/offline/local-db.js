@@ -117,10 +117,14 @@ export function readPlace() {
   });
 }
 
-/** The tags in a record of the plan: a day's own, or the head's of each pond's water.
- * @param {{date?: string, tag?: string, water?: {pond: string, tag: string}[]}} record @returns {[string, string][]} */
-export function tagsIn({ date, tag, water = [] }) {
-  return date && tag ? [[date, tag]] : water.map((one) => [`water/${one.pond}`, one.tag]);
+/** @typedef {{pond: string, tag: string}} Tagged */
+
+/** The tags in a record of the plan: a day's own, or the head's of each pond's water and warmth.
+ * @param {{date?: string, tag?: string, water?: Tagged[], warmth?: Tagged[]}} record @returns {[string, string][]} */
+export function tagsIn({ date, tag, water = [], warmth = [] }) {
+  const of = (/** @type {string} */ page, /** @type {Tagged[]} */ all) =>
+    all.map((one) => /** @type {[string, string]} */ ([`${page}/${one.pond}`, one.tag]));
+  return date && tag ? [[date, tag]] : [...of("water", water), ...of("warmth", warmth)];
 }
 
 /** @param {string[]} keys @param {any[]} values @returns {Record<string, any>} */

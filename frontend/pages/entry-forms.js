@@ -30,9 +30,11 @@ export const ENTRY_FORMS = {
     title: W.change,
     fields(pond) {
       const { unit, per } = volumeUnit(pond);
+      const { mains, after_carbon, after_membrane } = W.points;
       const high = (pond.volume_l ?? 1e6) * per;
       return [{ name: "volume_l", label: W.change_volume, unit, per, low: 1, high: Math.floor(high), required: true },
-        { name: "point", label: W.change_point, options: { ...W.points, pond: W.other_pond }, required: true }];
+        { name: "point", label: W.change_point, options: { mains, after_carbon, after_membrane, pond: W.other_pond },
+          required: true }];
     },
   },
   feed: {

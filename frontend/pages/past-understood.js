@@ -103,6 +103,7 @@ function Columns(props) {
 
 /** @param {Changing & {column: Column}} props */
 function OneColumn({ column, preview, choices, onChange }) {
+  const { plan } = useStore();
   const known = preview.meanings.find(({ meaning }) => meaning === column.meaning);
   const name = `${column.letter} ${column.header}`.trim();
   const set = (/** @type {ColumnChoice} */ choice) => {
@@ -111,16 +112,24 @@ function OneColumn({ column, preview, choices, onChange }) {
   };
   const meanings = Object.fromEntries(preview.meanings.map(({ meaning, label }) => [meaning, label]));
   const units = Object.fromEntries((known?.units ?? []).map((unit) => [unit, unit || "–"]));
-  const measured = /_per_|_c$|_dkh$|_dgh$|^ph$/.test(column.meaning);
+  const pointsOf = (/** @type {string} */ meaning) =>
+    plan?.quantities.find(({ quantity }) => quantity === meaning)?.points ?? [];
+  const known_points = pointsOf(column.meaning);
+  const mean = (/** @type {string} */ meaning) => {
+    const there = pointsOf(meaning);
+    const point = there.length === 0 || there.includes(column.point) ? {} : { point: there[0] };
+    set({ meaning, unit: undefined, ...point });
+  };
+  const points = Object.fromEntries(known_points.map((point) => [point, words.water.points[point] ?? point]));
   return html`<p class="past-column"><strong>${name}</strong>
       <span class="quiet">${column.examples.join(" · ")}</span></p>
     ${!column.sure && html`<p class="to-check">${column.why}</p>`}
     <div class="field-set">
       <${Pick} label=${P.taken_for} of=${name} value=${column.meaning} options=${meanings}
-        onPick=${(meaning) => set({ meaning, unit: undefined })} />
+        onPick=${mean} />
       ${Object.keys(units).length > 1 && html`<${Pick} label=${P.unit} of=${name} value=${column.unit} options=${units}
         onPick=${(unit) => set({ unit, meaning: column.meaning })} />`}
-      ${measured && html`<${Pick} label=${P.point} of=${name} value=${column.point} options=${words.water.points}
+      ${known_points.length > 1 && html`<${Pick} label=${P.point} of=${name} value=${column.point} options=${points}
         onPick=${(point) => set({ point, meaning: column.meaning, unit: column.unit })} />`}
     </div>`;
 }

@@ -10,7 +10,7 @@ import { makeEntry, record } from "../record.js";
 import { go, useHalfTyped } from "../router.js";
 import { useStore } from "../store.js";
 import { readKit, writeKit } from "../test-kit.js";
-import { inUnits, toShown, toStored } from "../units.js";
+import { inUnits, isAt, toShown, toStored } from "../units.js";
 import { waterWords } from "../water-words.js";
 import { words } from "../words.js";
 
@@ -33,7 +33,7 @@ function expectedOf(plan, pond, point, one) {
  * @param {Plan} plan @param {Pond} pond @param {Kit} kit @param {string} point @param {Record<string, string>} texts
  * @param {Record<string, string>} kept */
 function sessionOf(plan, pond, kit, point, texts, kept) {
-  const all = plan.quantities.map((known) => {
+  const all = plan.quantities.filter((known) => isAt(known, point)).map((known) => {
     const one = inUnits({ ...known, step: kit.steps[known.quantity] ?? known.step }, pond);
     const text = (texts[one.quantity] ?? "").trim();
     const expected = expectedOf(plan, pond, point, one);

@@ -184,7 +184,7 @@ function RangeList({ plan, pond, cuts }) {
 
 /** @param {Props} props */
 export function UnitsPage({ plan, pond }) {
-  const choices = plan.quantities.filter((one) => one.others.length > 0);
+  const choices = plan.quantities.filter((one) => one.unit && one.others.length > 0);
   const options = (/** @type {string[]} */ units) => Object.fromEntries(units.map((unit) => [unit, unit]));
   const fields = [
     ...choices.map((one) => ({ name: one.quantity, label: one.label,

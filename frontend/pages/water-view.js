@@ -20,6 +20,11 @@ function keyOf({ quantity, point = "pond" }) {
   return `${quantity}/${point}`;
 }
 
+/** The air's readings and the heater's stand on the Warmth page. @param {Seen} one */
+export function isOfWater({ entry }) {
+  return entry.kind === "reading" && !["outside", "filter_house", "heater"].includes(entry.point ?? "pond");
+}
+
 /** Each quantity at each point with its answer: what the server judged, save where this device holds a later reading;
  * that it judges itself, by the server's cuts. Act now first, then as the server lists quantities.
  * @param {Plan|null} plan @param {PondWater|undefined} water @param {string} pond its id
@@ -27,7 +32,7 @@ function keyOf({ quantity, point = "pond" }) {
 export function answersOf(plan, water, pond, facts, now_ms) {
   /** @type {Map<string, Seen>} */
   const latest = new Map();
-  for (const one of facts) if (one.entry.kind === "reading") latest.set(keyOf(one.entry), one);
+  for (const one of facts) if (isOfWater(one)) latest.set(keyOf(one.entry), one);
   const held = new Set(facts.map((one) => one.id));
   const oldest = facts[0]?.on ?? "";
   // A reading the server judged that is gone from here was taken back, unless it is older than what is kept here.

@@ -13,7 +13,7 @@ import { KitPage, RangesPage, UnitsPage } from "./source-and-kit.js";
 import { ENTRY_FORMS, EntryForm } from "./entry-forms.js";
 import { AddReadings } from "./readings.js";
 import { BufferPlan, Findings, Trends } from "./water-parts.js";
-import { answersOf } from "./water-view.js";
+import { answersOf, isOfWater } from "./water-view.js";
 
 /** @typedef {import("../domain/types.js").Seen} Seen */
 
@@ -36,7 +36,7 @@ export function Water({ query }) {
     return html`<${Form} key=${key} plan=${plan} pond=${here} facts=${facts}
       of=${query.get(form)} now_ms=${now_ms} />`;
   }
-  const readings = facts.filter(({ entry }) => entry.kind === "reading").reverse();
+  const readings = facts.filter(isOfWater).reverse();
   const water = plan?.water.find((one) => one.pond === here?.id);
   const answers = here ? answersOf(plan, water, here.id, facts, now_ms) : [];
   const last = readings[0];

@@ -1,6 +1,6 @@
 // One entry on one line: what it says, when, by whom, where it stands; and its own way to take it back.
 import { html, classes } from "../ui.js";
-import { amount, number, shortDate, when } from "../formats.js";
+import { amount, dayAndMonth, number, shortDate, when } from "../formats.js";
 import { takeBack } from "../record.js";
 import { useStore } from "../store.js";
 import { shownQuantity, shownValue, volumeUnit } from "../units.js";
@@ -97,6 +97,13 @@ const KINDS = {
   salt: (entry) => words.kinds.salt(number(entry.salt_g ?? 0)),
   service: (entry) => serviceName(entry.service ?? ""),
   start_up: (entry) => words.kinds.start_up(entry.steps?.length ?? 0),
+  cover: (entry) => words.kinds.cover(Math.round((entry.covered_fraction ?? 0) * 100)),
+  air_forecast(entry, plan) {
+    const known = shownQuantity(plan, entry.pond, "air_temperature_c");
+    const say = (/** @type {number} */ c) => (known ? shownValue(known, c) : `${number(c)} °C`);
+    return words.kinds.air_forecast(dayAndMonth(entry.on ?? entry.local_date), say(entry.low_c ?? NaN),
+      typeof entry.high_c === "number" ? say(entry.high_c) : "");
+  },
   set(entry) {
     const of = entry.target === "pond" ? "" : `${plainName((entry.target ?? "").replace(/^.*[/]/, ""))}, `;
     const from = entry.effective_from ? ` from ${shortDate(entry.effective_from)}` : "";
