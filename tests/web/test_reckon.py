@@ -78,6 +78,14 @@ async def test_the_list_names_each_calculator_with_schemas_that_stand_alone(peer
         "salt-for-salinity": ["salt_g"],
         "volume-by-salt": ["volume_l", "volume_sd_l"],
         "nitrite-chloride": ["ratio", "salt_mg_per_l"],
+        "heat-energy": ["energy_kwh"],
+        "wall-u-value": ["u_w_per_m2_k"],
+        "overnight-drop": ["end_c", "drop_c", "time_constant_h"],
+        "surface-loss": ["evaporation_w_per_m2", "convection_w_per_m2", "longwave_w_per_m2"],
+        "running-cost": ["energy_kwh", "cost", "by_window"],
+        "dew-point": ["dew_point_c"],
+        "condensation": ["surface_c", "dew_point_c", "condenses"],
+        "season-step": ["settings"],
     }
 
 

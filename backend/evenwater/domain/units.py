@@ -76,6 +76,9 @@ SECONDS_PER_HOUR: Final = 3600
 SECONDS_PER_DAY: Final = 86_400
 """A day of 24 hours [s]; a date at the pond can be an hour longer or shorter."""
 
+J_PER_KWH: Final = 1000 * SECONDS_PER_HOUR
+"""A kilowatt for an hour [J]. Exact."""
+
 ZERO_CELSIUS_K: Final = 273.15
 """0 °C [K]. Exact. Source: BIPM, The International System of Units, 9th edition (2019), section 2.3.1."""
 

@@ -16,9 +16,10 @@ from evenwater.domain.reckon import CALCULATORS
 from evenwater.domain.reckon.calculator import LIST_ITEMS, OUTPUT_ROWS, Calculator, answer
 from evenwater.domain.workings import Workings
 
-# A number's name ends in its unit; pH has none, capfuls and bed volumes count themselves.
+# A number's name ends in its unit; pH has none, capfuls and bed volumes count themselves, cost is in any money.
 UNIT = re.compile(
-    r"((^|_)(l|dkh|dgh|g|c|m|hpa|atm|min|hours|days|volumes|fraction|ratio|per_day)|_(mg_n|mg|g|us)_per_(l|cm)|^ph|^capfuls)$"
+    r"((^|_)(l|dkh|dgh|g|c|m|h|w|kwh|hpa|atm|min|hours|days|volumes|fraction|ratio|per_day|per_step|per_kwh)"
+    r"|_(mg_n|mg|g|us)_per_(l|cm)|_w_per_(k|m_k|m2|m2_k)|_m2_k_per_w|_m_per_s|^ph|^capfuls|^cost)$"
 )
 
 
@@ -49,6 +50,8 @@ def given_with(calculator: Calculator[Any, Any], name: str, value: float) -> Any
     others |= {"inflow_l_per_day": {"evaporation_l_per_day": 0.0}}
     others |= {"pco2_atm": {"ph": None}, "kh_dkh": {"ph": None, "pco2_atm": 0.001}}
     others |= {"ec25_before_us_per_cm": {"ec25_after_us_per_cm": 1e4}}
+    # A film lets through no more than a whole wall may.
+    others |= {"u_w_per_m2_k": {"rsi_m2_k_per_w": 0.1}, "rsi_m2_k_per_w": {"u_w_per_m2_k": 0.5}}
     others |= {"ec25_after_us_per_cm": {"ec25_before_us_per_cm": 0.0}}
     other = others.get(name, {})
     return msgspec.structs.replace(calculator.example, **{name: value}, **other)
@@ -77,7 +80,7 @@ def test_every_number_says_its_unit_in_its_name_and_in_words(calculator):
         schemas = msgspec.json.schema(struct)["$defs"].values()
         for name, field in ((name, field) for schema in schemas for name, field in schema["properties"].items()):
             assert field["description"]
-            if "enum" not in field and field.get("type") != "array":
+            if any(part.get("type") in {"number", "integer"} for part in field.get("anyOf", [field])):
                 assert UNIT.search(name), name
                 assert "[" in field["description"], name
 

@@ -11,14 +11,22 @@ from evenwater.domain.reckon import (
     buffer_dose,
     carbon_contact,
     carbonate_balance,
+    condensation,
     conductivity_25,
+    dew_point,
     flow_through,
+    heat_energy,
     nitrification_demand,
     nitrite_chloride,
+    overnight_drop,
     oxygen_saturation,
+    running_cost,
     salt_for_salinity,
+    season_step,
+    surface_loss,
     unionised_ammonia,
     volume_by_salt,
+    wall_u_value,
 )
 from evenwater.domain.reckon.calculator import Calculator
 
@@ -38,5 +46,13 @@ CALCULATORS: Final[dict[str, Calculator[Any, Any]]] = {
         salt_for_salinity.CALCULATOR,
         volume_by_salt.CALCULATOR,
         nitrite_chloride.CALCULATOR,
+        heat_energy.CALCULATOR,
+        wall_u_value.CALCULATOR,
+        overnight_drop.CALCULATOR,
+        surface_loss.CALCULATOR,
+        running_cost.CALCULATOR,
+        dew_point.CALCULATOR,
+        condensation.CALCULATOR,
+        season_step.CALCULATOR,
     )
 }

@@ -9,6 +9,7 @@ from msgspec import Struct
 
 from evenwater.domain.errors import require_between
 from evenwater.domain.kit import SeasonSteps
+from evenwater.domain.warmth.tariff_clock import YEARS
 
 SETPOINT_C: Final = (1.0, 32.0)
 """What a pond's thermostat is set to [°C]."""
@@ -35,7 +36,7 @@ def dated_settings(steps: SeasonSteps) -> tuple[DatedSetting, ...]:
     """Every setting of a step-down or step-up, with its date.
 
     Args:
-        steps: From and to [°C], 1 to 32; 0.1 to 3 K a step; 1 to 30 days from one to the next.
+        steps: From and to [°C], 1 to 32; 0.1 to 3 K a step; 1 to 30 days from one to the next; begins 1970 to 2200.
 
     Returns:
         First what it is on `starts_on`, last what it comes to, which the last step may reach with less. A step that
@@ -50,6 +51,7 @@ def dated_settings(steps: SeasonSteps) -> tuple[DatedSetting, ...]:
     >>> [one.setpoint_c for one in dated_settings(SeasonSteps(from_c=15, to_c=12.5, starts_on=date(2026, 11, 1)))]
     [15.0, 14.0, 13.0, 12.5]
     """
+    require_between("starts_on", steps.starts_on.year, *YEARS)
     require_between("from_c", steps.from_c, *SETPOINT_C, "°C")
     require_between("to_c", steps.to_c, *SETPOINT_C, "°C")
     require_between("degrees_per_step", steps.degrees_per_step, *DEGREES_PER_STEP, "K")

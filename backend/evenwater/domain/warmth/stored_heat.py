@@ -3,12 +3,12 @@
 from typing import Final
 
 from evenwater.domain.errors import require_between
+from evenwater.domain.units import J_PER_KWH
 from evenwater.domain.water.buffer import VOLUME_L
 
 WATER_C: Final = (0.0, 40.0)
 """Temperatures the fit covers [°C]."""
 
-J_PER_KWH: Final = 3_600_000
 _L_PER_M3 = 1000
 # By powers of °C: our own fit through IAPWS-95 at 1 atm, which it meets within 0.011 %.
 _FIT_J_PER_M3_K: Final = (4_218_187.0, -2859.68, 50.2808, -0.588764)

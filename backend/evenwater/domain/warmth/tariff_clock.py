@@ -2,13 +2,17 @@
 
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
+from typing import Final
 from zoneinfo import ZoneInfo
 
 from msgspec import Struct
 
-from evenwater.domain.errors import Contradiction
+from evenwater.domain.errors import Contradiction, require_between
 from evenwater.domain.kit import Tariff
 from evenwater.domain.warmth.tariff_week import WEEK_MIN
+
+YEARS: Final = (1970, 2200)
+"""Years of the moments and dates that are reckoned with."""
 
 _STEP = timedelta(days=1)
 _CLOSE = timedelta(seconds=1)
@@ -75,8 +79,10 @@ def in_utc(name: str, at: datetime) -> datetime:
     """An aware moment, in UTC.
 
     Raises:
+        OutOfRange: its year is before 1970 or after 2200.
         Contradiction: it has no zone.
     """
+    require_between(name, at.year, *YEARS)
     if at.tzinfo is None:
         raise Contradiction(
             f"{name} is {at.isoformat()} of an unknown zone", where=name, right="a moment with its offset"
