@@ -6,13 +6,8 @@ from contextlib import asynccontextmanager
 from datetime import UTC, datetime, timedelta
 from typing import Any
 from urllib.parse import parse_qs, urlsplit
-from uuid import UUID
 
 import msgspec
-
-from evenwater.domain.entries import Deferred, place, read_entry
-from evenwater.storage.database import Database
-from evenwater.storage.entry_log import Arrival, append
 
 NOW = datetime(2026, 11, 3, 16, 30, tzinfo=UTC)
 FIRST = datetime(2026, 11, 1, tzinfo=UTC)
@@ -74,25 +69,3 @@ class WeatherService:
             pass  # who asked has gone
         finally:
             writer.close()
-
-
-async def write_entry(database: Database, number: int, kind: str = "set", pond: str = "main", **fields: object) -> str:
-    """One more entry in the log; gives its id."""
-    stamp = NOW.isoformat()
-    own = {"id": str(UUID(int=number)), "v": 1, "pond": pond, "kind": kind, "zone": "UTC"}
-    when = {"happened_at": stamp, "recorded_at": stamp, "local_date": NOW.date().isoformat()}
-    who = {"device": str(UUID(int=1)), "author": str(UUID(int=2))}
-    content = msgspec.json.encode(own | when | who | fields)
-    entry = read_entry(content)
-    assert not isinstance(entry, Deferred)
-    await append(database, [Arrival(entry, place(entry, NOW, 0.0), content)], [], NOW, 0.0)
-    return entry.id
-
-
-async def settle(database: Database, pond: str = "main", first: int = 100, **settings: object) -> list[str]:
-    """A pond with the service switched on."""
-    told = {"latitude": 50.9, "longitude": 4.4, "weather_service": True} | settings
-    return [
-        await write_entry(database, first + n, pond=pond, target="pond", field=field, value=value)
-        for n, (field, value) in enumerate(told.items())
-    ]

@@ -5,7 +5,8 @@ import logging
 from datetime import datetime, timedelta
 
 import pytest
-from weather_service import FIRST, HOURS, NOW, WeatherService, settle, write_entry
+from kept_log import settle_pond, write_entry
+from weather_service import FIRST, HOURS, NOW, WeatherService
 
 from evenwater.delivery.send import weather as sending
 from evenwater.delivery.weather_clock import WeatherClock, is_due
@@ -34,6 +35,12 @@ def watch() -> Watch:
 @pytest.fixture
 def clock(database: Database, service: WeatherService, watch: Watch) -> WeatherClock:
     return WeatherClock(database, service.url, watch)
+
+
+async def settle(database: Database, pond: str = "main", first: int = 100, **settings: object) -> list[str]:
+    """A pond with the service switched on."""
+    on = {"latitude": 50.9, "longitude": 4.4, "weather_service": True}
+    return await settle_pond(database, pond, first, **on | settings)
 
 
 async def forecast_age(database: Database, now: datetime) -> timedelta | None:

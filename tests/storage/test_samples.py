@@ -1,8 +1,11 @@
 """Samples: one value for a moment, read by the hour, thinned to hours when old."""
 
 from datetime import UTC, datetime, timedelta
+from itertools import count
 
 import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
 
 from evenwater.storage.database import Database
 from evenwater.storage.samples import (
@@ -51,6 +54,29 @@ async def test_another_value_is_refused_and_holds_up_no_other(database):
     fates = await keep_samples(database, [sample(0, 9.0), sample(10, 5.5), sample(10, 7.0)])
     assert fates == [Fate("refused", 5.0), Fate("accepted"), Fate("refused", 5.5)]
     assert await air(database) == [(NOON, 5.0), (NOON + timedelta(minutes=10), 5.5)]
+
+
+SENT = st.tuples(st.integers(0, 5), st.sampled_from([1.0, 2.0]))
+examples = count()
+
+
+@settings(max_examples=60, suppress_health_check=[HealthCheck.function_scoped_fixture])
+@given(batches=st.lists(st.lists(SENT, max_size=8), min_size=1, max_size=5))
+async def test_however_it_is_cut_and_repeated_the_first_value_of_each_moment_stands(database, batches):
+    series = f"main/{next(examples)}"  # one of its own, so that the examples share a database
+    stands: dict[int, float] = {}
+    for batch in [*batches, *batches]:
+        fates = await keep_samples(database, [sample(minute, value, series=series) for minute, value in batch])
+        expected = []
+        for minute, value in batch:
+            known = minute in stands
+            first = stands.setdefault(minute, value)
+            expected.append("refused" if first != value else "already" if known else "accepted")
+        assert verdicts(fates) == expected
+    kept = await measured_between(database, series, NOON, NOON + HOUR)
+    assert [(one.at, one.value) for one in kept] == [
+        (NOON + timedelta(minutes=minute), value) for minute, value in sorted(stands.items())
+    ]
 
 
 async def test_a_batch_larger_than_one_statement_is_kept_whole(database):

@@ -22,6 +22,8 @@ SYNC = {
     "entries": [],
     "want_plan": False,
 }
+SAMPLE = {"series": "water_c", "at": "2026-11-25T17:00:00Z", "value": 14.2}
+PROBE_KEY = {"pond": "main", "series": ["water_c"], "label": "Logger"}
 OXYGEN = {"temperature_c": 20, "salinity_g_per_l": 0, "altitude_m": 0}
 
 # (method, route): (path, what is sent), then the status for nobody, for a keeper, for a device that was removed.
@@ -46,6 +48,11 @@ TABLE: dict[tuple[str, str], tuple[str, dict[str, Any], tuple[int, int, int]]] =
     ("POST", "/api/past/preview"): ("/api/past/preview", {"content": b"Date;KH"}, (401, 400, 401)),
     ("POST", "/api/past/keep"): ("/api/past/keep", {"content": b"Date;KH"}, (401, 400, 401)),
     ("POST", "/api/past/take-back"): ("/api/past/take-back", {"json": {"import_id": "none"}}, (401, 404, 401)),
+    ("POST", "/api/probe"): ("/api/probe", {"json": SAMPLE}, (401, 401, 401)),
+    ("GET", "/api/probe-keys"): ("/api/probe-keys", {}, (401, 200, 401)),
+    ("POST", "/api/probe-keys"): ("/api/probe-keys", {"json": PROBE_KEY}, (401, 400, 401)),
+    ("DELETE", "/api/probe-keys/{key_id}"): ("/api/probe-keys/none", {}, (401, 404, 401)),
+    ("POST", "/api/samples/csv"): ("/api/samples/csv", {"content": b"at,air_c"}, (401, 400, 401)),
     ("GET", "/api/reckon"): ("/api/reckon", {}, (200, 200, 200)),
     ("POST", "/api/reckon/{name}"): ("/api/reckon/oxygen-saturation", {"json": OXYGEN}, (200, 200, 200)),
     ("GET", "/print"): ("/print", {}, (200, 200, 200)),

@@ -19,7 +19,10 @@ from evenwater.web.packing import PACKED_ANSWERS
 from evenwater.web.past import past_routes
 from evenwater.web.planning import Planner
 from evenwater.web.print_round import print_routes
+from evenwater.web.probe import probe_routes
+from evenwater.web.probe_keys import probe_key_routes
 from evenwater.web.reckon import reckon_routes
+from evenwater.web.samples import sample_routes
 from evenwater.web.security import SIGNED_IN, require_sign_in, secure
 from evenwater.web.sign_in import sign_in_routes
 from evenwater.web.sync import sync_routes
@@ -42,7 +45,7 @@ def create_app(
     """
     planner = Planner(database)
     routes = [health, sign_in_routes, sync_routes, past_routes(database), reckon_routes(clock), print_routes]
-    routes.append(asset_routes)
+    routes += [probe_routes(database, clock), probe_key_routes, sample_routes, asset_routes]
     app = Litestar(
         route_handlers=[*routes, trust_routes(settings, https)] if https else routes,
         guards=[require_sign_in],

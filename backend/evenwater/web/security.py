@@ -1,4 +1,4 @@
-"""Who may call what. Every route needs a session unless it stands in OPEN.
+"""Who may call what. Every route needs a session unless it stands in OPEN, or in BY_KEY and asks for a probe's key.
 
 In `create_app`:
 
@@ -50,6 +50,9 @@ OPEN = frozenset(
     }
 )
 
+# No session opens these; the guard of each asks for a key of its own.
+BY_KEY = frozenset({("POST", "/api/probe")})
+
 # The framework's own pages about the schema; we serve it as JSON alone.
 _NOT_SERVED = frozenset({"/schema", "/schema/{path}"})
 
@@ -75,7 +78,7 @@ async def require_sign_in(connection: Connection, _: BaseRouteHandler) -> None:
     scope = cast("HTTPScope", connection.scope)  # the gate lets nothing else in
     if scope["path_template"] in _NOT_SERVED:
         raise Refusal(404, "not_found", "nothing here", where="path", right="/schema/openapi.json")
-    if (scope["method"], scope["path_template"]) in OPEN:
+    if (scope["method"], scope["path_template"]) in OPEN | BY_KEY:
         return
     connection.state.signed_in = await find_signed_in(connection)
     if connection.state.signed_in is None:
