@@ -10,7 +10,8 @@ from evenwater.domain.kit import Heater
 from evenwater.domain.warmth.course import Course
 from evenwater.domain.warmth.heater_ahead import J_PER_KWH, Ahead, look_ahead
 from evenwater.domain.warmth.heater_ideal import hours_to_heat, ideal
-from evenwater.domain.warmth.heater_search import search, stretches_of
+from evenwater.domain.warmth.heater_search import search
+from evenwater.domain.warmth.heater_stretches import stretches_of
 from evenwater.domain.warmth.heater_worth import Limits, follow_many, worth_of
 from evenwater.domain.warmth.thermostat import OFF
 
@@ -86,7 +87,7 @@ def test_the_hours_are_switched_twice_a_day_at_most_and_keep_the_minimum_run():
     for number in range(6):
         heater = heater_of(draw, kind="heat_pump", power_w=draw.uniform(1500, 4000), min_run_min=120.0)
         ahead = ahead_of(course_of(draw, litres=15_000, loss=50), heater)
-        found = hours_to_heat(ahead, heater, 19.0, LIMITS)
+        found = hours_to_heat(ahead, heater, 19.0, LIMITS, 5.0)
         assert found is not None
         assert found.gap_fraction <= 0.01
         on = np.array(found.heat_kwh) > 1e-6
@@ -104,7 +105,7 @@ def test_the_hours_are_the_best_of_all_where_all_can_be_tried():
     prices = [0.3, 0.1, 0.25, 0.12, 0.4, 0.05]
     ahead = look_ahead(course, heater, prices, [5.0] * 6, [price < 0.2 for price in prices])
     limits = Limits(floor_c=17.0, highest_setting_c=30.0, swing_k=9.0, end_c=19.6)
-    found = hours_to_heat(ahead, heater, 18.0, limits)
+    found = hours_to_heat(ahead, heater, 18.0, limits, 5.0)
     assert found is not None
 
     needed = [[begins <= hour < begins + 4 for hour in range(6)] for begins in (0, 2)]

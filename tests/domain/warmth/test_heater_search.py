@@ -12,13 +12,8 @@ from domain.warmth.ponds_ahead import START, ahead_of, cheap_by_night, course_of
 from evenwater.domain.kit import Heater
 from evenwater.domain.warmth.course import Course
 from evenwater.domain.warmth.heater_ahead import J_PER_KWH, Ahead, look_ahead
-from evenwater.domain.warmth.heater_search import (
-    Stretch,
-    levels_between,
-    nearest_level,
-    search,
-    stretches_of,
-)
+from evenwater.domain.warmth.heater_search import search
+from evenwater.domain.warmth.heater_stretches import Stretch, levels_between, nearest_level, stretches_of
 from evenwater.domain.warmth.heater_worth import Limits, follow_many, largest_swing, worth_of
 from evenwater.domain.warmth.thermostat import OFF, Followed, follow
 

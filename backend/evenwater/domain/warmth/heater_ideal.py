@@ -17,7 +17,6 @@ from evenwater.domain.units import SECONDS_PER_DAY, SECONDS_PER_HOUR
 from evenwater.domain.warmth.heater_ahead import J_PER_KWH, Ahead, Floats
 from evenwater.domain.warmth.heater_worth import FAST_PER_COLD, Limits, credit_per_k
 
-_LIMIT_S: Final = 2.0
 _GOOD_GAP: Final = 0.01
 _BLOCK_HOURS: Final = 2
 _KEPT_KH: Final = 1e-3
@@ -62,8 +61,8 @@ def ideal(ahead: Ahead, heater: Heater, start_c: float, limits: Limits) -> Ideal
     return asked.told(found.x)
 
 
-def hours_to_heat(ahead: Ahead, heater: Heater, start_c: float, limits: Limits) -> Ideal | None:
-    """Heat in stretches that can be switched by hand; None where none was found within two seconds."""
+def hours_to_heat(ahead: Ahead, heater: Heater, start_c: float, limits: Limits, within_s: float) -> Ideal | None:
+    """Heat in stretches that can be switched by hand; None where none was found within a time [s]."""
     from scipy.optimize import LinearConstraint, milp  # pyright: ignore[reportMissingTypeStubs, reportUnknownVariableType] # as above
 
     asked = _Programme(ahead, heater, start_c, limits, pair_hours=6)
@@ -76,7 +75,7 @@ def hours_to_heat(ahead: Ahead, heater: Heater, start_c: float, limits: Limits) 
             LinearConstraint(asked.below.matrix(asked.size), -np.inf, asked.below.right),
             LinearConstraint(asked.equal.matrix(asked.size), asked.equal.right, asked.equal.right),
         ],
-        options={"time_limit": _LIMIT_S, "mip_rel_gap": _GOOD_GAP},
+        options={"time_limit": within_s, "mip_rel_gap": _GOOD_GAP},
     )
     if found.x is None:
         return None
