@@ -5,7 +5,7 @@ from pathlib import Path
 
 import numpy
 import pytest
-from scipy.sparse import lil_matrix
+from scipy.sparse import coo_matrix
 from scipy.sparse.linalg import spsolve
 
 from evenwater.domain.errors import Contradiction, OutOfRange
@@ -80,52 +80,72 @@ def test_a_cover_saves_the_evaporation_that_was_measured():
     assert low <= 1 - EVAPORATION_UNDER_COVER <= high
 
 
-def strip_u_w_per_m2_k(width_m: float, wall_m: float, r_m2_k_per_w: float, soil_w_per_m_k: float) -> float:
-    """Heat through a long warm strip upon soil, by finite differences: half of it, in a box twelve widths wide.
-
-    Beside it stands a wall through which no heat comes or goes, then open air.
-    """
-    half_m = width_m / 2
-    fine = numpy.concatenate((numpy.linspace(0, half_m, 31), half_m + numpy.linspace(0, wall_m, 7)[1:]))
-    fine = numpy.concatenate((fine, numpy.linspace(fine[-1], width_m, 31)[1:]))
-    coarse = width_m * numpy.geomspace(1, 12, 41)[1:]
-    x = numpy.concatenate((fine, coarse))
-    y = numpy.concatenate((numpy.linspace(0, half_m, 31), half_m * numpy.geomspace(1, 24, 41)[1:]))
-    dx, dy = numpy.diff(x), numpy.diff(y)
-    columns, rows = len(dx), len(dy)
-    matrix, right, into = lil_matrix((columns * rows, columns * rows)), numpy.zeros(columns * rows), []
-
-    def link(one: int, other: int, conductance: float) -> None:
-        for a, b in ((one, other), (other, one)):
-            matrix[a, a] += conductance
-            matrix[a, b] -= conductance
-
-    for column in range(columns):
-        middle = (x[column] + x[column + 1]) / 2
-        inside, covered = middle < half_m, half_m < middle < half_m + wall_m
-        film = r_m2_k_per_w if inside else OUTSIDE_R
-        top = 0.0 if covered else dx[column] / (film + dy[0] / 2 / soil_w_per_m_k)
-        into.append(top if inside else 0.0)
-        matrix[column, column] += top
-        right[column] += into[-1]
-        for row in range(rows):
-            here = row * columns + column
-            if column + 1 < columns:
-                link(here, here + 1, soil_w_per_m_k * dy[row] * 2 / (dx[column] + dx[column + 1]))
-            if row + 1 < rows:
-                link(here, here + columns, soil_w_per_m_k * dx[column] * 2 / (dy[row] + dy[row + 1]))
-    warmth = spsolve(matrix.tocsr(), right)
-    return float(sum(flow * (1 - warmth[column]) for column, flow in enumerate(into)) / half_m)
+def lines_m(*parts: object) -> numpy.ndarray:
+    """Where cells meet, in order and once each."""
+    return numpy.unique(numpy.round(numpy.concatenate(parts), 9))
 
 
-@pytest.mark.parametrize("foam_m", [0.0, 0.05, 0.1])
-def test_a_floor_upon_soil_loses_what_a_solver_finds(foam_m):
-    floor = (Layer("xps", foam_m),) if foam_m else (Layer("liner", 0.001),)
-    # Long and flat, so that it is a strip, and all above ground, so that it is a slab.
-    shell = Shell(length_m=100, width_m=4, depth_m=0.5, below_ground_fraction=0, floor=floor, walls=WALL)
-    ours = shell_loss(shell, 200_000).ground_ua_w_per_k / 400
-    theirs = strip_u_w_per_m2_k(4, 0.25, layers_r_m2_k_per_w(floor) + OUTSIDE_R, 2.0)
-    assert ours == pytest.approx(theirs, rel=CHECKS["slab"]["tolerance"])
+class Soil:
+    """Soil about half of a long pit, in cells: heat between cells, to the open air, and from the warm pit."""
+
+    def __init__(self, width_m: float, depth_m: float, wall_m: float) -> None:
+        half_m, far_m = width_m / 2, numpy.geomspace(0.02, 12 * width_m, 45)
+        wall = half_m + numpy.linspace(0, wall_m, 7)
+        x = lines_m(numpy.linspace(0, half_m, 31), wall, half_m + wall_m + far_m)
+        y = lines_m(numpy.linspace(0, depth_m, 21), depth_m + far_m)
+        self.dx, self.dy = numpy.diff(x), numpy.diff(y)
+        middles, levels = (x[1:] + x[:-1]) / 2, (y[1:] + y[:-1]) / 2
+        self.outside, self.below = middles > half_m + wall_m, levels > depth_m
+        self.under_floor = middles < half_m
+        self.there = self.below[:, None] | self.outside[None, :]
+        self.number = numpy.where(self.there, numpy.cumsum(self.there).reshape(self.there.shape) - 1, -1)
+        self.entries: list[tuple[int, int, float]] = []
+        self.warm: list[tuple[int, float]] = []
+
+    def link(self, one: int, other: int, w_per_k: float) -> None:
+        self.entries += [(one, one, w_per_k), (other, other, w_per_k), (one, other, -w_per_k), (other, one, -w_per_k)]
+
+    def warm_w_per_k(self, floor_r: float, wall_r: float, soil_w_per_m_k: float) -> float:
+        """Heat out of the whole pit, by the metre of its length."""
+        for row, column in zip(*numpy.nonzero(self.there), strict=True):
+            here, dx, dy = self.number[row, column], self.dx[column], self.dy[row]
+            if column + 1 < len(self.dx):
+                self.link(here, self.number[row, column + 1], soil_w_per_m_k * dy * 2 / (dx + self.dx[column + 1]))
+            if row + 1 < len(self.dy):
+                self.link(here, self.number[row + 1, column], soil_w_per_m_k * dx * 2 / (dy + self.dy[row + 1]))
+            if row == 0 and self.outside[column]:
+                self.entries.append((here, here, dx / (OUTSIDE_R + dy / 2 / soil_w_per_m_k)))
+            if self.under_floor[column] and (row == 0 or not self.there[row - 1, column]):
+                self.warm.append((here, dx / (floor_r + dy / 2 / soil_w_per_m_k)))
+            if not self.below[row] and not self.there[row, column - 1]:
+                self.warm.append((here, dy / (wall_r + dx / 2 / soil_w_per_m_k)))
+        self.entries += [(here, here, flow) for here, flow in self.warm]
+        right = numpy.zeros(int(self.there.sum()))
+        for here, flow in self.warm:
+            right[here] += flow
+        rows, columns, values = zip(*self.entries, strict=True)
+        warmth = spsolve(coo_matrix((values, (rows, columns)), shape=(len(right), len(right))).tocsr(), right)
+        return 2 * float(sum(flow * (1 - warmth[here]) for here, flow in self.warm))
+
+
+@pytest.mark.parametrize("depth_m", CHECKS["ground"]["depths_m"])
+@pytest.mark.parametrize("foam_m", CHECKS["ground"]["foam_m"])
+def test_a_pond_in_the_ground_loses_to_it_what_a_solver_finds(foam_m, depth_m):
+    known, concrete = CHECKS["ground"], Layer("concrete", 0.15, 2.0)
+    wall = (Layer("xps", foam_m, 0.034), concrete) if foam_m else (concrete,)
+    # So long that its ends hardly count.
+    shell = Shell(
+        length_m=100,
+        width_m=4,
+        depth_m=max(0.5, depth_m),
+        below_ground_fraction=depth_m / max(0.5, depth_m),
+        floor=wall,
+        walls=wall,
+    )
+    ours = shell_loss(shell, 200_000).ground_ua_w_per_k / 100
+    wet_r = layers_r_m2_k_per_w(wall) + OUTSIDE_R
+    theirs = Soil(4, depth_m, 0.15 + foam_m).warm_w_per_k(wet_r, wet_r, 2.0)
+    assert ours == pytest.approx(theirs, rel=known["tolerance"] if foam_m else known["bare_tolerance"])
 
 
 def test_walls_above_ground_are_their_u_value_times_their_area():
@@ -154,6 +174,11 @@ def test_what_is_not_told_is_assumed_said_and_doubted():
     told = shell_loss(Shell(length_m=4, width_m=2.5, walls=WALL, floor=WALL), 13_000)
     assert told.assumed == ()
     assert told.sd_ln_ua < 0.5 * nothing.sd_ln_ua
+
+
+def test_a_pond_hardly_in_the_ground_is_one_upon_it():
+    upon, hardly = (shell_loss(Shell(below_ground_fraction=part), 20_000) for part in (0.0, 5e-324))
+    assert hardly.ground_ua_w_per_k == pytest.approx(upon.ground_ua_w_per_k)
 
 
 def test_shapes_have_their_own_edges():

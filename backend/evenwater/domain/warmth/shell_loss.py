@@ -1,6 +1,6 @@
 """What a pond loses through its walls and floor, from what its keeper can tell, and how far that may be off."""
 
-from math import hypot, log, pi, sqrt
+from math import hypot, log1p, pi, sqrt
 
 from msgspec import Struct
 
@@ -67,7 +67,7 @@ def shell_loss(shell: Shell, volume_l: float) -> ShellLoss:
     wall_u = u_value_w_per_m2_k(layers_r_m2_k_per_w(walls), 0.0, OUTSIDE_R)
     # ISO 13370's equivalent thickness of the floor has the wall's own in it: heat goes round its foot.
     floor_m = sum(one.thickness_m for one in walls) + _soil_like_m(floor)
-    in_ground = size.edge_m * buried_m * _buried_wall_u(_soil_like_m(walls), floor_m, buried_m)
+    in_ground = size.edge_m * _buried_wall_w_per_m_k(_soil_like_m(walls), floor_m, buried_m)
     in_ground += size.surface_m2 * _floor_u(floor_m, size, buried_m)
     return ShellLoss(
         surface_m2=size.surface_m2,
@@ -113,17 +113,15 @@ def _floor_u(floor_m: float, size: _Size, buried_m: float) -> float:
     thick_m = floor_m + 0.5 * buried_m
     if thick_m < characteristic_m:
         around_m = pi * characteristic_m
-        return 2 * _SOIL_W_PER_M_K / (around_m + thick_m) * log(around_m / thick_m + 1)
+        return 2 * _SOIL_W_PER_M_K / (around_m + thick_m) * log1p(around_m / thick_m)
     return _SOIL_W_PER_M_K / (0.457 * characteristic_m + thick_m)
 
 
-def _buried_wall_u(wall_m: float, floor_m: float, buried_m: float) -> float:
-    """ISO 13370, walls of a heated basement."""
-    if buried_m <= 0:
-        return 0.0
+def _buried_wall_w_per_m_k(wall_m: float, floor_m: float, buried_m: float) -> float:
+    """ISO 13370, walls of a heated basement, by the metre of edge: its U-value times the depth."""
     floor_m = min(floor_m, wall_m)
     spread = 1 + 0.5 * floor_m / (floor_m + buried_m)
-    return 2 * _SOIL_W_PER_M_K / (pi * buried_m) * spread * log(buried_m / wall_m + 1)
+    return 2 * _SOIL_W_PER_M_K / pi * spread * log1p(buried_m / wall_m)
 
 
 def _doubt(shell: Shell, size: _Size) -> float:
