@@ -81,6 +81,14 @@ def test_dew_points_of_a_year_at_new_york_are_the_measured_ones():
     assert sum(off) / len(off) <= known["mean_c"]
 
 
+@pytest.mark.parametrize(("temperature_c", "vapour_kpa"), CHECKS["enthalpy"]["cases"])
+def test_the_heat_in_moist_air_is_psychrolibs(temperature_c, vapour_kpa):
+    ratio = psychrolib.GetHumRatioFromVapPres(1000 * vapour_kpa, STANDARD_PA)
+    theirs = psychrolib.GetMoistAirEnthalpy(temperature_c, ratio) / 1000
+    ours = air.enthalpy_kj_per_kg(temperature_c, vapour_kpa)
+    assert ours == pytest.approx(theirs, rel=CHECKS["enthalpy"]["tolerance"])
+
+
 @pytest.mark.parametrize("theirs", CHECKS["air_pump"]["cases_w"])
 def test_an_air_pump_carries_off_what_the_printed_balances_say(theirs):
     ours = air.air_pump_loss_w(100, 5, 0.8, 20)

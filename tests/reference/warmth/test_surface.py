@@ -71,6 +71,11 @@ def test_a_clear_sky_is_brutsaerts(air_c, humidity):
     assert ours == pytest.approx(theirs, abs=CHECKS["sky"]["tolerance"])
 
 
+@pytest.mark.parametrize(("dew_c", "printed"), CHECKS["sky_by_hand"]["cases"])
+def test_a_clear_sky_is_the_equation_by_hand(dew_c, printed):
+    assert surface.sky_emissivity(dew_c, 0) == pytest.approx(printed, abs=CHECKS["sky_by_hand"]["tolerance"])
+
+
 def test_a_clouded_sky_radiates_nearly_as_the_air_and_midnight_more_than_noon():
     assert 0.95 < surface.sky_emissivity(5, 1) < 1
     day_and_night = [surface.sky_emissivity(5, 0, hour) - surface.sky_emissivity(5, 0) for hour in (0, 6, 12, 24)]
