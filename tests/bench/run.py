@@ -11,6 +11,7 @@ from pathlib import Path
 
 import first_load
 import flush
+import heater
 import past
 import push
 import slow_phone
@@ -22,13 +23,14 @@ GATES: dict[int, Callable[[Report, Path, int], None]] = {
     3: slow_phone.measure,
     4: first_load.measure,
     5: past.measure,
+    6: heater.measure,
 }
 
 
 def main() -> None:
     parser = argparse.ArgumentParser(prog="python3 tests/bench", description="Speed and size, against stated peers.")
     parser.add_argument(
-        "gates", nargs="*", type=int, choices=sorted(GATES), metavar="gate", help="1 to 5 (default: all)"
+        "gates", nargs="*", type=int, choices=sorted(GATES), metavar="gate", help="1 to 6 (default: all)"
     )
     parser.add_argument("--rounds", type=int, default=5, help="rounds per gate (default %(default)s)")
     asked = parser.parse_args()

@@ -186,9 +186,10 @@ class _Programme:
                     self.below.add(parts, right)
 
     def add_switching(self) -> Floats:
-        """On or off in each block of steps, and a start where it turns on; which variables are whole.
+        """On or off in each block of steps, and a start where it turns on; returns which variables are whole numbers.
 
-        A heater that is on gives all it has, but in the last block before it is off: there it may stop early.
+        Starts are then whole by themselves. A heater that is on gives all it has, but in the last block before it is
+        off: there it may stop early.
         """
         block = max(1, round(_BLOCK_HOURS / self.step_h))
         blocks = -(-self.steps // block)
@@ -211,7 +212,7 @@ class _Programme:
         self.cost = np.concatenate([self.cost, np.zeros(2 * blocks)])
         self.low = np.concatenate([self.low, np.zeros(2 * blocks)])
         self.high = np.concatenate([self.high, np.ones(2 * blocks)])
-        return np.concatenate([np.zeros(self.size - 2 * blocks), np.ones(2 * blocks)])
+        return np.concatenate([np.zeros(self.size - 2 * blocks), np.ones(blocks), np.zeros(blocks)])
 
     def told(self, found: Floats, gap_fraction: float = 0.0) -> Ideal:
         """What the solver's numbers mean."""

@@ -157,7 +157,7 @@ class _Search:
         chosen, told = np.empty((1, 0)), list[Followed]()
         for stretch, settings in zip(self.stretches, options, strict=True):
             many = self._run(many, told, stretch.first, np.full(len(chosen), OFF))
-            rows = self._kept(told, chosen, width // len(settings)).repeat(len(settings))
+            rows = self._kept(told, chosen, max(2, width // len(settings))).repeat(len(settings))
             many, told = many.chosen(rows), [_chosen(one, rows) for one in told]
             setting = np.tile(np.array(settings, dtype=np.float64), len(rows) // len(settings))
             chosen = np.column_stack([chosen[rows], setting])
