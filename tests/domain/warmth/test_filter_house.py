@@ -5,7 +5,7 @@ import pytest
 from evenwater.domain.errors import Contradiction, OutOfRange
 from evenwater.domain.kit import FilterHouse
 from evenwater.domain.warmth.condensation import surface_c, surface_share
-from evenwater.domain.warmth.filter_house import HOURS_PER_MONTH, MARGIN_K, HouseNow, house_answer
+from evenwater.domain.warmth.filter_house import MARGIN_K, HouseNow, house_answer
 
 WET = FilterHouse(volume_m3=12, ua_w_per_k=25, worst_u_w_per_m2_k=1.5, open_water_m2=1, air_changes_per_h=0.5)
 COLD = HouseNow(water_c=14, outside_c=0, outside_humidity_fraction=0.85)
@@ -25,7 +25,7 @@ def test_the_heat_proposed_keeps_the_margin_and_a_tenth_less_does_not():
     heat = next(one for one in answer.remedies if one.kind == "heat")
     assert heat.air.margin_k == pytest.approx(MARGIN_K, abs=0.01)
     assert heat.air.inside_c == pytest.approx(answer.now.needed_c, abs=0.01)
-    assert answer.now.energy_kwh_per_month == pytest.approx(answer.now.heater_w * HOURS_PER_MONTH / 1000)
+    assert answer.now.energy_kwh_per_month == pytest.approx(answer.now.heater_w * 0.7305)
     weaker = FilterHouse(
         **{name: getattr(WET, name) for name in WET.__struct_fields__} | {"heater_w": 0.9 * answer.now.heater_w}
     )

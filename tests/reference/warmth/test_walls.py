@@ -48,7 +48,8 @@ def test_a_materials_conductivity_lies_in_its_printed_range(material):
 @pytest.mark.parametrize(("thickness_mm", "btu"), CHECKS["sheets"]["btu"])
 def test_a_multiwall_sheet_is_the_makers(thickness_mm, btu):
     ours = cover_heat(Cover(thickness_mm=thickness_mm))
-    assert ours.u_w_per_m2_k == pytest.approx(btu * W_PER_M2_K_PER_BTU, rel=0.03)
+    # At 10 mm we lie between the maker and the supplier's guide.
+    assert ours.u_w_per_m2_k == pytest.approx(btu * W_PER_M2_K_PER_BTU, rel=0.05 if thickness_mm == 10 else 0.003)
     assert ours.sd_ln_u == CHECKS["sheets"]["tolerance"]
 
 
@@ -56,6 +57,11 @@ def test_a_multiwall_sheet_is_the_makers(thickness_mm, btu):
 def test_a_multiwall_sheet_is_the_suppliers_within_our_doubt(thickness_mm, low, high):
     ours = cover_heat(Cover(thickness_mm=thickness_mm)).u_w_per_m2_k
     assert ours == pytest.approx((low + high) / 2, rel=CHECKS["sheets"]["tolerance"])
+    if thickness_mm == 10:
+        maker = dict(CHECKS["sheets"]["btu"])[10] * W_PER_M2_K_PER_BTU
+        assert ours == pytest.approx((maker + (low + high) / 2) / 2, rel=0.003)
+    if thickness_mm == 25:
+        assert ours == pytest.approx((low + high) / 2)
 
 
 @pytest.mark.parametrize(("thickness_mm", "theirs"), CHECKS["cavities"]["cases"])
@@ -69,6 +75,8 @@ def test_a_panel_lets_in_no_sun_and_a_makers_figure_wins():
     # 50 mm of foam of 0.033 to 0.040 W/(m K) between the films.
     sides = [1 / (INSIDE_R_UP + 0.05 / conductivity + OUTSIDE_R) for conductivity in (0.033, 0.040)]
     assert sides[0] < panel.u_w_per_m2_k < sides[1]
+    # By hand, with 0.036.
+    assert panel.u_w_per_m2_k == pytest.approx(0.6541, abs=5e-5)
     assert panel.sun_fraction == 0
     told = cover_heat(Cover(thickness_mm=16, u_w_per_m2_k=2.2))
     assert (told.u_w_per_m2_k, told.sun_fraction) == (2.2, 0.72)

@@ -39,6 +39,7 @@ _VOLUME_M3, _UA_W_PER_M3_K = 12.0, 2.1
 _HOTTEST_C = 30.0
 _LIDDED, _AIRED_PER_H, _MOST_AIR_PER_H = 0.9, 2.0, 4.0
 _CLOSE_K = 0.001
+_NEARLY_FULL = 0.98
 
 Remedy = Literal["lid", "air", "lid_and_air", "heat"]
 
@@ -152,7 +153,7 @@ def _measured(house: FilterHouse, now: HouseNow) -> _Sources:
         return _Sources(heat_w=heat_w)
     at_water, outside = _water_kpa(now), _outside_kpa(now)
     # Water gives vapour up to its own saturation, and no further.
-    inside = min(vapour_kpa(now.inside_c, now.inside_humidity_fraction), 0.98 * at_water)
+    inside = min(vapour_kpa(now.inside_c, now.inside_humidity_fraction), _NEARLY_FULL * at_water)
     given = _air_out(house, now.inside_c) * max(0.0, inside - outside) / (at_water - inside)
     off_water = _off_water(house, now)
     if given < off_water:

@@ -20,8 +20,9 @@ CONDUCTIVITY_W_PER_M_K: Final[dict[Material, float]] = {
     "liner": 0.17,
     "soil": 2.0,
 }
-"""Design conductivity [W/(m K)], dry insulation. Source: ISO 10456 and its national tables (from memory).
+"""Design conductivity [W/(m K)], dry insulation.
 
+Our own choice of one value within each material's range in ISO 10456 and its national tables (from memory).
 Wet insulation is worse: soaked mineral wool hardly insulates at all.
 """
 

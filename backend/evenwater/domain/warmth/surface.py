@@ -29,9 +29,12 @@ _BOWEN_PER_K = 0.061
 """Bowen's ratio [kPa/K] at 100 kPa."""
 
 _WATER_EMISSIVITY = 0.96
+
 _CLOUD_SHARE = 0.9
-"""How much of what a clear sky lacks a closed cover of cloud gives back [–]. Low cloud 0.8 to 1; common practice, no
-source."""
+"""How much of what a clear sky lacks a closed cover of cloud gives back [–]. Low cloud 0.8 to 1.
+
+Common practice, no source.
+"""
 
 
 def evaporation_w_per_m2(water_c: float, air_vapour_kpa: float, wind_m_per_s: float) -> float:
