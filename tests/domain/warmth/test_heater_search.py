@@ -2,20 +2,18 @@
 
 import itertools
 import random
-from datetime import UTC, datetime
-from zoneinfo import ZoneInfo
 
 import numpy as np
 import pytest
-from domain.warmth.ponds_ahead import START, ahead_of, cheap_by_night, course_of, heater_of
+from domain.warmth.ponds_ahead import START, ahead_of, course_of, heater_of
 
 from evenwater.domain.kit import Heater
 from evenwater.domain.warmth.course import Course
-from evenwater.domain.warmth.heater_ahead import J_PER_KWH, Ahead, look_ahead
+from evenwater.domain.warmth.heater_ahead import J_PER_KWH, Ahead
 from evenwater.domain.warmth.heater_search import search
-from evenwater.domain.warmth.heater_stretches import Stretch, levels_between, nearest_level, stretches_of
-from evenwater.domain.warmth.heater_worth import Limits, follow_many, largest_swing, worth_of
-from evenwater.domain.warmth.thermostat import OFF, Followed, follow
+from evenwater.domain.warmth.heater_stretches import Stretch, stretches_of
+from evenwater.domain.warmth.heater_worth import Limits, follow_many, worth_of
+from evenwater.domain.warmth.thermostat import OFF, follow
 
 
 def stretches(ahead: Ahead, heater: Heater, zone: str = "UTC") -> tuple[Stretch, ...]:
@@ -104,20 +102,6 @@ def test_no_warmer_habit_is_kept_that_costs_more_than_a_plan_within_the_same_lim
         assert plan.paid <= habit.paid + max(0.0, plan.end_c - habit.end_c) * ahead.capacity_j_per_k / J_PER_KWH
 
 
-def test_water_let_cool_is_no_saving():
-    """A night heated and a night not differ by what is paid; with the heat still in the water, by next to nothing."""
-    heater = Heater(power_w=6000.0)
-    course = Course(starts_at=START, capacity_j_per_k=8e7, gain_w=(0.0,) * 14, loss_w_per_k=(30.0,) * 14)
-    cheap = cheap_by_night(14)
-    ahead = look_ahead(course, heater, [0.1 if flag else 0.3 for flag in cheap], [5.0] * 14, cheap)
-    limits = Limits(floor_c=17.0, highest_setting_c=20.0, swing_k=2.0)
-    schedules = np.array([[OFF] * 14, [19.0] * 14])
-    worth = worth_of(ahead, 18.4, limits, follow_many(ahead, heater, schedules, 18.4))
-    assert worth.paid[1] - worth.paid[0] > 1.5
-    # What is left: the little more that warmer water loses in the hours after it was heated.
-    assert 0.0 < worth.score[1] - worth.score[0] < 0.02
-
-
 def test_an_easier_schedule_wins_unless_another_is_clearly_cheaper():
     draw = random.Random(11)
     changes = []
@@ -154,66 +138,3 @@ def test_a_thermostat_of_tenths_is_set_to_a_tenth():
     assert fine.holds
     assert fine.score <= coarse.score
     assert all(setting == OFF or round(setting * 10) == pytest.approx(setting * 10) for setting in fine.settings_c)
-
-
-def test_settings_lie_on_the_thermostat_s_own_steps():
-    assert levels_between(18.1, 20.0, 0.5) == [18.5, 19.0, 19.5, 20.0]
-    assert levels_between(18.0, 18.6, 0.2) == [18.0, 18.2, 18.4, 18.6]
-    assert levels_between(18.1, 18.3, 0.5) == [18.0]
-    assert nearest_level(18.7, 0.5) == 18.5
-    assert nearest_level(18.8, 0.5) == 19.0
-
-
-def test_by_hand_a_setting_changes_at_the_evening_s_and_the_morning_s_hour():
-    heater = Heater(time_switch=False)
-    ahead = ahead_of(course_of(random.Random(1)), heater)
-    found = stretches(ahead, heater)
-    assert [(ahead.moment(one.first).hour, one.kind) for one in found] == [(18, 1), *[(22, 0), (7, 1)] * 3]
-    assert found[-1].end == 72
-
-
-@pytest.mark.parametrize(("starts_at", "night_h"), [("2026-03-28", 8), ("2026-10-24", 10), ("2026-01-10", 9)])
-def test_a_night_is_an_hour_shorter_or_longer_when_the_clock_changes(starts_at, night_h):
-    berlin = ZoneInfo("Europe/Berlin")
-    begins = datetime.fromisoformat(f"{starts_at}T18:00").replace(tzinfo=berlin).astimezone(UTC)
-    course = Course(starts_at=begins, capacity_j_per_k=4e7, gain_w=(0.0,) * 48, loss_w_per_k=(30.0,) * 48)
-    heater = Heater(time_switch=False)
-    ahead = look_ahead(course, heater, [0.2] * 48, [5.0] * 48, [True] * 48)
-    night = stretches(ahead, heater, "Europe/Berlin")[1]
-    assert night.end - night.first == night_h
-    assert ahead.moment(night.first).astimezone(berlin).hour == 22
-    assert ahead.moment(night.end).astimezone(berlin).hour == 7
-
-
-def test_an_hour_that_the_clock_skips_is_the_next_there_is():
-    berlin = ZoneInfo("Europe/Berlin")
-    begins = datetime(2026, 3, 28, 17, tzinfo=UTC)
-    course = Course(starts_at=begins, capacity_j_per_k=4e7, gain_w=(0.0,) * 24, loss_w_per_k=(30.0,) * 24)
-    heater = Heater(time_switch=False)
-    ahead = look_ahead(course, heater, [0.2] * 24, [5.0] * 24, [True] * 24)
-    found = stretches_of(ahead, heater, "Europe/Berlin", 22, 2)
-    assert ahead.moment(found[2].first).astimezone(berlin).hour == 3
-
-
-def test_a_switch_that_is_never_open_leaves_nothing_to_set_and_one_always_open_is_set_each_evening():
-    course = course_of(random.Random(1))
-    never = ahead_of(course, Heater(), (False,) * 72)
-    assert stretches(never, Heater()) == ()
-    limits = Limits(floor_c=17.0, highest_setting_c=19.0, swing_k=1.0)
-    assert search(never, Heater(), 18.0, limits, 18.0, ()).best.kwh == 0
-    always = ahead_of(course, Heater(), (True,) * 72)
-    assert [always.moment(one.first).hour for one in stretches(always, Heater())] == [18, 22, 22, 22]
-
-
-def test_the_largest_swing_is_that_of_any_day():
-    chance = np.random.default_rng(3)
-    for steps, day in ((72, 24), (30, 24), (10, 24), (100, 48), (24, 24)):
-        lows = chance.normal(18, 1, (5, steps))
-        highs = lows + chance.uniform(0, 1, (5, steps))
-        came = Followed(lows, lows, highs, lows * 0)
-        spans = range(max(1, steps - day + 1))
-        plain = [
-            max(high[at : at + day].max() - low[at : at + day].min() for at in spans)
-            for low, high in zip(lows, highs, strict=True)
-        ]
-        assert largest_swing(came, day) == pytest.approx(plain)

@@ -28,6 +28,7 @@ _FEW, _MANY = 120, 240
 """Schedules followed at once: few where there are many stretches, or where a first search has gone before."""
 _MOST_WINDOWS: Final = 4
 _MOST_LEVELS: Final = 7
+_MOST_NEAR: Final = 11
 _EASE: Final = 0.01
 _CLOSE: Final = 1e-9
 
@@ -116,9 +117,15 @@ def _plainer(one: Tried, stretches: tuple[Stretch, ...]) -> Tried:
 
 
 def _near(levels: Sequence[float], settings_c: Sequence[float], stride: int) -> list[list[float]]:
-    """The settings that were left out about those that were best."""
+    """The settings that were left out about those that were best; not all of them where they are very many."""
+    thin = ceil((2 * stride - 1) / _MOST_NEAR)
     places = [levels.index(setting) if setting in levels else None for setting in settings_c]
-    return [[OFF] if at is None else list(levels[max(0, at - stride + 1) : at + stride]) for at in places]
+    return [[OFF] if at is None else _about(levels, at, stride, thin) for at in places]
+
+
+def _about(levels: Sequence[float], at: int, stride: int, thin: int) -> list[float]:
+    below, above = levels[max(0, at - stride + 1) : at], levels[at : at + stride]
+    return [*below[::-thin], *above[::thin]]
 
 
 class _Search:
