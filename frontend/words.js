@@ -4,10 +4,10 @@ const some = (n, one, more) =>
   `${n} ${n === 1 ? one : more}`;
 
 export const words = {
-  tabs: { round: "Round", water: "Water", book: "Pond book", main: "Main" },
+  tabs: { round: "Round", water: "Water", warmth: "Warmth", book: "Pond book", main: "Main" },
   titles: {
-    round: "Round", water: "Water", book: "Pond book", device: "This device", pond: "Pond settings",
-    "sign-in": "Sign in", past: "Bring the past in",
+    round: "Round", water: "Water", warmth: "Warmth", book: "Pond book", device: "This device",
+    pond: "Pond settings", "sign-in": "Sign in", past: "Bring the past in",
   },
   broken: "This page could not be drawn. What you recorded is safe. Reload it; meanwhile the round can be read here:",
   print: "Today's round to read",

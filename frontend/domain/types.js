@@ -161,8 +161,8 @@
 /** @typedef {{quantity: string, label: string, unit: string, low: number, high: number, step: number,
  *   decimals: number, usual: [number, number], others: {unit: string, per: number, offset: number}[],
  *   points?: string[], shown_in?: string|null}} Quantity
- * `usual`: outside it another unit is asked about; `others`: value in that unit = value × per + offset; `points`: where
- * it can be measured, anywhere when not said; `shown_in`: the unit it is read in where nobody chose one */
+ * `usual`: outside it another unit is asked about; `others`: value in that unit = value × per + offset; `points`:
+ * where it can be measured, anywhere when not said; `shown_in`: the unit it is read in where nobody chose one */
 
 /** @typedef {"in_range"|"drifting"|"act_now"|"not_known"} Answer */
 

@@ -11,7 +11,7 @@ import { words } from "../words.js";
 
 /** @typedef {import("../domain/types.js").Pond} Pond */
 /** @typedef {import("../domain/types.js").Plan} Plan */
-/** @typedef {import("../parts/field-form.js").Field} Field */
+/** @typedef {import("../parts/form-values.js").Field} Field */
 
 const W = waterWords;
 const PROTEIN = { name: "protein_fraction", label: W.protein, unit: "%", high: 70, per: 100 };

@@ -18,7 +18,7 @@ import { Round } from "./round.js";
 const PAGES = { round: Round, book: Book, device: Device, pond: PondPage, "sign-in": SignIn };
 /** Which tab a page belongs to. @type {Record<string, string>} */
 const TAB_OF = { past: "water", device: "book", pond: "book", "sign-in": "book" };
-const TABS = ["round", "water", "book"];
+const TABS = ["round", "water", "warmth", "book"];
 
 export function Shell() {
   const { said, ready } = useStore();

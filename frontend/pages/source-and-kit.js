@@ -2,46 +2,25 @@
 import { html } from "../ui.js";
 import { civilDate } from "../domain/civil.js";
 import { parsed } from "../formats.js";
-import { FieldForm, fieldText } from "../parts/field-form.js";
+import { FieldForm } from "../parts/field-form.js";
+import { fieldText } from "../parts/form-values.js";
 import { Icon } from "../parts/icons.js";
-import { makeEntry, record } from "../record.js";
-import { go } from "../router.js";
 import { shownNumber, shownQuantity, toShown, volumeUnit, VOLUMES } from "../units.js";
 import { waterWords } from "../water-words.js";
 import { words } from "../words.js";
+import { saveSettings, settingOf, whose } from "./save-settings.js";
 
 /** @typedef {import("../domain/types.js").Pond} Pond */
 /** @typedef {import("../domain/types.js").Plan} Plan */
-/** @typedef {import("../parts/field-form.js").Field} Field */
-/** @typedef {import("../parts/field-form.js").Section} Section */
+/** @typedef {import("../parts/form-values.js").Field} Field */
+/** @typedef {import("../parts/form-values.js").Section} Section */
 /** @typedef {{plan: Plan, pond: Pond, of: string|null, now_ms: number}} Props */
 
 const W = waterWords;
 const YES_NO = { no: W.no, yes: W.yes };
 const MINUTES_A_DAY = 1440;
 
-/** A field of a setting: "mains.kh_dkh" or "bypass_fraction". @param {Pond} pond @param {string} name */
-function settingOf(pond, name) {
-  const [whole, part] = name.split(".");
-  const value = /** @type {any} */ (pond)[whole];
-  return part ? value?.[part] : value;
-}
-
-/** Save what changed, and go back. @param {Pond} pond @param {[string, any, string?][]} settings (field, value, target)
- * @param {string|null} effective_from */
-async function saveSettings(pond, settings, effective_from = null) {
-  const entries = settings.map(([field, value, target = "pond"]) =>
-    makeEntry("set", pond.id, { target, field, value, effective_from }));
-  await record(entries, settings.length > 0 ? words.pond.saved : words.pond.unchanged);
-  go("/water", true);
-}
-
 const BLENDS = ["kh_dkh", "gh_dgh", "ec25_us_per_cm"];
-
-/** Of which pond a form is, where there are several. @param {Plan} plan @param {Pond} pond */
-function whose(plan, pond) {
-  return plan.ponds.length > 1 ? pond.name : "";
-}
 
 /** @param {Plan} plan @param {Pond} pond @returns {Section[]} */
 function kitSections(plan, pond) {
@@ -105,7 +84,7 @@ export function KitPage({ plan, pond, now_ms }) {
     [one.name, fieldText(one, known[one.name] ?? settingOf(pond, one.name))]));
   const { unit } = volumeUnit(pond);
   const save = (/** @type {Record<string, any>} */ values, /** @type {string[]} */ changed) =>
-    saveSettings(pond, kitSettings(pond, values, changed),
+    saveSettings(pond, kitSettings(pond, values, changed), "/water",
       values.since === "always" ? null : civilDate(pond.zone, now_ms));
   return html`<${FieldForm} title=${W.kit_page} hint=${whose(plan, pond)} sections=${sections} before=${before}
     onSave=${save}
@@ -155,7 +134,7 @@ export function RangesPage({ plan, pond, of }) {
   const own = pond.ranges[of] ?? {};
   const before = Object.fromEntries(fields.map((one) => [one.name, fieldText(one, own[one.name])]));
   const save = (/** @type {Record<string, any>} */ values, /** @type {string[]} */ changed) =>
-    saveSettings(pond, changed.map((name) => [name, values[name], `range/${of}`]));
+    saveSettings(pond, changed.map((name) => [name, values[name], `range/${of}`]), "/water");
   return html`<${FieldForm} title=${`${W.ranges}: ${known.label}`} hint=${W.ranges_hint} sections=${[{ fields }]}
     before=${before} onSave=${save} check=${rising} back="/water?ranges" />`;
 }
@@ -188,14 +167,14 @@ export function UnitsPage({ plan, pond }) {
   const options = (/** @type {string[]} */ units) => Object.fromEntries(units.map((unit) => [unit, unit]));
   const fields = [
     ...choices.map((one) => ({ name: one.quantity, label: one.label,
-      options: options([one.unit, ...one.others.map(({ unit }) => unit)]) })),
+      options: options([...new Set([one.shown_in ?? one.unit, one.unit, ...one.others.map(({ unit }) => unit)])]) })),
     { name: "volume", label: W.volume, options: options(Object.keys(VOLUMES)) }];
   const before = Object.fromEntries(fields.map((one) =>
     [one.name, pond.units[one.name] ?? Object.keys(one.options)[0]]));
   const save = (/** @type {Record<string, any>} */ values, /** @type {string[]} */ changed) => {
     const chosen = fields.filter((one) => values[one.name] !== Object.keys(one.options)[0]);
     const units = Object.fromEntries(chosen.map((one) => [one.name, values[one.name]]));
-    return saveSettings(pond, changed.length > 0 ? [["units", units]] : []);
+    return saveSettings(pond, changed.length > 0 ? [["units", units]] : [], "/water");
   };
   return html`<${FieldForm} title=${W.units} hint=${whose(plan, pond)} sections=${[{ fields }]} before=${before}
     onSave=${save} />`;

@@ -2,7 +2,7 @@
 import { html } from "../ui.js";
 import { civilDate, daysBetween } from "../domain/civil.js";
 import { amount, dayAndMonth, number, shortDate } from "../formats.js";
-import { FirstThings, Say } from "../parts/answer-card.js";
+import { FindingCard } from "../parts/finding-card.js";
 import { TrendChart } from "../parts/trend-chart.js";
 import { FoldedTable, Table, Workings } from "../parts/workings.js";
 import { inUnits, shownNumber, shownQuantity } from "../units.js";
@@ -102,14 +102,6 @@ export function Findings({ water }) {
   return Object.entries(W.sections).map(([section, title]) => {
     const here = water.findings.filter((one) => one.section === section);
     return here.length > 0 && html`<section class="part" key=${section}><h2>${title}</h2>
-      <div class="findings">${here.map((one) => html`<article class="finding" key=${one.id}>
-        <h3>${one.title}</h3>
-        ${one.big && html`<p class="big">${one.big}</p>`}
-        ${one.answer && html`<${Say} answer=${one.answer} />`}
-        <p>${one.says}</p>
-        <${FirstThings} first=${one.first} cautions=${one.cautions} />
-        <${Table} columns=${one.columns} rows=${one.rows} />
-        <${Workings} workings=${one.workings} />
-      </article>`)}</div></section>`;
+      <div class="findings">${here.map((one) => html`<${FindingCard} key=${one.id} one=${one} />`)}</div></section>`;
   });
 }

@@ -55,13 +55,13 @@ export function frameOf({ trend, known, dots, doses, now_ms, width, em }) {
   };
 }
 
-/** @param {number} value */
-function tenth(value) {
+/** To a tenth of a pixel. @param {number} value */
+export function tenth(value) {
   return Math.round(value * 10) / 10;
 }
 
 /** Three to seven round numbers that hold both. @param {number} low @param {number} high */
-function ticksBetween(low, high) {
+export function ticksBetween(low, high) {
   const span = Math.max(high - low, Math.abs(high) * 0.05, 1e-6);
   const ten = 10 ** Math.floor(Math.log10(span / 4));
   const step = ([1, 2, 5, 10].find((one) => one * ten * 6 >= span) ?? 10) * ten;

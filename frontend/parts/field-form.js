@@ -1,44 +1,14 @@
 // A page that is one form: fields by section, each checked by its own limits, what changed handed on as values.
-import { html, useId, useState } from "../ui.js";
-import { parsed } from "../formats.js";
+import { html, classes, useId, useRef, useState } from "../ui.js";
 import { useHalfTyped } from "../router.js";
 import { words } from "../words.js";
-import { rangeError, showFirstError, TextField } from "./fields.js";
+import { showFirstError, TextField } from "./fields.js";
+import { problems, rowCount, rowFields, seenFields, valuesOf, withRows } from "./form-values.js";
 
-/**
- * @typedef {object} Field      a number in `unit` unless it has options; stored = (typed - offset) / per
- * @property {string} name
- * @property {string} label
- * @property {string} [unit]
- * @property {number} [low]      in `unit`
- * @property {number} [high]
- * @property {number} [per]
- * @property {number} [offset]
- * @property {string} [hint]
- * @property {Record<string, string>} [options]   value -> words
- * @property {boolean} [required]
- * @property {(texts: Record<string, string>) => boolean} [where]   shown only where this holds
- *
- * @typedef {{title?: string, fields: Field[]}} Section
- */
-
-/** A stored value as the text of its field. @param {Field} field @param {any} value @returns {string} */
-export function fieldText({ options, per = 1, offset = 0 }, value) {
-  if (value === null || value === undefined) return "";
-  return options || typeof value === "string" ? String(value) : String(Number((value * per + offset).toPrecision(6)));
-}
-
-/** @param {Field} field @param {string} text @returns {any} */
-function valueOf({ options, per = 1, offset = 0 }, text) {
-  if (text === "") return null;
-  return options ? text : Number(((parsed(text) - offset) / per).toPrecision(12));
-}
-
-/** @param {Field} field @param {string} text */
-function problemIn({ options, required, low = 0, high = Infinity, unit = "" }, text) {
-  if (!text) return required ? words.pond.required : "";
-  return options ? "" : rangeError(text, { low, high, unit });
-}
+/** @typedef {import("./form-values.js").Field} Field */
+/** @typedef {import("./form-values.js").Section} Section */
+/** @typedef {{texts: Record<string, string>, errors: Record<string, string>,
+ *   set: (name: string) => (text: string) => void, change: (texts: Record<string, string>) => void}} Filling */
 
 /**
  * @param {{title: string, hint?: string, sections: Section[], before: Record<string, string>, back?: string,
@@ -46,22 +16,32 @@ function problemIn({ options, required, low = 0, high = Infinity, unit = "" }, t
  *   check?: (values: Record<string, any>) => Record<string, string>, said?: (texts: Record<string, string>) => string,
  *   onSave: (values: Record<string, any>, changed: string[]) => void}} props
  *   `derive`: texts that follow from the one just typed; `said`: what to say of them all; `check`: what no field alone
- *   can know, by field
+ *   can know, by field. A list that changed is named in `changed` by its own name, whatever changed in it.
  */
 export function FieldForm({ title, hint, sections, before, back = "/water", save = words.pond.save, ...more }) {
   const [texts, type] = useState(before);
   const [errors, fail] = useState(/** @type {Record<string, string>} */ ({}));
-  const textOf = (/** @type {Field} */ { name }) => (texts[name] ?? "").trim();
-  const shown = sections.map((one) => ({ ...one, fields: one.fields.filter(({ where }) => where?.(texts) ?? true) }));
-  const fields = shown.flatMap((one) => one.fields);
-  const changed = fields.filter((one) => textOf(one) !== (before[one.name] ?? "")).map(({ name }) => name);
+  const isSeen = (/** @type {Field|Section} */ { where }) => where?.(texts) ?? true;
+  const shown = sections.filter(isSeen).map((one) => ({ ...one, fields: one.fields.filter(isSeen) }));
+  const fields = seenFields(shown, texts);
+  const differs = (/** @type {string} */ name) => (texts[name] ?? "").trim() !== (before[name] ?? "");
+  const lists = shown.flatMap(({ rows }) => rows?.name ?? []);
+  const changed = [...new Set([...fields.map(({ name }) => name), ...lists].filter(differs).map((name) =>
+    lists.find((list) => name.startsWith(`${list}.`)) ?? name))];
   useHalfTyped(changed.length > 0);
-  const set = (/** @type {string} */ name) => (/** @type {string} */ text) =>
-    type({ ...texts, [name]: text, ...more.derive?.({ ...texts, [name]: text }, name) });
+  const filling = {
+    texts, errors,
+    set: (/** @type {string} */ name) => (/** @type {string} */ text) =>
+      type({ ...texts, [name]: text, ...more.derive?.({ ...texts, [name]: text }, name) }),
+    change(/** @type {Record<string, string>} */ next) {
+      fail({});
+      type(next);
+    },
+  };
   const submit = (event) => {
     event.preventDefault();
-    const found = Object.fromEntries(fields.map((one) => [one.name, problemIn(one, textOf(one))]));
-    const values = Object.fromEntries(fields.map((one) => [one.name, valueOf(one, textOf(one))]));
+    const found = problems(fields, texts);
+    const values = valuesOf(shown, texts);
     const own = Object.values(found).some(Boolean) ? found : more.check?.(values) ?? {};
     fail(own);
     showFirstError(event.currentTarget);
@@ -70,13 +50,12 @@ export function FieldForm({ title, hint, sections, before, back = "/water", save
   return html`<main class="page">
     <header class="page-head"><div><h1>${title}</h1>${hint && html`<p class="quiet">${hint}</p>`}</div></header>
     <form class="form" onSubmit=${submit} novalidate>
-      ${shown.map((section, n) => html`<fieldset class="field-set" key=${n}>${section.title && html`<legend>
-          <h2>${section.title}</h2></legend>`}
-        ${section.fields.map((one) => (one.options
-          ? html`<${Pick} key=${one.name} field=${one} text=${textOf(one)} onText=${set(one.name)} />`
-          : html`<${TextField} key=${one.name} label=${one.label} unit=${one.unit} hint=${one.hint}
-              inputmode=${(one.low ?? 0) < 0 ? "text" : "decimal"} text=${texts[one.name] ?? ""}
-              onText=${set(one.name)} error=${errors[one.name]} />`))}</fieldset>`)}
+      ${shown.map((section, n) => html`<fieldset class=${classes("field-set", section.rows && "with-rows")} key=${n}>
+        ${section.title && html`<legend><h2>${section.title}</h2></legend>`}
+        ${section.hint && html`<p class="quiet section-hint">${section.hint}</p>`}
+        ${section.caution && html`<p class="caution section-hint">${section.caution}</p>`}
+        ${section.fields.map((one) => html`<${OneField} key=${one.name} field=${one} filling=${filling} />`)}
+        ${section.rows && html`<${AllRows} rows=${section.rows} filling=${filling} />`}</fieldset>`)}
       <p class="field-more" role="status">${more.said?.(texts)}</p>${more.children}
       <div class="pair"><button type="submit" class="wide-button">${save}</button>
         <a class="plain-button" href=${back}>${words.card.cancel}</a></div>
@@ -84,12 +63,54 @@ export function FieldForm({ title, hint, sections, before, back = "/water", save
   </main>`;
 }
 
+/** @param {{field: Field, filling: Filling}} props */
+function OneField({ field, filling: { texts, errors, set } }) {
+  const { name, kind, low = 0 } = field;
+  const text = texts[name] ?? "";
+  if (kind === "many") return html`<${Many} field=${field} text=${text} onText=${set(name)} />`;
+  if (field.options) return html`<${Pick} field=${field} text=${text} onText=${set(name)} />`;
+  return html`<${TextField} label=${field.label} unit=${field.unit} hint=${field.hint} type=${kind ?? "text"}
+    inputmode=${kind || low < 0 ? "text" : "decimal"} text=${text} onText=${set(name)} error=${errors[name]}
+    ...${field.most ? { maxlength: field.most } : {}} />`;
+}
+
 /** @param {{field: Field, text: string, onText: (text: string) => void}} props */
 function Pick({ field, text, onText }) {
   const id = useId();
   return html`<p class="pond-pick"><label for=${id}>${field.label}</label>
-    <select id=${id} value=${text} onChange=${(event) => onText(event.target.value)}>
+    <select id=${id} value=${text.trim()} onChange=${(event) => onText(event.target.value)}>
       ${Object.entries(field.options ?? {}).map(([value, said]) =>
         html`<option key=${value} value=${value}>${said}</option>`)}
     </select></p>`;
+}
+
+/** Any of several, each a button that stays pressed. @param {{field: Field, text: string,
+ *   onText: (text: string) => void}} props */
+function Many({ field, text, onText }) {
+  const [options, chosen] = [field.options ?? {}, new Set(text.split(","))];
+  const flip = (/** @type {string} */ value) => onText(Object.keys(options)
+    .filter((one) => (one === value) !== chosen.has(one)).join(","));
+  return html`<div class="many" role="group" aria-label=${field.label}><p>${field.label}
+      ${" "}<span class="unit">${field.hint}</span></p>
+    <p class="picks">${Object.entries(options).map(([value, said]) => html`<button key=${value} type="button"
+      class="pick" aria-pressed=${chosen.has(value) ? "true" : "false"}
+      onClick=${() => flip(value)}>${said}</button>`)}</p></div>`;
+}
+
+/** @param {{rows: import("./form-values.js").Rows, filling: Filling}} props */
+function AllRows({ rows, filling }) {
+  const adds = useRef(/** @type {HTMLElement|null} */ (null));
+  const { texts, change } = filling;
+  const count = rowCount(rows, texts);
+  const drop = (/** @type {number} */ n) => {
+    change(withRows(rows, texts, n));
+    adds.current?.focus();
+  };
+  return html`${count === 0 && rows.none && html`<p class="quiet section-hint">${rows.none}</p>`}
+    ${Array.from({ length: count }, (_, n) => html`<fieldset class="field-set field-row" key=${n}>
+      <legend>${rows.title(n + 1)}</legend>
+      ${rowFields(rows, texts, n).map((one) => html`<${OneField} key=${one.name} field=${one} filling=${filling} />`)}
+      <button type="button" class="text-button" onClick=${() => drop(n)}>${rows.drop(n + 1)}</button></fieldset>`)}
+    <p class="section-hint"><button type="button" class="plain-button" ref=${adds} disabled=${count >= rows.most}
+      onClick=${() => change(withRows(rows, texts))}>${rows.add}</button></p>`;
 }

@@ -6,6 +6,7 @@ const DRAWN = {
   round: html`<circle cx="6" cy="5" r="2" /><circle cx="18" cy="12" r="2" /><circle cx="7" cy="19" r="2" />
     <path d="M8 5c8 0 8 1 8 5M16 13c-7 1-8 2-8.5 4" />`,
   water: html`<path d="M12 3c4 5 6 8 6 11a6 6 0 0 1-12 0c0-3 2-6 6-11z" />`,
+  warmth: html`<path d="M10 4a2 2 0 0 1 4 0v9a4 4 0 1 1-4 0z" /><path d="M12 9v8" />`,
   book: html`<path d="M5 4h11a3 3 0 0 1 3 3v13H8a3 3 0 0 1-3-3z" /><path d="M9 9h6M9 13h6" />`,
   done: html`<path d="M5 13l4.5 4.5L19 7" />`,
   next: html`<path d="M4 12h15M13 6l6 6-6 6" />`,

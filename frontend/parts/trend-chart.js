@@ -1,9 +1,10 @@
 // A quantity over time, drawn in SVG: the good band shaded, dots for readings, bars for doses, lines for water changes,
 // what was worked out, and a forecast that widens. Its numbers stand in a table for whoever cannot see it.
-import { html, useId, useLayoutEffect, useRef, useState } from "../ui.js";
+import { html, useId } from "../ui.js";
 import { civilDate } from "../domain/civil.js";
 import { dayAndMonth, number } from "../formats.js";
 import { frameOf } from "./chart-frame.js";
+import { Sized } from "./sized.js";
 import { waterWords } from "../water-words.js";
 import { words } from "../words.js";
 
@@ -22,24 +23,13 @@ import { words } from "../words.js";
 
 /** @param {TrendProps} props */
 export function TrendChart(props) {
-  const box = useRef(/** @type {HTMLElement|null} */ (null));
-  const id = useId();
-  const [size, measure] = useState({ width: 0, em: 15 });
-  useLayoutEffect(() => {
-    const here = /** @type {HTMLElement} */ (box.current);
-    const look = () => measure({ width: here.clientWidth, em: parseFloat(getComputedStyle(here).fontSize) });
-    look();
-    const watch = new ResizeObserver(look);
-    watch.observe(here);
-    return () => watch.disconnect();
-  }, []);
-  return html`<div class="chart" ref=${box}>
-    ${size.width > 0 && html`<${Drawing} ...${props} ...${size} id=${id} />`}</div>`;
+  return html`<${Sized} drawing=${Drawing} ...${props} />`;
 }
 
-/** @param {TrendProps & {width: number, em: number, id: string}} props */
+/** @param {TrendProps & {width: number, em: number}} props */
 function Drawing(props) {
-  const { trend, known, doses, changes, zone, now_ms, width, em, id } = props;
+  const { trend, known, doses, changes, zone, now_ms, width, em } = props;
+  const id = useId();
   const frame = frameOf(props);
   if (!frame) return null;
   const { seen, ticks, x, y, inside, edge: { left, right, top, base, foot, height } } = frame;

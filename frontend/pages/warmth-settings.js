@@ -1,0 +1,10 @@
+// The settings forms of the Warmth page, by the first word of the query.
+import { HeaterForm } from "./heater-form.js";
+import { BandForm, HouseForm, PlaceForm } from "./season-forms.js";
+import { TariffForm } from "./tariff-form.js";
+import { WallsForm } from "./walls-form.js";
+
+/** @type {Record<string, any>} */
+export const SETTINGS_FORMS = {
+  walls: WallsForm, heater: HeaterForm, tariff: TariffForm, band: BandForm, house: HouseForm, place: PlaceForm,
+};
