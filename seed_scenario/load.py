@@ -189,7 +189,10 @@ def _first_settings(calendar: Calendar, story: dict[str, Any]) -> Iterator[Draft
 def _settings(calendar: Calendar) -> Iterator[Draft]:
     for nth, row in enumerate(_table("settings.csv")):
         from_day = calendar.on(row["from_day"]).isoformat() if row["from_day"] else None
-        says = {"kind": "set", "target": row["target"], "field": row["field"], "value": json.loads(row["value"])}
+        value = json.loads(row["value"])
+        if isinstance(value, dict) and isinstance(value.get("starts_on"), int):
+            value["starts_on"] = calendar.on(value["starts_on"]).isoformat()
+        says = {"kind": "set", "target": row["target"], "field": row["field"], "value": value}
         yield calendar.draft(f"settings/{nth}", row, {**says, "effective_from": from_day})
 
 
@@ -197,12 +200,18 @@ def _readings(calendar: Calendar) -> tuple[list[Draft], dict[str, str]]:
     """The readings, one for each filled column, and the ids of those that have a name."""
     drafts: list[Draft] = []
     names: dict[str, str] = {}
-    for nth, row in enumerate(_table("readings.csv")):
+    for source, nth, row in [
+        (file, *line) for file in ("readings", "warmth") for line in enumerate(_table(f"{file}.csv"))
+    ]:
         for quantity in (column for column in row if column in QUANTITIES and row[column]):
             says = {"kind": "reading", "quantity": quantity, "value": float(row[quantity]), "point": row["point"]}
             says["step"] = QUANTITIES[quantity].step
-            drafts.append(calendar.draft(f"readings/{nth}/{quantity}", row, says))
-            names[row["name"]] = drafts[-1].id
+            drafts.append(calendar.draft(f"{source}/{nth}/{quantity}", row, says))
+            names[row.get("name", "")] = drafts[-1].id
+        if row.get("low_c"):
+            forecast = {"on": calendar.on(row["day"]).isoformat(), "low_c": float(row["low_c"])}
+            says = {"kind": "air_forecast", **forecast, "high_c": float(row["high_c"])}
+            drafts.append(calendar.draft(f"{source}/{nth}/forecast", row, says))
     return drafts, names
 
 

@@ -11,6 +11,7 @@ import pytest
 
 from evenwater.domain.entries import Tick
 from evenwater.domain.fold import buffer_doses, fold, readings_of, seen
+from evenwater.domain.quantities import QUANTITIES
 from evenwater.domain.rounds.plan import Plan
 from evenwater.domain.rounds.today import JobNow, round_now
 from evenwater.domain.water.buffer import rise_dkh
@@ -74,8 +75,9 @@ def table(name: str) -> list[dict[str, str]]:
 
 async def test_the_story_loads_whole(loaded: Database):
     told = dict(await rows(loaded, "SELECT kind, count(*) FROM entry GROUP BY kind"))
-    quantities = [name for name in table("readings.csv")[0] if "_" in name or name == "ph"]
-    assert told["reading"] == sum(bool(row[name]) for row in table("readings.csv") for name in quantities)
+    measured = [row | {"file": file} for file in ("readings.csv", "warmth.csv") for row in table(file)]
+    assert told["reading"] == sum(bool(row[name]) for row in measured for name in row if name in QUANTITIES)
+    assert told["air_forecast"] == sum(bool(row["low_c"]) for row in table("warmth.csv"))
     assert told["tick"] + told["not_done"] == len(table("round.csv"))
     assert told["not_done"] == sum(bool(row["not_done_because"]) for row in table("round.csv"))
     assert told["feed"] + told["start_up"] == len(table("water.csv"))
@@ -163,7 +165,7 @@ async def test_this_evening_asks_for_covers_a_few_capfuls_the_new_setting_and_th
     }
     jobs = {job.id: job for job in plan.days[0].jobs}
     heater = jobs["heater/2026-11-25/dusk"]
-    assert (heater.setting_c, heater.reason) == (14.0, "It stands at 14.5 °C since Sun 22 Nov.")
+    assert (heater.setting_c, heater.reason) == (14.0, "Step 9 of the step-down, from 14.5 °C.")
     assert jobs["agitate/2026-11-25/midday"].reason.startswith("Expected at your limit of 15 µg/L about 26 November")
     (amount_g,) = (one.amount_g for one in now if one.id == "buffer/2026-11-25/dusk")
     assert amount_g is not None

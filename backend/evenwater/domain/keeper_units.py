@@ -25,6 +25,11 @@ def change_number(pond: Pond, quantity: str, change: float, decimals: int) -> st
     return f"{change * per:.{max(0, ceil(decimals - log10(per)))}f}"
 
 
+def change_words(pond: Pond, quantity: str, change: float, decimals: int = 1) -> str:
+    """A difference of levels with its unit: "1.9 °C", "3.4 °F"."""
+    return with_unit(change_number(pond, quantity, change, decimals), unit_for(pond, quantity).unit)
+
+
 def with_unit(number: str, unit: str) -> str:
     """A number and its unit; pH has none."""
     return f"{number} {unit}" if unit else number

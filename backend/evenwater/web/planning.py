@@ -13,6 +13,7 @@ from evenwater.storage.database import Database
 from evenwater.storage.entry_log import read_for_plan
 from evenwater.storage.people import person_names
 from evenwater.storage.shown import keep_shown, shown_since
+from evenwater.web.warmth_planning import WarmthPlanner
 
 REMEMBERED = timedelta(days=90)
 
@@ -28,6 +29,7 @@ class Planner:
         self._shown_water: dict[str, str] = {}
         self._water: tuple[tuple[int, datetime], tuple[PondWater, ...]] | None = None
         self._forecasts: dict[str, ShownTrends] | None = None
+        self._warmth = WarmthPlanner(database)
         self._turn = asyncio.Lock()
 
     async def forget(self) -> None:
@@ -53,7 +55,8 @@ class Planner:
         names = await person_names(self._database)
         of = (self._log_seq, now.replace(minute=0, second=0, microsecond=0))
         water = self._water[1] if self._water and self._water[0] == of else None
-        plan = make_plan(known, self._log_seq, names, now, self._forecasts, water)
+        warm = await self._warmth.of_ponds(known, now)
+        plan = make_plan(known, self._log_seq, names, now, self._forecasts, water, warm)
         self._water = of, plan.water
         return plan, known.facts
 

@@ -17,6 +17,7 @@ from functools import lru_cache
 from math import erf, exp, log, sqrt
 from typing import Final, Literal
 
+import numpy as np
 from msgspec import Struct
 
 Kind = Literal["agitated", "changed"]
@@ -173,10 +174,9 @@ def _believed(runs: Sequence[Run], told: Sequence[Sequence[Sequence[float]]], us
     middle = log(usual_days)
     found: dict[Cell, float] = {}
     for scatter in _SCATTERS:
-        evidence = {
-            mean: _evidence(runs, told, mean, scatter)
-            for mean in sorted({round(middle + a + c, 6) for a in _MEAN_STEPS for c in (0.0, *_CHANGED_STEPS)})
-        }
+        means = sorted({round(middle + a + c, 6) for a in _MEAN_STEPS for c in (0.0, *_CHANGED_STEPS)})
+        evidence = _evidence(runs, told, [_scattered(mean, scatter) for mean in means])
+        place = {mean: nth for nth, mean in enumerate(means)}
         for step in _MEAN_STEPS:
             agitated = round(middle + step, 6)
             for longer in _CHANGED_STEPS:
@@ -184,7 +184,7 @@ def _believed(runs: Sequence[Run], told: Sequence[Sequence[Sequence[float]]], us
                 prior = -0.5 * (step / _MEAN_SD) ** 2 - 0.5 * ((longer - _CHANGED_MEAN) / _CHANGED_SD) ** 2
                 for index, height in enumerate(_HEIGHTS):
                     shape = -0.5 * (log(height / _HEIGHT_MEAN) / _HEIGHT_SD) ** 2
-                    likely = evidence[agitated]["agitated"][index] + evidence[changed]["changed"][index]
+                    likely = evidence["agitated"][place[agitated]][index] + evidence["changed"][place[changed]][index]
                     found[agitated, changed, scatter, index] = prior + shape + likely
     best = max(found.values())
     kept = {cell: exp(value - best) for cell, value in found.items() if value > best - 9.0}
@@ -193,17 +193,18 @@ def _believed(runs: Sequence[Run], told: Sequence[Sequence[Sequence[float]]], us
 
 
 def _evidence(
-    runs: Sequence[Run], told: Sequence[Sequence[Sequence[float]]], mean: float, scatter: float
-) -> dict[Kind, list[float]]:
-    """ln likelihood of all runs of each kind, by height, T summed over."""
-    law = _scattered(mean, scatter)
-    sums: dict[Kind, list[float]] = {"agitated": [0.0] * len(_HEIGHTS), "changed": [0.0] * len(_HEIGHTS)}
-    for age, (run, by_height) in enumerate(zip(reversed(runs), reversed(told), strict=True)):
-        if not run.readings:
-            continue
-        for index, likely in enumerate(by_height):
-            summed = sum(p * q for p, q in zip(law, likely, strict=True))
-            sums[run.kind][index] += _FADE**age * log(max(summed, 1e-300))
+    runs: Sequence[Run], told: Sequence[Sequence[Sequence[float]]], laws: Sequence[Sequence[float]]
+) -> dict[Kind, list[list[float]]]:
+    """ln likelihood of all runs of each kind, by law of T and by height, T summed over."""
+    of_t = np.array(laws).T
+    sums: dict[Kind, list[list[float]]] = {}
+    kinds: tuple[Kind, ...] = ("agitated", "changed")
+    for kind in kinds:
+        total = np.zeros((len(laws), len(_HEIGHTS)))
+        for age, (run, by_height) in enumerate(zip(reversed(runs), reversed(told), strict=True)):
+            if run.readings and run.kind == kind:
+                total += _FADE**age * np.log(np.maximum(np.array(by_height) @ of_t, 1e-300)).T
+        sums[kind] = total.tolist()
     return sums
 
 

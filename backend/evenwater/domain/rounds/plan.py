@@ -19,6 +19,10 @@ from evenwater.domain.rounds.recurrence import Sun, dates_between, exists, last_
 from evenwater.domain.rounds.standing_jobs import STARTER, as_settings
 from evenwater.domain.rounds.today import rounded_g
 from evenwater.domain.rounds.troubles import TROUBLES
+from evenwater.domain.rounds.warmth_now import warmth_now
+from evenwater.domain.warmth.heat_log import cover_jobs
+from evenwater.domain.warmth.page import Warm, WarmthAdvice
+from evenwater.domain.warmth.pond_air import Samples
 from evenwater.domain.warmth.sun import dawn_and_dusk
 from evenwater.domain.water.buffer import rise_dkh
 from evenwater.domain.water.outlook import PondWater
@@ -38,6 +42,7 @@ def make_plan(
     now: datetime,
     forecasts: Mapping[str, ShownTrends] | None = None,
     water: Sequence[PondWater] | None = None,
+    warm: Mapping[str, Warm] | None = None,
 ) -> Plan:
     """The round of today and of thirteen days more, for every pond.
 
@@ -48,13 +53,15 @@ def make_plan(
         now: The moment, aware.
         forecasts: What was foretold on earlier days, by pond.
         water: What was worked out of the same log within the hour: a good part of the work, and the same again.
+        warm: The same of the warmth, by pond.
     """
     ponds = known.ponds(now.date())
     zone = zone_named(ponds[0].zone if ponds else "UTC")
     today = now.astimezone(zone).date()
     ponds = known.ponds(today)
     dates = [today + timedelta(days=ahead) for ahead in range(DAYS_AHEAD)]
-    rounds = [_PondRound(known, pond, dates, now) for pond in ponds]
+    warm = warm or {pond.id: warmth_now(known, pond, Samples(), now) for pond in ponds}
+    rounds = [_PondRound(known, pond, dates, now, warm[pond.id].advice) for pond in ponds]
     if water is None:
         foretold = forecasts or {}
         water = [
@@ -75,6 +82,7 @@ def make_plan(
         troubles=TROUBLES,
         starter=() if ponds else tuple(setting for job in STARTER for setting in as_settings(job)),
         water=tuple(water),
+        warmth=tuple(warm[pond.id].page for pond in ponds),
         days=tuple(_day(on, rounds) for on in dates),
     )
 
@@ -105,11 +113,12 @@ def _day(on: date, rounds: "Sequence[_PondRound]") -> Day:
 class _PondRound:
     """The jobs of one pond by date, in walking order."""
 
-    def __init__(self, known: Known, pond: Pond, dates: Sequence[date], now: datetime) -> None:
+    def __init__(self, known: Known, pond: Pond, dates: Sequence[date], now: datetime, warmth: WarmthAdvice) -> None:
         self.pond = pond
         self.zone: ZoneInfo = zone_named(pond.zone)
         self.dates = [on for on in dates if exists(on, self.zone)]
         self.now = now
+        self.warmth = warmth
         self.facts = known.of_pond(pond.id)
         self.answers = [one for one in self.facts if isinstance(one.entry, Tick | NotDone)]
         self._suns: dict[date, Sun] = {}
@@ -186,7 +195,16 @@ class _PondRound:
             after_done_days=after,
             next_windows={on: window_on(window, on, self.zone, self.sun(on)) for on in self.dates} if after else None,
         )
-        return self._with_setting(job, standing, slot) if standing.shape == "setting" else job
+        if standing.shape == "setting":
+            return self._with_setting(job, standing, slot)
+        return self._with_cover(job, standing)
+
+    def _with_cover(self, job: Job, standing: StandingJob) -> Job:
+        """Covers are moved only when it is worth it; a night's own figures say why."""
+        advice = self.warmth.covers.get((job.due_on, job.slot)) if cover_jobs([standing]) else None
+        if advice is None or job.id in {_key(one) for one in self.answers}:
+            return job
+        return replace(job, state="stood_down" if advice.stood_down else job.state, reason=advice.reason)
 
     def _lapses_at(self, standing: StandingJob, due_on: date, opens_at: datetime) -> datetime | None:
         """When the next slot of the same standing job opens on that date, if there is one."""
@@ -207,10 +225,14 @@ class _PondRound:
 
     def _with_setting(self, job: Job, standing: StandingJob, slot: str) -> Job:
         """A setting is asked for on the day it changes, and until it has been made."""
-        wanted = standing.setting_c
+        morning = job.opens_at.astimezone(self.zone).hour < 12
+        planned = self.warmth.settings.get((job.due_on, "morning" if morning else "evening"))
+        wanted = planned.setting_c if planned else standing.setting_c
         if wanted is None:
             return replace(job, state="stood_down", reason="No setting is planned.")
         job = replace(job, setting_c=wanted, text=f"{job.name} to {self._warmth(wanted)}")
+        if planned:
+            job = replace(job, reason=planned.reason)
         made = [
             (one.on, one.entry.setting_c)
             for one in self.answers
@@ -222,7 +244,7 @@ class _PondRound:
         asked_before = [earlier.setting_c for on in self.dates if on < job.due_on for earlier in self._of(job, on)]
         if asked_before and asked_before[-1] == wanted:
             return replace(job, state="stood_down", reason=f"Only if {self._warmth(wanted)} was not set before.")
-        if made:
+        if made and not planned:
             return replace(job, reason=f"It stands at {self._warmth(made[-1][1])} since {_short(made[-1][0])}.")
         return job
 

@@ -182,6 +182,7 @@ def simulate(
     start_c: float,
     setpoint_c: Sequence[float] | None = None,
     power_w: float = 0.0,
+    step_h: float = 1.0,
 ) -> Run:
     """The water's temperature through the hours.
 
@@ -192,13 +193,15 @@ def simulate(
         start_c: Temperature at the beginning [°C].
         setpoint_c: What an ideal thermostat holds in each hour [°C], NaN for off; None for no heater.
         power_w: The most the heater gives [W].
+        step_h: How long a step is [h], where the weather is told by another than the hour.
     """
+    step_s = step_h * SECONDS_PER_HOUR
     temperatures: list[float] = []
     heats: list[float] = []
     temperature_c = start_c
     for hour, covered_fraction in enumerate(covered):
         gain_w, slope = net_gain(model, fluxes, hour, temperature_c, covered_fraction)
-        held_s = _held_s(slope / model.capacity_j_per_k)
+        held_s = _held_s(slope / model.capacity_j_per_k, step_s)
         next_c = temperature_c + gain_w * held_s / model.capacity_j_per_k
         heat_w = 0.0
         if setpoint_c is not None and next_c < setpoint_c[hour]:
@@ -210,20 +213,23 @@ def simulate(
     return Run(temperatures, heats)
 
 
-def _held_s(rate_per_s: float) -> float:
-    """(1 - exp(-rate t)) / rate over an hour [s]: how long a steady gain counts."""
-    return -expm1(-rate_per_s * SECONDS_PER_HOUR) / rate_per_s if rate_per_s > 1e-12 else SECONDS_PER_HOUR
+def _held_s(rate_per_s: float, step_s: float) -> float:
+    """(1 - exp(-rate t)) / rate over a step [s]: how long a steady gain counts."""
+    return -expm1(-rate_per_s * step_s) / rate_per_s if rate_per_s > 1e-12 else step_s
 
 
 def course_of(
-    model: HeatModel, fluxes: Fluxes, starts_at: datetime, covered: Sequence[float], around_c: Sequence[float]
+    model: HeatModel, fluxes: Fluxes, first: int, starts_at: datetime, covered: Sequence[float], around_c: float
 ) -> Course:
-    """The same as straight lines in each hour about the temperatures expected there [°C], for a plan to search in."""
+    """The same as straight lines in each hour about a temperature [°C], for a plan to search in.
+
+    `first`: the weather's hour in which `starts_at` lies; `covered` tells how many hours are wanted.
+    """
     gains: list[float] = []
     losses: list[float] = []
-    for hour, (covered_fraction, near_c) in enumerate(zip(covered, around_c, strict=True)):
-        gain_w, slope = net_gain(model, fluxes, hour, near_c, covered_fraction)
-        gains.append(gain_w + slope * near_c)
+    for ahead, covered_fraction in enumerate(covered):
+        gain_w, slope = net_gain(model, fluxes, first + ahead, around_c, covered_fraction)
+        gains.append(gain_w + slope * around_c)
         losses.append(slope)
     return Course(
         starts_at=starts_at,

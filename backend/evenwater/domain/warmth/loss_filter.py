@@ -27,8 +27,8 @@ from evenwater.domain.warmth.heat_balance import (
 # Places in the state. Shares are held as logarithms of what the keeper told or physics says.
 T, AIR, UA, OPEN, INFLOW, SUN_COVERED, SUN_OPEN, GAIN, CAPACITY, FLUX = range(10)
 _SIZE: Final = 10
-# How sure the beginning is, from simulations: logarithms of loss, open multiplier, inflow, sun, capacity.
-_PRIOR_SD: Final = {UA: 0.45, OPEN: 0.35, INFLOW: 0.2, SUN_COVERED: 0.6, SUN_OPEN: 0.6, CAPACITY: 0.05}
+# How sure the beginning is, from simulations: logarithms of open multiplier, inflow, sun, capacity.
+_PRIOR_SD: Final = {OPEN: 0.35, INFLOW: 0.2, SUN_COVERED: 0.6, SUN_OPEN: 0.6, CAPACITY: 0.05}
 # How far each wanders in a day: a pond in March is not quite the one of November.
 _WANDER_PER_DAY: Final = {UA: 0.01, OPEN: 0.02, SUN_COVERED: 0.03, SUN_OPEN: 0.03}
 # What the air at the pond is off from the station's, and what the model does not know of the losses, for how long: both
@@ -103,7 +103,7 @@ def believed_model(belief: Belief) -> HeatModel:
     )
 
 
-def begin(prior: HeatModel, temperature_c: float, sd_k: float, at_h: float = 0.0) -> Belief:
+def begin(prior: HeatModel, temperature_c: float, sd_k: float, at_h: float = 0.0, sd_ln_ua: float = 0.45) -> Belief:
     """Before anything was learned: the pond as told, its temperature as read."""
     mean = np.zeros(_SIZE)
     mean[T] = temperature_c
@@ -112,6 +112,7 @@ def begin(prior: HeatModel, temperature_c: float, sd_k: float, at_h: float = 0.0
     variance[AIR] = _AIR_SD_K**2
     for place, sd in _PRIOR_SD.items():
         variance[place] = sd**2
+    variance[UA] = sd_ln_ua**2
     gain_sd = sqrt((0.2 * prior.gain_w) ** 2 + prior.ua_w_per_k**2 + (1.2 * prior.inflow_w_per_k) ** 2)
     variance[GAIN] = gain_sd**2
     variance[FLUX] = 1.0

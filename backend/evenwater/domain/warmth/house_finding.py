@@ -1,0 +1,90 @@
+"""The filter house: its air against its dew point, and what keeps it dry, the cheaper remedies first."""
+
+from collections.abc import Sequence
+from datetime import datetime, timedelta
+
+from evenwater.domain.fold import Seen
+from evenwater.domain.keeper_units import change_words, level_words
+from evenwater.domain.kit import Tariff
+from evenwater.domain.pond import Pond
+from evenwater.domain.warmth.filter_house import MARGIN_K, HouseAnswer, HouseNow, house_answer
+from evenwater.domain.warmth.from_log import Heat
+from evenwater.domain.warmth.money import money
+from evenwater.domain.warmth.outlook import WarmthFinding
+from evenwater.domain.warmth.pond_air import Samples, read
+
+_FRESH = timedelta(hours=36)
+_CAUTION = (
+    "Mains electricity in a damp house: residual-current device, sockets off the floor, a licensed electrician for"
+    " anything fixed. Local wiring rules win."
+)
+
+
+def house_finding(
+    heat: Heat, water_c: float, facts: Sequence[Seen], samples: Samples, now: datetime
+) -> WarmthFinding | None:
+    """Whether it sweats, and what to do; None without a filter house or without air temperature."""
+    pond, house = heat.pond, heat.pond.filter_house
+    hour = min(int(heat.now_h), len(heat.air.weather) - 1)
+    outside_c = float(heat.air.weather.air_c[hour])
+    if house is None or outside_c != outside_c:
+        return None
+    inside_c = _last(facts, samples, "air_temperature_c", "house_c", now)
+    humidity = _last(facts, samples, "relative_humidity_fraction", "house_humidity_fraction", now)
+    answer = house_answer(
+        house,
+        HouseNow(
+            water_c=min(45.0, max(0.0, water_c)),
+            outside_c=outside_c,
+            outside_humidity_fraction=max(0.05, float(heat.air.weather.humidity_fraction[hour])),
+            inside_c=inside_c,
+            inside_humidity_fraction=max(0.05, humidity) if humidity is not None else None,
+        ),
+    )
+    return _told(pond, answer, pond.tariff, inside_c is not None)
+
+
+def _told(pond: Pond, answer: HouseAnswer, tariff: Tariff | None, measured: bool) -> WarmthFinding:
+    now = answer.now
+    margin = change_words(pond, "temperature_c", abs(now.margin_k))
+    air = level_words(pond, "air_temperature_c", round(now.inside_c, 1))
+    big = f"{air}, {100 * min(1.0, now.humidity_fraction):.0f} %"
+    if now.condenses:
+        says = f"Wet: the worst surface is {margin} below the dew point."
+    elif now.margin_k < MARGIN_K:
+        says = f"Nearly wet: the worst surface is only {margin} above the dew point."
+    else:
+        says = f"Dry: the worst surface is {margin} above the dew point."
+    origin = () if measured else ("Worked out from the water and the air outside.",)
+    rows: list[tuple[str, ...]] = []
+    for one in answer.remedies:
+        heat_w = one.air.heater_w
+        cost = "" if heat_w is None else _a_month(heat_w, tariff)
+        dry = "dry" if one.air.margin_k >= MARGIN_K or one.kind == "heat" else "wetter days remain"
+        rows.append((one.says[0].upper() + one.says[1:], dry, cost))
+    return WarmthFinding(
+        id="house",
+        section="house",
+        title="Filter house",
+        big=big,
+        says=" ".join([says, *origin, *answer.assumed]),
+        answer="act_now" if now.condenses else "drifting" if now.margin_k < MARGIN_K else "in_range",
+        first=tuple(one.says[0].upper() + one.says[1:] + "." for one in answer.remedies[:2]) if now.condenses else (),
+        cautions=(_CAUTION,) if rows else (),
+        columns=("Remedy, cheapest to run first", "Then", "Heat still needed") if rows else (),
+        rows=tuple(rows),
+    )
+
+
+def _a_month(heat_w: float, tariff: Tariff | None) -> str:
+    if heat_w < 1:
+        return "none"
+    kwh = heat_w / 1000 * 730
+    cost = "" if tariff is None else f", {money(tariff, kwh * tariff.otherwise_rate_per_kwh)} a month"
+    return f"{heat_w:.0f} W{cost}"
+
+
+def _last(facts: Sequence[Seen], samples: Samples, quantity: str, series: str, now: datetime) -> float | None:
+    found = [*read(facts, quantity, "filter_house"), *samples.measured.get(series, ())]
+    at, value = max(found, default=(now - _FRESH, None))
+    return value if now - at < _FRESH else None

@@ -1,0 +1,74 @@
+"""The Warmth page of every pond, worked out anew only when something it rests on has changed."""
+
+from collections.abc import Mapping
+from datetime import UTC, datetime, timedelta
+
+from evenwater.domain.entries import AirForecast, CoverMove, Look, NotDone, Reading, Tick, zone_named
+from evenwater.domain.fold import Known, Seen
+from evenwater.domain.pond import Pond
+from evenwater.domain.rounds.warmth_now import warmth_now
+from evenwater.domain.warmth.heat_log import OFF, ON
+from evenwater.domain.warmth.page import Warm
+from evenwater.domain.warmth.pond_air import Samples
+from evenwater.storage.database import Database
+from evenwater.storage.samples import hourly_of_pond, last_heard, latest_forecast
+from evenwater.storage.weather import weather_state
+
+_SEASON_DAYS = 200
+_FRESH_FOR = timedelta(minutes=5)
+_WARM_QUANTITIES = frozenset({"temperature_c", "air_temperature_c", "relative_humidity_fraction", "heater_meter_kwh"})
+_AHEAD = timedelta(days=3)
+
+
+class WarmthPlanner:
+    """Reads samples every few minutes; a page stands for the hour unless the log says something new of warmth."""
+
+    def __init__(self, database: Database) -> None:
+        self._database = database
+        self._samples: dict[str, tuple[datetime, Samples]] = {}
+        self._pages: dict[str, tuple[tuple[object, ...], Warm]] = {}
+
+    async def of_ponds(self, known: Known, now: datetime) -> Mapping[str, Warm]:
+        """By pond; those open at `now`."""
+        ponds = known.ponds(now.astimezone(UTC).date())
+        zone = zone_named(ponds[0].zone if ponds else "UTC")
+        ponds = known.ponds(now.astimezone(zone).date())
+        return {pond.id: await self._of(known, pond, now) for pond in ponds}
+
+    async def _of(self, known: Known, pond: Pond, now: datetime) -> Warm:
+        samples = await self._samples_of(pond, now)
+        hour = now.replace(minute=0, second=0, microsecond=0)
+        facts = tuple(one.entry.id for one in known.of_pond(pond.id) if _is_warm(one))
+        settings = known.settings[-1].order if known.settings else None
+        rests_on = (hour, facts, len(known.settings), settings, id(samples))
+        before = self._pages.get(pond.id)
+        if before is not None and before[0] == rests_on:
+            return before[1]
+        warm = warmth_now(known, pond, samples, now)
+        self._pages[pond.id] = (rests_on, warm)
+        return warm
+
+    async def _samples_of(self, pond: Pond, now: datetime) -> Samples:
+        read_at, samples = self._samples.get(pond.id, (None, Samples()))
+        if read_at is not None and timedelta(0) <= now - read_at < _FRESH_FOR:
+            return samples
+        state = await weather_state(self._database, pond.id) if pond.weather_service else None
+        found = Samples(
+            measured=await hourly_of_pond(self._database, pond.id, now - timedelta(days=_SEASON_DAYS), now + _AHEAD),
+            forecast=await latest_forecast(self._database, pond.id, now) if pond.weather_service else None,
+            last_heard=await last_heard(self._database, pond.id),
+            failure=state.failure if state else None,
+        )
+        # The same again is the same record: pages made from it stand.
+        self._samples[pond.id] = (now, samples if found == samples else found)
+        return self._samples[pond.id][1]
+
+
+def _is_warm(one: Seen) -> bool:
+    """Whether an entry says anything of warmth, as far back as is looked."""
+    entry = one.entry
+    if isinstance(entry, Reading):
+        return entry.quantity in _WARM_QUANTITIES
+    if isinstance(entry, Tick | NotDone):
+        return entry.slot in (OFF, ON) or (isinstance(entry, Tick) and entry.setting_c is not None)
+    return isinstance(entry, CoverMove | AirForecast | Look)
