@@ -132,6 +132,4 @@ export const warmthFormWords = {
   weather_says: "Off until you switch it on. Then this server sends the coordinates above, rounded to about 10 km, to "
     + "the open weather service Open-Meteo, once an hour; nothing else. Its answers are kept for when it fails.",
   weather_needs: "The weather service needs latitude and longitude.",
-
-  probe_none: "No key yet.",
 };

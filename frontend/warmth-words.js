@@ -26,7 +26,7 @@ export const warmthWords = {
     from_to: (middle, low, high) => (low === high ? middle : `${middle}, between ${low} and ${high}`),
     spoken: (dawn, covered, open, unit) => `The water at dawn, ${dawn}: covered ${covered}; open ${open} (${unit}).`,
     table: "As a table",
-    columns: (unit) => [`Time, ${unit}`, "Covered", "Open", "As planned", "Air"],
+    columns: (unit) => [unit, "Covered", "Open", "Planned", "Air"],
   },
   sections: {
     heater: "Heater", season: "This season", cost: "Cost", house: "Filter house", loss: "Heat the pond loses",
@@ -39,7 +39,7 @@ export const warmthWords = {
   agree_hint: "Each setting becomes a job on its day. It can be stopped at any step.",
   stop: { down: "Stop the step-down here", up: "Stop the step-up here" },
   stopped: "Stopped: the setting stays as it is.",
-  season_waits: "Agreed on this phone. The days' settings come when home has heard of it.",
+  season_waits: "Agreed. The days' settings come when home has worked them out.",
   stop_waits: "Stopped on this phone. Home has not heard of it yet.",
   lacking: "To be told more",
 

@@ -46,16 +46,15 @@ export function settingsAhead(settings, today) {
 
 /** Which form tells what is lacking, by the words home says it in: the first that fits. @type {[RegExp, string][]} */
 const TOLD_BY = [
-  [/tariff|price|kwh costs/i, "/warmth?tariff"],
+  [/^water temperature/i, "/warmth?record=water"],
+  [/tariff/i, "/warmth?tariff"],
   [/meter/i, "/warmth?record=meter"],
-  [/filter house|humidity/i, "/warmth?house"],
-  [/latitude|longitude|place|where the pond/i, "/warmth?place"],
+  [/filter house/i, "/warmth?house"],
+  [/weather service|where the pond/i, "/warmth?place"],
   [/heater/i, "/warmth?heater"],
-  [/band|how warm|worth|floor temperature/i, "/warmth?band"],
-  [/wall|shape|surface|layer|cover|made of|depth/i, "/warmth?walls"],
+  [/band/i, "/warmth?band"],
+  [/wall|cover|shape/i, "/warmth?walls"],
   [/volume/i, "/pond"],
-  [/air|weather|forecast/i, "/warmth?place"],
-  [/water temperature|reading/i, "/warmth?record=water"],
 ];
 
 /** @param {string} line what home lacks @returns {string|undefined} where to tell it */
