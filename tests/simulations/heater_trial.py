@@ -88,6 +88,7 @@ class Month:
     """What came of a month: money, with the heat left in the water counted at the cheap price; water hour by hour."""
 
     cost: float
+    paid: float
     water_c: np.ndarray
     lows_c: np.ndarray
     longer: int = 0
@@ -134,7 +135,7 @@ class Life:
 
     def month(self) -> Month:
         stored = (self.now_c - self.start_c) * self.pond.capacity_j_per_k / J_PER_KWH * CHEAP
-        return Month(self.cost - stored, np.array(self.water), np.array(self.lows))
+        return Month(self.cost - stored, self.cost, np.array(self.water), np.array(self.lows))
 
 
 def by_habit(pond: Pond) -> Month:
