@@ -5,6 +5,7 @@ from pathlib import Path
 
 import psychrolib
 import pytest
+from CoolProp.CoolProp import HAPropsSI
 from scipy.optimize import brentq
 
 from evenwater.domain.kit import FilterHouse
@@ -64,10 +65,19 @@ def test_the_vapour_in_the_house_is_where_a_solver_finds_no_more_coming_than_goi
     assert air_at(inside_c, outside_c=outside_c).vapour_kpa == pytest.approx(theirs, rel=1e-3)
 
 
-def test_holding_a_house_ten_degrees_warmer_takes_the_watts_printed():
+@pytest.mark.parametrize(("ua_w_per_k", "changes_per_h", "volume_m3", "watts"), CHECKS["heater"]["cases"])
+def test_holding_a_house_ten_degrees_warmer_takes_the_watts_printed(ua_w_per_k, changes_per_h, volume_m3, watts):
     # Dry, so that the water warms nothing: only walls and air are paid for.
-    known = CHECKS["heater"]
-    dry = FilterHouse(volume_m3=12, ua_w_per_k=25, air_changes_per_h=0.5, heater_w=known["watts"])
+    dry = FilterHouse(volume_m3=volume_m3, ua_w_per_k=ua_w_per_k, air_changes_per_h=changes_per_h, heater_w=watts)
     air = house_answer(dry, HouseNow(water_c=15, outside_c=0, outside_humidity_fraction=0.5)).now
-    assert air.inside_c == pytest.approx(10, abs=10 * known["tolerance_w"] / known["watts"])
+    assert air.inside_c == pytest.approx(10, abs=10 * CHECKS["heater"]["tolerance_w"] / watts)
     assert air.dew_point_c == pytest.approx(dew_point_c(0, 0.5), abs=1e-9)
+
+
+def test_the_air_changed_carries_nearly_the_heat_coolprop_has():
+    known, moist = CHECKS["heat_of_air"], ("T", 293.15, "P", 101_325, "R", 0.5)
+    theirs = HAPropsSI("C", *moist) / HAPropsSI("Vda", *moist) / 3600  # per kilogram and cubic metre of dry air
+    assert theirs == pytest.approx(known["wh_per_m3_k"], abs=0.0006)
+    airy = FilterHouse(volume_m3=1000, ua_w_per_k=0.001, air_changes_per_h=10, heater_w=10_000)
+    air = house_answer(airy, HouseNow(water_c=15, outside_c=15, outside_humidity_fraction=0.5)).now
+    assert 10_000 / (air.inside_c - 15) / 10_000 == pytest.approx(theirs, rel=known["tolerance"])

@@ -16,7 +16,8 @@ from evenwater.domain.warmth.sun import dawn_and_dusk, sun_height_deg, sunrise_a
 
 # Latitude, longitude; all below 60 degrees.
 PLACES = ((59.9, 10.7), (52.4, 4.9), (41.9, -87.6), (35.7, 139.7), (-0.2, -78.5), (-33.4, -70.7), (-54.8, -68.3))
-TOLERANCE = timedelta(seconds=60)
+# A minute would do for covers; the worst of every day of 2026 is 5.3 seconds.
+TOLERANCE = timedelta(seconds=10)
 # NOAA states 0.01 degrees for its declination's series; the sun moves a quarter of a degree a minute.
 HEIGHT_DEG = 0.02
 
@@ -31,7 +32,7 @@ def sky():
 
 
 @pytest.mark.parametrize("place", PLACES, ids=str)
-def test_a_year_of_sunrises_and_sunsets_is_the_almanacs_within_a_minute(sky, place):
+def test_a_year_of_sunrises_and_sunsets_is_the_almanacs_within_ten_seconds(sky, place):
     timescale, ephemeris = sky
     observer = ephemeris["earth"] + wgs84.latlon(*place)
     first = timescale.utc(2026, 1, 1)
@@ -47,7 +48,7 @@ def test_a_year_of_sunrises_and_sunsets_is_the_almanacs_within_a_minute(sky, pla
 
 
 @pytest.mark.parametrize("place", PLACES[:3], ids=str)
-def test_dawn_and_dusk_are_the_almanacs_within_a_minute(sky, place):
+def test_dawn_and_dusk_are_the_almanacs_within_ten_seconds(sky, place):
     timescale, ephemeris = sky
     observer = ephemeris["earth"] + wgs84.latlon(*place)
     first, last = timescale.utc(2026, 3, 1), timescale.utc(2026, 3, 22)

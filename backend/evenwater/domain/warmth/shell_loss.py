@@ -21,6 +21,12 @@ _OTHER_EDGE = 1.1
 _BASE_DOUBT, _WALL_DOUBT, _FLOOR_DOUBT, _SHAPE_DOUBT = 0.3, 0.7, 0.5, 0.25
 _SOIL_W_PER_M_K = 2.0
 
+_BREADTH = 0.457
+"""How much of a well insulated floor's breadth counts as soil below it [–]. Source: ISO 13370:2017 (from memory).
+
+Too small to pin: 1 % of it moves such a floor's loss by 0.2 %, and the solver it is held to is 3 % apart.
+"""
+
 
 class ShellLoss(Struct, frozen=True):
     """Surface [m²], loss to the air and to the ground [W/K], doubt, and what was assumed, in sentences.
@@ -114,7 +120,7 @@ def _floor_u(floor_m: float, size: _Size, buried_m: float) -> float:
     if thick_m < characteristic_m:
         around_m = pi * characteristic_m
         return 2 * _SOIL_W_PER_M_K / (around_m + thick_m) * log1p(around_m / thick_m)
-    return _SOIL_W_PER_M_K / (0.457 * characteristic_m + thick_m)
+    return _SOIL_W_PER_M_K / (_BREADTH * characteristic_m + thick_m)
 
 
 def _buried_wall_w_per_m_k(wall_m: float, floor_m: float, buried_m: float) -> float:
