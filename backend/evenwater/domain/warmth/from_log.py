@@ -141,4 +141,12 @@ def _known(
         heat_w=heat_w,
         setpoint_c=setpoint_c,
         power_w=heater.power_w if heater else 0.0,
+        by_setting=heater is None or _is_told(pond),
     )
+
+
+def _is_told(pond: Pond) -> bool:
+    """Whether the heater's setting says what it does: its power is told, and by a time switch, when it is on."""
+    if pond.heater is None:
+        return False
+    return not pond.heater.time_switch or (pond.tariff is not None and bool(pond.tariff.windows))

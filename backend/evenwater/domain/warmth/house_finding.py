@@ -68,7 +68,7 @@ def _told(pond: Pond, answer: HouseAnswer, tariff: Tariff | None, measured: bool
         title="Filter house",
         big=big,
         says=" ".join([says, *origin, *answer.assumed]),
-        answer="act_now" if now.condenses else "drifting" if now.margin_k < MARGIN_K else "in_range",
+        answer="act_now" if now.condenses and measured else "drifting" if now.margin_k < MARGIN_K else "in_range",
         first=tuple(one.says[0].upper() + one.says[1:] + "." for one in answer.remedies[:2]) if now.condenses else (),
         cautions=(_CAUTION,) if rows else (),
         columns=("Remedy, cheapest to run first", "Then", "Heat still needed") if rows else (),

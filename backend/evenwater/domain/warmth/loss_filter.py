@@ -37,6 +37,7 @@ _AIR_SD_K, _AIR_TAU_H = 1.33, 8.0
 _FLUX_SHARE, _FLUX_TAU_H = 0.15, 4.0
 _FAR_SIGMAS: Final = 4.5
 _FORGOTTEN_SD_K: Final = 5.0
+_SURELY_OFF_K: Final = 1.0
 READING_SD_K: Final = 0.104
 """A thermometer that shows tenths, as read at a pond [K]."""
 
@@ -45,7 +46,8 @@ class Known(Struct, frozen=True, kw_only=True):
     """What was written down, by hours since the weather's beginning.
 
     `covers`: (when, share covered from then on; None is not known). `readings`: (when, °C, sd [K]), in order.
-    `heat_w`: heat given in each hour, NaN where only the thermostat's setting `setpoint_c` is known (NaN: off).
+    `heat_w`: heat given in each hour, NaN where only the thermostat's setting `setpoint_c` is known (NaN: off). Where
+    nobody told what the heater can give, or when it may, `by_setting` is False: then its setting says too little.
     """
 
     covers: Sequence[tuple[float, float | None]]
@@ -53,6 +55,7 @@ class Known(Struct, frozen=True, kw_only=True):
     heat_w: Numbers
     setpoint_c: Numbers
     power_w: float = 0.0
+    by_setting: bool = True
 
 
 class Foretold(Struct, frozen=True):
@@ -165,11 +168,20 @@ class LossFilter:
 
     def _carry(self, stop_h: float, covered: float | None) -> None:
         hour, step_h = int(self.at_h), stop_h - self.at_h
-        if hour >= len(self._fluxes.air_c) or covered is None or self._fluxes.air_c[hour] != self._fluxes.air_c[hour]:
+        if covered is None or not self._can_be_followed(hour):
             self._forget(step_h)
         else:
             self._step(hour, step_h, covered)
         self.at_h = stop_h
+
+    def _can_be_followed(self, hour: int) -> bool:
+        """Whether the air is known, and what the heater does."""
+        if hour >= len(self._fluxes.air_c) or np.isnan(self._fluxes.air_c[hour]):
+            return False
+        if self._known.by_setting or np.isfinite(self._known.heat_w[hour]):
+            return True
+        # Water well above the setting: then the heater is off, whatever it is.
+        return not self._known.setpoint_c[hour] > float(self.mean[T]) - _SURELY_OFF_K
 
     def _forget(self, step_h: float) -> None:
         """Through these hours nobody knows what happened: only how the pond is made stays known."""

@@ -213,9 +213,9 @@ def _lacking(pond: Pond, heat: Heat, night: Night | None, tariff: Tariff | None)
     if pond.cover is None:
         lacking.append("The cover.")
     if heat.heater is not None and heat.heater_assumed:
-        lacking.append("The heater: 3 kW, electric, is taken.")
+        lacking.append("The heater: its power, and whether a time switch keeps it to cheap hours.")
     if heat.heater is not None and tariff is None:
-        lacking.append("The tariff: then costs are shown.")
+        lacking.append("The tariff: when the heater is on, and what it costs.")
     if pond.latitude is None:
         lacking.append("Where the pond is: dusk, dawn and sun hang on it.")
     return tuple(lacking)

@@ -75,8 +75,8 @@ def _mean_price(heat: Heat, tariff: Tariff, at: datetime, until: datetime) -> fl
     hours = max(1, min(round((until - start) / HOUR), 24 * 400))
     prices = np.array(hourly_prices(tariff, zone_named(heat.pond.zone), start, hours))
     assert heat.heater is not None
-    shares = may_run(heat.pond, heat.heater, start, hours)
-    return float((prices * shares).sum() / shares.sum()) if shares.sum() > 0 else float(prices.mean())
+    whole = may_run(heat.pond, heat.heater, start, hours) >= 1
+    return float(prices[whole].mean()) if whole.any() else float(prices.mean())
 
 
 def _worked_out(heat: Heat, tariff: Tariff, starts_at: datetime) -> SoFar | None:

@@ -47,7 +47,8 @@ def offer_of(heat: Heat, tariff: Tariff, water_c: float, setting_c: float, today
     says = f"{run.kwh[:_WEEK].sum():.0f} kWh, in weather usual here."
     weekly = [float(run.cost[day : day + _WEEK].mean()) for day in range(len(ahead.days) - _WEEK)]
     dear = _first(weekly, pond.worth_per_day)
-    cold = _first([-float(low) for low in run.lowest_c], _ENOUGH_K - setting_c)
+    # A time switch lets the water fall by day; what cannot be held does not come up to its setting even at night.
+    cold = _first([-float(high) for high in run.highest_c], _ENOUGH_K / 2 - setting_c)
     here = level_words(pond, "temperature_c", setting_c)
     if dear is not None and pond.worth_per_day is not None and dear > 0:
         on = ahead.days[dear]

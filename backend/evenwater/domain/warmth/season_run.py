@@ -35,11 +35,11 @@ class Winter(Struct, frozen=True):
 
 
 class WinterRun(Struct, frozen=True):
-    """What holding a temperature takes: by day [kWh of electricity], [currency], and the lowest water [°C]."""
+    """What holding a temperature takes: by day [kWh of electricity], [currency], and the warmest water [°C]."""
 
     kwh: Numbers
     cost: Numbers
-    lowest_c: Numbers
+    highest_c: Numbers
 
 
 def winter_of(heat: Heat, today: date, until: date, colder_k: float = 0.0) -> Winter:
@@ -95,7 +95,7 @@ def run_winter(heat: Heat, winter: Winter, start_c: float, settings_c: Sequence[
     return WinterRun(
         kwh.reshape(days, _PER_DAY).sum(1),
         (kwh * winter.prices).reshape(days, _PER_DAY).sum(1),
-        np.array(run.temperature_c).reshape(days, _PER_DAY).min(1),
+        np.array(run.temperature_c).reshape(days, _PER_DAY).max(1),
     )
 
 
