@@ -68,8 +68,8 @@ export const warmthFormWords = {
   appliances_none: "None told: pumps, air pumps and lamps have their share in the bill.",
   name: "Name",
   power: "Power",
-  duty: "Of the day it runs",
-  heats: "Of its power warms the water",
+  duty: "Share of the day it runs",
+  heats: "Share that warms the water",
   air_flow: "Air it blows",
 
   windows: "Windows with another rate",

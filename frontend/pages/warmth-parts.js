@@ -16,6 +16,7 @@ import { settingsAhead, toldBy } from "./warmth-view.js";
 /** @typedef {import("../units.js").Shown} Shown */
 
 const W = warmthWords;
+const HALF_HOUR_MS = 1800000;
 /** Dated settings shown before the rest is folded away. */
 const FEW = 5;
 
@@ -52,14 +53,12 @@ function AtDawn({ name, band: [low, middle, high], known }) {
 
 /** Hour by hour. @param {import("../domain/types.js").Tonight} tonight @param {Shown} known @param {string} zone */
 function nightRows({ covered, bare, planned, air }, known, zone) {
-  const say = (/** @type {number|undefined} */ c) =>
-    (c === undefined ? "" : number(Number((c * known.per + known.offset).toFixed(1)), 1));
-  const middle = (/** @type {[string, ...number[]][]} */ line) => new Map(line.map(([at, ...values]) =>
-    [Date.parse(at), values.length > 1 ? values[1] : values[0]]));
-  const columns = [covered, bare, planned, air].map(middle);
-  const moments = [...new Set(columns.flatMap((one) => [...one.keys()]))].sort((a, b) => a - b);
-  return moments.map((at_ms) => [clock(new Date(at_ms).toISOString(), zone),
-    ...columns.map((one) => say(one.get(at_ms)))]);
+  const columns = [covered, bare, planned, air].map((/** @type {[string, ...number[]][]} */ line) =>
+    line.map(([at, ...values]) => ({ at_ms: Date.parse(at), c: values[1] ?? values[0] })));
+  return covered.map(([at]) => [clock(at, zone), ...columns.map((line) => {
+    const near = line.find(({ at_ms }) => Math.abs(at_ms - Date.parse(at)) <= HALF_HOUR_MS);
+    return near ? number(Number((near.c * known.per + known.offset).toFixed(1)), 1) : "";
+  })]);
 }
 
 /** What may be agreed to, or what is under way. @param {{plan: Plan, pond: Pond, warmth: PondWarmth,

@@ -75,7 +75,7 @@ function Head({ plan, pond, warmth, facts, now_ms }) {
 
 /** What needs looking at first, and the night. @param {Shown} props */
 function Night({ plan, pond, warmth, now_ms }) {
-  const warnings = isOver(plan, now_ms) ? [] : findings(warmth, "warning");
+  const warnings = isOver(plan, now_ms) ? [] : findings(warmth, "warning", W.warnings);
   return html`${warnings.length > 0 && html`<section class="part warnings"><h2>${W.warnings}</h2>
       <div class="findings">${warnings}</div></section>`}
     ${warmth.tonight ? html`<${Tonight} tonight=${warmth.tonight} plan=${plan} pond=${pond} now_ms=${now_ms} />`
@@ -89,7 +89,7 @@ function Worked({ plan, pond, warmth, now_ms }) {
     <div class="warmth-sections">${Object.entries(W.sections).map(([section, title]) => {
       const season = section === "season" && !ended
         && (warmth.proposal || pond.season || warmth.settings.length > 0);
-      const shown = ended && (section === "heater" || section === "season") ? [] : findings(warmth, section);
+      const shown = ended && (section === "heater" || section === "season") ? [] : findings(warmth, section, title);
       return (shown.length > 0 || season) && html`<section class="part" key=${section}><h2>${title}</h2>
         <div class="findings">${shown}
           ${season && html`<${Season} plan=${plan} pond=${pond} warmth=${warmth} now_ms=${now_ms} />`}</div></section>`;
@@ -102,10 +102,10 @@ function isOver(plan, now_ms) {
   return now_ms > Date.parse(plan.good_until);
 }
 
-/** @param {PondWarmth} warmth @param {string} section */
-function findings(warmth, section) {
+/** @param {PondWarmth} warmth @param {string} section @param {string} title the section's */
+function findings(warmth, section, title) {
   return warmth.findings.filter((one) => one.section === section)
-    .map((one) => html`<${FindingCard} key=${one.id} one=${one} />`);
+    .map((one) => html`<${FindingCard} key=${one.id} one=${one} under=${title} />`);
 }
 
 /** @param {{facts: Seen[], now_ms: number}} props newest first */

@@ -3,10 +3,11 @@ import { html } from "../ui.js";
 import { FirstThings, Say } from "./answer-card.js";
 import { Table, Workings } from "./workings.js";
 
-/** @param {{one: Omit<import("../domain/types.js").Finding, "section">}} props */
-export function FindingCard({ one }) {
+/** `under`: the heading it stands under, which it does not say again.
+ * @param {{one: Omit<import("../domain/types.js").Finding, "section">, under?: string}} props */
+export function FindingCard({ one, under }) {
   return html`<article class="finding">
-    <h3>${one.title}</h3>
+    ${one.title !== under && html`<h3>${one.title}</h3>`}
     ${one.big && html`<p class="big">${one.big}</p>`}
     ${one.answer && html`<${Say} answer=${one.answer} />`}
     <p>${one.says}</p>

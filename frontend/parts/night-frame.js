@@ -30,16 +30,17 @@ export function nightFrame({ tonight, known, width, em, midnight_ms }) {
     ({ at_ms: Date.parse(at), low: of(low), y: of(middle), high: of(high) }));
   const line = (/** @type {import("../domain/types.js").Line} */ points) =>
     points.map(([at, c]) => ({ at_ms: Date.parse(at), y: of(c) }));
-  const [covered, bare, planned, air] = [fan(tonight.covered), fan(tonight.bare), line(tonight.planned),
-    line(tonight.air)];
+  const [covered, bare, air] = [fan(tonight.covered), fan(tonight.bare), line(tonight.air)];
   const all = [...covered, ...bare];
   if (all.length < 2) return null;
   const [start_ms, to_ms] = [Math.min(...all.map(at)), Math.max(...all.map(at))];
+  const planned = line(tonight.planned).filter((one) => one.at_ms <= to_ms);
   const measured = line(tonight.measured).filter((one) => one.at_ms >= start_ms - BEFORE_MS && one.at_ms <= to_ms);
   const from_ms = Math.min(start_ms, ...measured.map(at));
   const ys = [...all.flatMap((one) => [one.low, one.high]), ...[...planned, ...measured].map((one) => one.y)];
   const ticks = ticksBetween(Math.min(...ys), Math.max(...ys));
-  const [left, right, top, base] = [em * 2.3, width - em * 0.4, em * 0.6, em * 11];
+  const figures = Math.max(...ticks.map((tick) => String(tick).length));
+  const [left, right, top, base] = [em * Math.max(2.3, 1.1 + 0.6 * figures), width - em * 0.4, em * 0.6, em * 11];
   const [bottom, span] = [ticks[0], ticks[ticks.length - 1] - ticks[0]];
   const x = (/** @type {number} */ at_ms) => tenth(left + ((at_ms - from_ms) / (to_ms - from_ms)) * (right - left));
   const inside = (/** @type {string} */ moment) => Math.min(to_ms, Math.max(from_ms, Date.parse(moment)));

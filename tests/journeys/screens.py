@@ -8,6 +8,13 @@ from datetime import timedelta
 
 from journeys.household import EVENING, PASSPHRASE
 from journeys.round_screen import card, press
+from journeys.warmth_screens import (
+    WARMTH,
+    a_key_for_a_logger,
+    empty_warmth,
+    everything_on_the_warmth_page,
+    windows_that_overlap,
+)
 from playwright.sync_api import Page, expect
 
 Screen = Callable[[Page], None]
@@ -281,6 +288,7 @@ KEEPERS: list[Screen] = [
     units,
     the_membrane_started,
     salt_put_in,
+    *WARMTH,
     the_past_to_bring_in,
     a_table_as_it_was_understood,
     the_book,
@@ -304,6 +312,9 @@ LAYOUTS: list[Screen] = [
     new_readings,
     everything_on_the_water_page,
     source_water_and_kit,
+    everything_on_the_warmth_page,
+    windows_that_overlap,
+    a_key_for_a_logger,
     a_table_as_it_was_understood,
     the_book,
     this_device,
@@ -318,5 +329,6 @@ NEWCOMERS: list[Screen] = [
     starter_jobs,
     a_round_without_readings,
     empty_water,
+    empty_warmth,
 ]
 """In this order: each goes on from the one before."""
