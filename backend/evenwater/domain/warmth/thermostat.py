@@ -119,7 +119,7 @@ def step_many(ahead: Ahead, heater: Heater, step: int, many: Many, settings_c: F
     """One step of many schedules, each at its own setting [°C]: where they stand after it, and what came of it."""
     before = many.temperature_c
     if not ahead.lets_heat[step]:
-        ended = _after_many(ahead, step, before, 0.0, ahead.step_s)
+        ended = _whole_step(ahead, step, before, 0.0)
         none = np.zeros_like(before)
         return Many(ended, many.calls, none), Followed(
             ended, np.minimum(before, ended), np.maximum(before, ended), none
@@ -131,7 +131,7 @@ def step_many(ahead: Ahead, heater: Heater, step: int, many: Many, settings_c: F
     on = (many.calls & staying & (settings_c > OFF)) | (before <= on_at)
     run_s = np.where(on, many.run_s, 0.0)
     heated_s = np.where(on, ahead.step_s, 0.0)
-    ended = _after_many(ahead, step, before, heated_s * (heater.power_w / ahead.step_s), ahead.step_s)
+    ended = _whole_step(ahead, step, before, heated_s * (heater.power_w / ahead.step_s))
     low, high = np.minimum(before, ended), np.maximum(before, ended)
     # Between switchings the water goes one way: it passed the point where it turns if it ends beyond.
     turns = np.where(on, (high >= settings_c) & (run_s + ahead.step_s > least_s), low <= on_at)
@@ -191,16 +191,26 @@ class _Turning:
 def _turn_many(ahead: Ahead, step: int, water: Floats, heat_w: Floats, goal_c: Floats, on: Bools) -> Floats:
     gap, loss = goal_c - water, ahead.loss_w_per_k[step]
     net_w = ahead.gain_w[step] + heat_w - loss * water
-    reached = np.where(on, gap <= 0, gap >= 0)
-    never = (np.abs(net_w) < _LEAST_W) | ((net_w > 0) != on)
-    share = gap / np.where(never, 1.0, net_w)
+    net_w[np.abs(net_w) < _LEAST_W] = _LEAST_W
+    turn = gap / net_w
     if loss > 0:
-        share = np.log1p(-np.minimum(np.where(never | reached, 0.0, share) * loss, _NEVER)) / -loss
-    return np.where(reached, 0.0, np.where(never, inf, share * ahead.capacity_j_per_k))
+        turn = np.log1p(-np.minimum(turn * loss, _NEVER)) / -loss
+    # Where the water runs away from the goal the time is below nothing: that is never, unless it is there already.
+    turn[turn < 0] = inf
+    turn[np.where(on, gap <= 0, gap >= 0)] = 0.0
+    return turn * ahead.capacity_j_per_k
 
 
-def _after_many(ahead: Ahead, step: int, water: Floats, heat_w: Floats | float, step_s: Floats | float) -> Floats:
+def _after_many(ahead: Ahead, step: int, water: Floats, heat_w: Floats | float, step_s: Floats) -> Floats:
     loss = ahead.loss_w_per_k[step]
     rate = loss / ahead.capacity_j_per_k
-    held_s = np.expm1(np.multiply(-rate, step_s)) / -rate if rate > 0 else step_s
+    held_s = np.expm1(step_s * -rate) / -rate if rate > 0 else step_s
     return water + (ahead.gain_w[step] + heat_w - loss * water) * held_s / ahead.capacity_j_per_k
+
+
+def _whole_step(ahead: Ahead, step: int, water: Floats, heat_w: Floats | float) -> Floats:
+    """The same for all of a step, which takes one exponential for all."""
+    loss = ahead.loss_w_per_k[step]
+    rate = loss / ahead.capacity_j_per_k
+    per_w = (-expm1(-rate * ahead.step_s) / rate if rate > 0 else ahead.step_s) / ahead.capacity_j_per_k
+    return water * (1.0 - loss * per_w) + (heat_w + ahead.gain_w[step]) * per_w
