@@ -240,7 +240,8 @@ class _PondRound:
         ]
         made = [(on, setting_c) for on, setting_c in made if setting_c is not None]
         if made and made[-1][1] == wanted:
-            return replace(job, state="stood_down", reason=f"Set to {self._warmth(wanted)} on {_short(made[-1][0])}.")
+            done = f"Set to {self._warmth(wanted)} on {_short(made[-1][0])}."
+            return replace(job, state="stood_down", reason=f"{done} {planned.reason}" if planned else done)
         asked_before = [earlier.setting_c for on in self.dates if on < job.due_on for earlier in self._of(job, on)]
         if asked_before and asked_before[-1] == wanted:
             return replace(job, state="stood_down", reason=f"Only if {self._warmth(wanted)} was not set before.")
