@@ -1,6 +1,7 @@
 """`python3 tests …`: makes .venv with the test extra, makes sure there is a browser, runs pytest with the rest.
 
-`--no-browser` leaves the browser journeys out and says so.
+`--no-browser` leaves the browser journeys out and says so. A whole run uses every core, up to four; a choice of tests,
+or `-s` for the tables that simulations print, stays in one process.
 """
 
 import os
@@ -42,8 +43,16 @@ def get_browser(python):
     return found
 
 
+def spread(arguments):
+    """Options that spread a whole run over the cores, file by file: files share what they set up once."""
+    cores = min(4, os.cpu_count() or 1)
+    narrowed = any(not one.startswith("--") for one in arguments)
+    return [] if cores < 2 or narrowed else ["-n", str(cores), "--dist", "loadfile"]
+
+
 def main(arguments):
     python = bootstrap.ensure(["test"])
+    options = spread(arguments)
     if "--no-browser" in arguments:
         arguments = [one for one in arguments if one != "--no-browser"]
         bootstrap.say("without a browser: tests/journeys were not run.")
@@ -51,7 +60,7 @@ def main(arguments):
     else:
         os.environ["EVENWATER_BROWSER"] = get_browser(python)
     os.chdir(ROOT)
-    bootstrap.step_into([python, "-m", "pytest", *arguments])
+    bootstrap.step_into([python, "-m", "pytest", *options, *arguments])
 
 
 if __name__ == "__main__":

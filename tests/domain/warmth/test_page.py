@@ -147,3 +147,13 @@ def test_the_same_log_makes_the_same_page():
     assert one.warmth().page.tag == other.warmth().page.tag
     one.warm(13.0, NOW - HOUR / 6)
     assert one.warmth().page.tag != other.warmth().page.tag
+
+
+def test_each_kwh_is_paid_at_the_tariff_that_held_then():
+    log = kept(heater=HEATER, tariff=TARIFF)
+    dearer = {**TARIFF, "windows": [{**TARIFF["windows"][0], "rate_per_kwh": 0.24}]}
+    from_on = (TODAY - timedelta(days=10)).isoformat()
+    log.write("set", NOW - timedelta(days=30), target="pond", field="tariff", value=dearer, effective_from=from_on)
+    for days, kwh in ((20, 100), (10, 200), (0.5, 300)):
+        log.write("reading", NOW - timedelta(days=days), quantity="heater_meter_kwh", value=kwh, point="heater")
+    assert log.says("so-far") == "£36 200 kWh, by the meter."

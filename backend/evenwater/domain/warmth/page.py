@@ -1,7 +1,7 @@
 """The Warmth page of one pond, put together from what stands in the log, and what it means for today's jobs."""
 
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import date, datetime
 
 import msgspec
@@ -24,6 +24,7 @@ from evenwater.domain.warmth.loss_finding import loss_finding, track_words
 from evenwater.domain.warmth.outlook import PondWarmth, Proposal, Tonight, WarmthFinding
 from evenwater.domain.warmth.pond_air import HOUR, Samples
 from evenwater.domain.warmth.season import COLD_SNAP_K, DaySetting, setting_today, settings_ahead
+from evenwater.domain.warmth.season_care import care_findings
 from evenwater.domain.warmth.season_cost import cost_findings, so_far
 from evenwater.domain.warmth.season_offer import offer_of
 from evenwater.domain.warmth.warnings import warnings_of
@@ -78,7 +79,9 @@ def warmth_of(known: Known, pond: Pond, samples: Samples, windows: Windows, toda
         proposal = offer.proposal
         findings += [offer.holding] if offer.holding else []
     if tariff is not None:
-        findings += cost_findings(heat, so_far(heat, facts, samples, tariff, today), water_c, target_c, today)
+        spent = so_far(heat, facts, samples, _tariffs(known, pond, tariff), today)
+        findings += cost_findings(heat, spent, water_c, target_c, today)
+    findings += care_findings(pond, water_c, today) if water_c is not None else []
     house = house_finding(heat, water_c, facts, samples, now) if water_c is not None else None
     findings += [house] if house else []
     findings.append(loss_finding(heat))
@@ -95,6 +98,16 @@ def warmth_of(known: Known, pond: Pond, samples: Samples, windows: Windows, toda
         lacking=_lacking(pond, heat, night, tariff),
     )
     return _stamped(page, WarmthAdvice(covers=covers, settings=settings))
+
+
+def _tariffs(known: Known, pond: Pond, tariff: Tariff) -> Callable[[date], Tariff]:
+    """The tariff that held on a date; today's where none did yet."""
+
+    def on(day: date) -> Tariff:
+        then = next((one for one in known.ponds(day) if one.id == pond.id), None)
+        return then.tariff if then is not None and then.tariff is not None else tariff
+
+    return on
 
 
 def _dated(settings: dict[tuple[date, Part], DaySetting]) -> tuple[tuple[date, float], ...]:

@@ -1,6 +1,6 @@
 """What warmth has cost this season and what the rest will, by the temperature held; and all the pond's current."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from datetime import UTC, date, datetime, time, timedelta
 from itertools import pairwise
 
@@ -48,8 +48,13 @@ def season_of(today: date, latitude: float | None) -> tuple[date, date]:
     return date(year, *begins), date(year + 1 if over_new_year else year, *ends)
 
 
-def so_far(heat: Heat, facts: Sequence[Seen], samples: Samples, tariff: Tariff, today: date) -> SoFar | None:
-    """What the heater took since the season began: by its meter where it was read, else worked out."""
+def so_far(
+    heat: Heat, facts: Sequence[Seen], samples: Samples, tariff_on: Callable[[date], Tariff], today: date
+) -> SoFar | None:
+    """What the heater took since the season began: by its meter where it was read, else worked out.
+
+    `tariff_on`: the tariff that held on a date.
+    """
     if heat.heater is None:
         return None
     first = max(season_of(today, heat.pond.latitude)[0], date.min)
@@ -64,9 +69,9 @@ def so_far(heat: Heat, facts: Sequence[Seen], samples: Samples, tariff: Tariff, 
         for (at, before), (next_at, after) in pairwise(inside):
             if after >= before:
                 kwh += after - before
-                cost += (after - before) * _mean_price(heat, tariff, at, next_at)
+                cost += (after - before) * _mean_price(heat, tariff_on(at.astimezone(zone).date()), at, next_at)
         return SoFar(inside[0][0].astimezone(zone).date(), kwh, cost, True)
-    return _worked_out(heat, tariff, max(starts_at, heat.since))
+    return _worked_out(heat, tariff_on(today), max(starts_at, heat.since))
 
 
 def _mean_price(heat: Heat, tariff: Tariff, at: datetime, until: datetime) -> float:
