@@ -10,8 +10,9 @@ from msgspec.structs import replace
 from real_weather import HOURS, year
 
 from evenwater.domain.kit import Heater
+from evenwater.domain.units import J_PER_KWH
 from evenwater.domain.warmth.course import Course
-from evenwater.domain.warmth.heater_ahead import J_PER_KWH, Ahead, look_ahead
+from evenwater.domain.warmth.heater_ahead import Ahead, look_ahead
 from evenwater.domain.warmth.heater_offer import HeaterPlan, Wish
 from evenwater.domain.warmth.heater_plan import plan_heater
 from evenwater.domain.warmth.heater_words import Spoken

@@ -13,6 +13,7 @@ from msgspec import Meta, Struct, field
 from evenwater.domain.entries import KitService, Line, Set, Slug, Substance, Words, zone_named
 from evenwater.domain.errors import NotOneOf
 from evenwater.domain.kit import Appliance, Cover, FilterHouse, Heater, SeasonSteps, Shell, Tariff, Weekday
+from evenwater.domain.warmth.tariff import check_tariff
 
 DayPart = Literal["morning", "midday", "dusk", "bedtime"]
 Shape = Literal["plain", "dose", "setting"]
@@ -192,6 +193,7 @@ def setting_value(entry: Set) -> Any:
 
     Raises:
         NotOneOf: no such field.
+        Contradiction: windows of a tariff overlap.
         msgspec.ValidationError: not a value of that field.
     """
     known = SETTINGS[entry.target.partition("/")[0]]
@@ -200,4 +202,6 @@ def setting_value(entry: Set) -> Any:
     value = msgspec.json.decode(entry.value, type=known[entry.field])
     if entry.field == "zone":
         zone_named(value)
+    if isinstance(value, Tariff):
+        check_tariff(value)
     return value

@@ -7,14 +7,23 @@ import pytest
 from real_weather import year
 from scipy.integrate import solve_ivp
 
+from evenwater.domain.warmth.air import air_pump_loss_w, dew_point_c, vapour_kpa
 from evenwater.domain.warmth.course import after_hour_c
 from evenwater.domain.warmth.heat_balance import (
     HeatModel,
     Weather,
+    bubbled_loss,
     course_of,
     fluxes_of,
     net_gain,
+    open_loss,
     simulate,
+)
+from evenwater.domain.warmth.surface import (
+    convection_w_per_m2,
+    evaporation_w_per_m2,
+    longwave_w_per_m2,
+    sky_emissivity,
 )
 
 STARTS_AT = datetime(2025, 10, 1, tzinfo=UTC)
@@ -113,3 +122,32 @@ def test_the_straight_course_of_each_hour_goes_where_the_balance_goes():
         temperature_c = after_hour_c(course, hour, temperature_c)
         # The straight line is drawn about 18 °C; the water goes two degrees to either side.
         assert temperature_c == pytest.approx(curved[24 + hour], abs=0.05)
+
+
+@pytest.mark.parametrize(
+    ("water_c", "air_c", "humidity", "wind", "cloud"), [(20, 5, 0.8, 1.0, 0.0), (8, 12, 0.6, 3.0, 1.0)]
+)
+def test_an_hour_s_fluxes_are_those_of_the_single_formulas(water_c, air_c, humidity, wind, cloud):
+    ones = np.ones(1)
+    fluxes = fluxes_of(
+        Weather(
+            starts_at=STARTS_AT,
+            air_c=air_c * ones,
+            humidity_fraction=humidity * ones,
+            wind_m_per_s=wind * ones,
+            cloud_fraction=cloud * ones,
+            sun_w_per_m2=0 * ones,
+        )
+    )
+    sky = sky_emissivity(dew_point_c(air_c, humidity), cloud)
+    single = evaporation_w_per_m2(water_c, vapour_kpa(air_c, humidity), wind)
+    single += convection_w_per_m2(water_c, air_c, wind) + longwave_w_per_m2(water_c, air_c, sky)
+    loss, slope = open_loss(fluxes, 0, water_c)
+    assert loss == pytest.approx(single, rel=1e-6)
+    assert slope == pytest.approx(
+        open_loss(fluxes, 0, water_c + 0.5)[0] - open_loss(fluxes, 0, water_c - 0.5)[0], rel=1e-3
+    )
+    bubbled = bubbled_loss(fluxes, 0, water_c, 0.002)[0]
+    dry_kg_per_m3 = 1000 * (101.325 - vapour_kpa(air_c, humidity)) / (287.05 * (air_c + 273.15))
+    litres = 0.002 / dry_kg_per_m3 * 1000 * 60
+    assert bubbled == pytest.approx(air_pump_loss_w(litres, air_c, humidity, water_c), rel=2e-3)

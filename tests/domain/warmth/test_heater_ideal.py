@@ -7,8 +7,9 @@ import pytest
 from domain.warmth.ponds_ahead import START, ahead_of, cheap_by_night, course_of, heater_of
 
 from evenwater.domain.kit import Heater
+from evenwater.domain.units import J_PER_KWH
 from evenwater.domain.warmth.course import Course
-from evenwater.domain.warmth.heater_ahead import J_PER_KWH, Ahead, look_ahead
+from evenwater.domain.warmth.heater_ahead import Ahead, look_ahead
 from evenwater.domain.warmth.heater_ideal import hours_to_heat, ideal
 from evenwater.domain.warmth.heater_search import search
 from evenwater.domain.warmth.heater_stretches import stretches_of

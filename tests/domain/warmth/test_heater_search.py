@@ -8,8 +8,9 @@ import pytest
 from domain.warmth.ponds_ahead import START, ahead_of, course_of, heater_of
 
 from evenwater.domain.kit import Heater
+from evenwater.domain.units import J_PER_KWH
 from evenwater.domain.warmth.course import Course
-from evenwater.domain.warmth.heater_ahead import J_PER_KWH, Ahead
+from evenwater.domain.warmth.heater_ahead import Ahead
 from evenwater.domain.warmth.heater_search import search
 from evenwater.domain.warmth.heater_stretches import Stretch, stretches_of
 from evenwater.domain.warmth.heater_worth import Limits, follow_many, worth_of

@@ -4,7 +4,9 @@ from datetime import datetime, timedelta
 
 import pytest
 
+from evenwater.domain.errors import Contradiction
 from evenwater.domain.fold import fold
+from evenwater.domain.pond import setting_value
 from evenwater.domain.rounds.plan import make_plan
 
 from .pond_log import HOUR, NOW, TARIFF, TODAY, WarmLog
@@ -125,12 +127,21 @@ def test_what_is_to_come_is_told_by_target_for_a_usual_and_a_cold_year():
     assert all(one < other for one, other in zip(usual, cold, strict=True))
 
 
-def test_a_setting_too_odd_to_reckon_with_takes_nobody_s_plan_away():
+def test_a_tariff_whose_windows_overlap_is_refused_and_the_one_before_it_stands():
+    log = kept(heater=HEATER, tariff=TARIFF)
     overlapping = {"windows": [TARIFF["windows"][0], {"from": "06:00", "to": "08:00", "rate_per_kwh": 0.2}]}
-    log = kept(heater=HEATER, tariff=overlapping)
-    page = log.warmth().page
-    assert [one.id for one in page.findings] == ["not-worked-out"]
-    assert "overlap" in page.findings[0].says
+    odd = log.write("set", NOW - HOUR, target="pond", field="tariff", value=overlapping)
+    with pytest.raises(Contradiction, match="overlap"):
+        setting_value(odd.entry)
+    assert log.pond_now().tariff.windows[0].rate_per_kwh == 0.12
+
+
+def test_a_number_too_odd_to_reckon_with_takes_nobody_s_plan_away():
+    log = kept(heater=HEATER, tariff=TARIFF)
+    log.pond(volume_l=1_000_000, inflow_l_per_day=100_000)
+    log.warm(39.9, NOW - HOUR / 2)
+    log.warm(-0.9, NOW - HOUR / 4)
+    assert log.warmth().page.pond == "main"
 
 
 @pytest.mark.parametrize("night", ["2026-10-25", "2026-03-29"])

@@ -10,8 +10,9 @@ from scipy.integrate import solve_ivp
 
 from evenwater.domain.errors import Contradiction
 from evenwater.domain.kit import Heater
+from evenwater.domain.units import J_PER_KWH
 from evenwater.domain.warmth.course import Course
-from evenwater.domain.warmth.heater_ahead import J_PER_KWH, Ahead, cop_at, look_ahead
+from evenwater.domain.warmth.heater_ahead import Ahead, cop_at, look_ahead
 from evenwater.domain.warmth.thermostat import OFF, Followed, Many, follow, step_many
 
 STEADY = Course(starts_at=START, capacity_j_per_k=4.187e7, gain_w=(0.0,) * 72, loss_w_per_k=(40.0,) * 72)

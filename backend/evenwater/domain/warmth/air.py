@@ -24,10 +24,10 @@ AIR_L_PER_MIN: Final = (0.0, 5000.0)
 STANDARD_KPA: Final = HPA_PER_ATM / 10
 """Standard air pressure [kPa]."""
 
-_MAGNUS_KPA, _MAGNUS_SLOPE, _MAGNUS_C = 0.61094, 17.625, 243.04
+MAGNUS_KPA, MAGNUS_SLOPE, MAGNUS_C = 0.61094, 17.625, 243.04
 _ICE_KPA, _ICE_SLOPE, _ICE_C = 0.6105, 21.875, 265.5
 _DRY_AIR_J_PER_KG_K = 287.05
-_VAPOUR_TO_AIR = 0.622
+VAPOUR_TO_AIR = 0.622
 """Weight of a molecule of water over that of air [–], 18.015 / 28.966."""
 
 
@@ -51,7 +51,7 @@ def saturation_kpa(temperature_c: float) -> float:
     2.333
     """
     require_between("temperature_c", temperature_c, *AIR_C, "°C")
-    return _MAGNUS_KPA * exp(_MAGNUS_SLOPE * temperature_c / (temperature_c + _MAGNUS_C))
+    return MAGNUS_KPA * exp(MAGNUS_SLOPE * temperature_c / (temperature_c + MAGNUS_C))
 
 
 def saturation_on_ice_kpa(temperature_c: float) -> float:
@@ -118,8 +118,8 @@ def dew_point_c(temperature_c: float, relative_humidity_fraction: float) -> floa
 def dew_point_of_c(pressure_kpa: float) -> float:
     """Dew point [°C] of a vapour pressure [kPa], 0.00015 to 12.4. Raises and source as `dew_point_c`."""
     require_between("pressure_kpa", pressure_kpa, *VAPOUR_KPA, "kPa")
-    g = log(pressure_kpa / _MAGNUS_KPA)
-    return _MAGNUS_C * g / (_MAGNUS_SLOPE - g)
+    g = log(pressure_kpa / MAGNUS_KPA)
+    return MAGNUS_C * g / (MAGNUS_SLOPE - g)
 
 
 def latent_heat_kj_per_kg(temperature_c: float) -> float:
@@ -147,7 +147,7 @@ def mixing_ratio(pressure_kpa: float, vapour: float) -> float:
     Source:
         Dalton's law for two ideal gases.
     """
-    return _VAPOUR_TO_AIR * vapour / (pressure_kpa - vapour)
+    return VAPOUR_TO_AIR * vapour / (pressure_kpa - vapour)
 
 
 def enthalpy_kj_per_kg(temperature_c: float, vapour: float, pressure_kpa: float = STANDARD_KPA) -> float:

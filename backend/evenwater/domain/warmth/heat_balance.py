@@ -14,14 +14,25 @@ import numpy.typing as npt
 from msgspec import Struct
 
 from evenwater.domain.units import SECONDS_PER_HOUR, ZERO_CELSIUS_K
+from evenwater.domain.warmth.air import MAGNUS_C, MAGNUS_KPA, MAGNUS_SLOPE, STANDARD_KPA, VAPOUR_TO_AIR
 from evenwater.domain.warmth.course import Course
+from evenwater.domain.warmth.surface import (
+    BOWEN_PER_K,
+    CALM_W,
+    CLOUD_SHARE,
+    STEFAN_BOLTZMANN_W_PER_M2_K4,
+    WATER_EMISSIVITY,
+    WIND_W,
+)
 
 Numbers = npt.NDArray[np.float64]
 
 SKY_COOLING_K: Final = 0.8
 """How much colder than the air a cover's surroundings are by the sky, on average over nights [K]. From simulations."""
 
-_EMITTED: Final = 0.96 * 5.670374419e-8  # emissivity of water, and the Stefan-Boltzmann constant [W/(m² K⁴)]
+_EMITTED: Final = WATER_EMISSIVITY * STEFAN_BOLTZMANN_W_PER_M2_K4
+_VAPOUR_J_PER_KG, _VAPOUR_J_PER_KG_K, _AIR_J_PER_KG_K = 2.501e6, 1860.0, 1006.0
+"""Heat of moist air [J/kg, J/(kg K)]: as in `air.enthalpy_kj_per_kg`."""
 
 
 class Weather(Struct, frozen=True, kw_only=True):
@@ -85,15 +96,15 @@ def fluxes_of(weather: Weather) -> Fluxes:
         (1984) with clouds as in `surface.py`, which states the equations.
     """
     air_c, vapour_kpa = weather.air_c, weather.humidity_fraction * _saturation_kpa(weather.air_c)
-    evaporation = 63.8 + 66.9 * weather.wind_m_per_s
+    evaporation = CALM_W + WIND_W * weather.wind_m_per_s
     dew_c = _dew_point_c(vapour_kpa)
     clear = 0.711 + 0.56 * dew_c / 100 + 0.73 * (dew_c / 100) ** 2
-    emissivity = clear + (1 - clear) * weather.cloud_fraction * 0.9
+    emissivity = clear + (1 - clear) * weather.cloud_fraction * CLOUD_SHARE
     return Fluxes(
         air_c=air_c,
         vapour_kpa=vapour_kpa,
         evaporation_w_per_m2_kpa=evaporation,
-        convection_w_per_m2_k=evaporation * 0.061 * 1.013,
+        convection_w_per_m2_k=evaporation * BOWEN_PER_K * STANDARD_KPA / 100,
         sky_w_per_m2=_EMITTED * emissivity * (air_c + ZERO_CELSIUS_K) ** 4,
         sun_w_per_m2=weather.sun_w_per_m2,
         air_heat_j_per_kg=_humid_heat_j_per_kg(air_c, vapour_kpa),
@@ -101,23 +112,23 @@ def fluxes_of(weather: Weather) -> Fluxes:
 
 
 def _saturation_kpa(temperature_c: Numbers) -> Numbers:
-    return 0.61094 * np.exp(17.625 * temperature_c / (temperature_c + 243.04))
+    return MAGNUS_KPA * np.exp(MAGNUS_SLOPE * temperature_c / (temperature_c + MAGNUS_C))
 
 
 def _dew_point_c(vapour_kpa: Numbers) -> Numbers:
-    g = np.log(np.maximum(vapour_kpa, 1e-3) / 0.61094)
-    return 243.04 * g / (17.625 - g)
+    g = np.log(np.maximum(vapour_kpa, 1e-3) / MAGNUS_KPA)
+    return MAGNUS_C * g / (MAGNUS_SLOPE - g)
 
 
 def _humid_heat_j_per_kg(air_c: Numbers, vapour_kpa: Numbers) -> Numbers:
-    ratio = 0.622 * vapour_kpa / (101.325 - vapour_kpa)
-    return 1006 * air_c + ratio * (2.501e6 + 1860 * air_c)
+    ratio = VAPOUR_TO_AIR * vapour_kpa / (STANDARD_KPA - vapour_kpa)
+    return _AIR_J_PER_KG_K * air_c + ratio * (_VAPOUR_J_PER_KG + _VAPOUR_J_PER_KG_K * air_c)
 
 
 def open_loss(fluxes: Fluxes, hour: int, temperature_c: float) -> tuple[float, float]:
     """What an ideal open surface loses [W/m²], and its slope [W/(m² K)], at a water temperature [°C]."""
-    saturation = 0.61094 * exp(17.625 * temperature_c / (temperature_c + 243.04))
-    slope = saturation * 17.625 * 243.04 / (temperature_c + 243.04) ** 2
+    saturation = MAGNUS_KPA * exp(MAGNUS_SLOPE * temperature_c / (temperature_c + MAGNUS_C))
+    slope = saturation * MAGNUS_SLOPE * MAGNUS_C / (temperature_c + MAGNUS_C) ** 2
     kelvin = temperature_c + ZERO_CELSIUS_K
     evaporation, convection = fluxes.evaporation_w_per_m2_kpa[hour], fluxes.convection_w_per_m2_k[hour]
     loss = (
@@ -133,12 +144,12 @@ def bubbled_loss(fluxes: Fluxes, hour: int, temperature_c: float, kg_per_s: floa
     """What air that bubbles through the water takes with it [W], and its slope [W/K]: it leaves saturated, as warm."""
     if kg_per_s == 0.0:
         return 0.0, 0.0
-    saturation = 0.61094 * exp(17.625 * temperature_c / (temperature_c + 243.04))
-    ratio = 0.622 * saturation / (101.325 - saturation)
-    ratio_slope = ratio * 17.625 * 243.04 / (temperature_c + 243.04) ** 2
-    vapour_j_per_kg = 2.501e6 + 1860 * temperature_c
-    taken = 1006 * temperature_c + ratio * vapour_j_per_kg - float(fluxes.air_heat_j_per_kg[hour])
-    return kg_per_s * taken, kg_per_s * (1006 + ratio * 1860 + ratio_slope * vapour_j_per_kg)
+    saturation = MAGNUS_KPA * exp(MAGNUS_SLOPE * temperature_c / (temperature_c + MAGNUS_C))
+    ratio = VAPOUR_TO_AIR * saturation / (STANDARD_KPA - saturation)
+    ratio_slope = ratio * MAGNUS_SLOPE * MAGNUS_C / (temperature_c + MAGNUS_C) ** 2
+    vapour_j_per_kg = _VAPOUR_J_PER_KG + _VAPOUR_J_PER_KG_K * temperature_c
+    taken = _AIR_J_PER_KG_K * temperature_c + ratio * vapour_j_per_kg - float(fluxes.air_heat_j_per_kg[hour])
+    return kg_per_s * taken, kg_per_s * (_AIR_J_PER_KG_K + ratio * _VAPOUR_J_PER_KG_K + ratio_slope * vapour_j_per_kg)
 
 
 def net_gain(

@@ -16,7 +16,6 @@ from evenwater.domain.warmth.course import Course
 Floats = npt.NDArray[np.float64]
 Bools = npt.NDArray[np.bool_]
 
-J_PER_KWH: Final = 1000.0 * SECONDS_PER_HOUR
 USUAL_COP: Final = ((-5.0, 2.5), (15.0, 4.5))
 """Of a heat pump whose COP nobody told, by air temperature [°C]. Common practice, no source."""
 

@@ -13,8 +13,8 @@ import numpy as np
 from msgspec import Struct
 
 from evenwater.domain.kit import Heater
-from evenwater.domain.units import SECONDS_PER_DAY, SECONDS_PER_HOUR
-from evenwater.domain.warmth.heater_ahead import J_PER_KWH, Ahead, Floats
+from evenwater.domain.units import J_PER_KWH, SECONDS_PER_DAY, SECONDS_PER_HOUR
+from evenwater.domain.warmth.heater_ahead import Ahead, Floats
 from evenwater.domain.warmth.heater_worth import FAST_PER_COLD, Limits, credit_per_k
 
 _GOOD_GAP: Final = 0.01

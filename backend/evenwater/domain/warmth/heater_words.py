@@ -9,7 +9,8 @@ from zoneinfo import ZoneInfo
 from msgspec import Struct
 
 from evenwater.domain.kit import Heater
-from evenwater.domain.warmth.heater_ahead import J_PER_KWH, USUAL_COP, Ahead
+from evenwater.domain.units import J_PER_KWH
+from evenwater.domain.warmth.heater_ahead import USUAL_COP, Ahead
 from evenwater.domain.warmth.heater_offer import HeaterPlan, Saving, Window, Wish
 from evenwater.domain.warmth.heater_worth import credit_per_k, stored_price
 from evenwater.domain.workings import Given, Step, Workings

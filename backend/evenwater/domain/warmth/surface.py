@@ -22,15 +22,15 @@ EMISSIVITY: Final = (0.0, 1.0)
 STEFAN_BOLTZMANN_W_PER_M2_K4: Final = 5.670374e-8
 """CODATA 2018, exact."""
 
-_CALM_W, _WIND_W = 30.6 / 0.48, 32.1 / 0.48
+CALM_W, WIND_W = 30.6 / 0.48, 32.1 / 0.48
 """Smith, Lof & Jones' 30.6 and 32.1 kJ/(h m² mmHg), in W/(m² kPa): a mmHg is 0.133322 kPa, an hour 3.6 ks."""
 
-_BOWEN_PER_K = 0.061
+BOWEN_PER_K = 0.061
 """Bowen's ratio [kPa/K] at 100 kPa."""
 
-_WATER_EMISSIVITY = 0.96
+WATER_EMISSIVITY = 0.96
 
-_CLOUD_SHARE = 0.9
+CLOUD_SHARE = 0.9
 """How much of what a clear sky lacks a closed cover of cloud gives back [–]. Low cloud 0.8 to 1.
 
 Common practice, no source.
@@ -85,7 +85,7 @@ def convection_w_per_m2(water_c: float, air_c: float, wind_m_per_s: float, press
     require_between("air_c", air_c, *AIR_C, "°C")
     require_between("wind_m_per_s", wind_m_per_s, *WIND_M_PER_S, "m/s")
     require_between("pressure_kpa", pressure_kpa, *PRESSURE_KPA, "kPa")
-    return _film(wind_m_per_s) * _BOWEN_PER_K * (water_c - air_c) * pressure_kpa / 100
+    return _film(wind_m_per_s) * BOWEN_PER_K * (water_c - air_c) * pressure_kpa / 100
 
 
 def sky_emissivity(dew_point_c: float, cloud_fraction: float, solar_hour: float | None = None) -> float:
@@ -114,7 +114,7 @@ def sky_emissivity(dew_point_c: float, cloud_fraction: float, solar_hour: float 
         require_between("solar_hour", solar_hour, 0.0, 24.0, "h")
         clear += 0.013 * cos(2 * pi * solar_hour / 24)
     clear = min(1.0, clear)
-    return clear + (1 - clear) * _CLOUD_SHARE * cloud_fraction
+    return clear + (1 - clear) * CLOUD_SHARE * cloud_fraction
 
 
 def longwave_w_per_m2(water_c: float, air_c: float, emissivity: float) -> float:
@@ -138,9 +138,9 @@ def longwave_w_per_m2(water_c: float, air_c: float, emissivity: float) -> float:
     require_between("air_c", air_c, *AIR_C, "°C")
     require_between("emissivity", emissivity, *EMISSIVITY)
     water_k, air_k = water_c + ZERO_CELSIUS_K, air_c + ZERO_CELSIUS_K
-    return _WATER_EMISSIVITY * STEFAN_BOLTZMANN_W_PER_M2_K4 * (water_k**4 - emissivity * air_k**4)
+    return WATER_EMISSIVITY * STEFAN_BOLTZMANN_W_PER_M2_K4 * (water_k**4 - emissivity * air_k**4)
 
 
 def _film(wind_m_per_s: float) -> float:
     """Heat of evaporation per pressure [W/(m² kPa)]."""
-    return _CALM_W + _WIND_W * wind_m_per_s
+    return CALM_W + WIND_W * wind_m_per_s

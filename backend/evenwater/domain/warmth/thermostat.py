@@ -18,7 +18,8 @@ import numpy.typing as npt
 from msgspec import Struct
 
 from evenwater.domain.kit import Heater
-from evenwater.domain.warmth.heater_ahead import J_PER_KWH, Ahead, Bools, Floats
+from evenwater.domain.units import J_PER_KWH
+from evenwater.domain.warmth.heater_ahead import Ahead, Bools, Floats
 
 OFF: Final = -1e6
 """A setting [°C] at which nothing ever heats; finite, so that arrays hold no infinity."""
