@@ -22,7 +22,8 @@ export const warmthWords = {
   give_or_take: (much) => `± ${much}`,
   key: { covered: "covered", open: "open", planned: "as planned", read: "read", cheap: "cheapest hours" },
   chart: {
-    covered: "covered", open: "open", cheap: "cheap", cheap_hours: "cheap hours", dawn: "dawn", air: "air",
+    covered: "covered", open: "open", cheap: "cheap", cheap_hours: "cheap hours", air: "air",
+    dawn: (at) => `dawn ${at}`,
     from_to: (middle, low, high) => (low === high ? middle : `${middle}, between ${low} and ${high}`),
     spoken: (dawn, covered, open, unit) => `The water at dawn, ${dawn}: covered ${covered}; open ${open} (${unit}).`,
     table: "As a table",

@@ -58,7 +58,8 @@ function serviceName(service) {
 function settingWords(value) {
   if (Array.isArray(value)) return value.map(settingWords).join("; ");
   if (typeof value !== "object" || value === null) return String(value ?? words.kinds.nothing);
-  return Object.entries(value).map(([name, one]) => `${plainName(name).toLowerCase()} ${settingWords(one)}`).join(", ");
+  return Object.entries(value).filter(([, one]) => one !== null && one?.length !== 0)
+    .map(([name, one]) => `${plainName(name).toLowerCase()} ${settingWords(one)}`).join(", ");
 }
 
 /** @typedef {(entry: import("../domain/types.js").Entry, plan: Plan|null, seen: Map<string, Seen>) => string} Say */

@@ -69,9 +69,10 @@ function OneField({ field, filling: { texts, errors, set } }) {
   const text = texts[name] ?? "";
   if (kind === "many") return html`<${Many} field=${field} text=${text} onText=${set(name)} />`;
   if (field.options) return html`<${Pick} field=${field} text=${text} onText=${set(name)} />`;
-  return html`<${TextField} label=${field.label} unit=${field.unit} hint=${field.hint} type=${kind ?? "text"}
+  const line = html`<${TextField} label=${field.label} unit=${field.unit} hint=${field.hint} type=${kind ?? "text"}
     inputmode=${kind || low < 0 ? "text" : "decimal"} text=${text} onText=${set(name)} error=${errors[name]}
     ...${field.most ? { maxlength: field.most } : {}} />`;
+  return kind === "text" ? html`<div class="whole-line">${line}</div>` : line;
 }
 
 /** @param {{field: Field, text: string, onText: (text: string) => void}} props */

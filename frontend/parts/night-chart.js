@@ -33,12 +33,11 @@ function Drawing({ tonight, known, zone, width, em }) {
   return html`<svg role="img" aria-labelledby=${id} viewBox=${`0 0 ${width} ${height}`} width=${width} height=${height}>
     <title id=${id}>${spoken(tonight, known, zone)}</title>
     ${night.cheap.map((one) => html`<rect class="cheap" key=${one.x} x=${one.x} width=${one.width} y=${top}
-      height=${base - top} />${one.width > em * 3.2 && html`<text x=${one.x + one.width / 2} y=${base - em * 0.4}
-        text-anchor="middle">${one.width > em * 6 ? W.cheap_hours : W.cheap}</text>`}`)}
+      height=${base - top} /><text x=${one.x + em * 0.25} y=${top + em}>${cheapWords(one, right, em)}</text>`)}
     ${ticks.map((tick) => html`<path class="grid" key=${tick} d=${`M${left} ${y(tick)}H${right}`} />
       <text x=${left - em * 0.4} y=${y(tick) + em * 0.33} text-anchor="end">${number(tick)}°</text>`)}
     ${dawn >= left && dawn <= right && html`<path class="today" d=${`M${dawn} ${top}V${base}`} />
-      <text x=${dawn - em * 0.3} y=${top + em} text-anchor="end">${W.dawn}</text>`}
+      <text x=${dawn - em * 0.3} y=${base - em * 0.4} text-anchor="end">${W.dawn(clock(tonight.dawn_at, zone))}</text>`}
     <${Lines} night=${night} />
     ${night.measured.map((one) => html`<circle class="dot" key=${one.at_ms} cx=${x(one.at_ms)} cy=${y(one.y)}
       r=${em * 0.28} />`)}
@@ -48,6 +47,13 @@ function Drawing({ tonight, known, zone, width, em }) {
       ${one.air !== null && html`<text x=${x(one.at_ms)} y=${base + em * 2.6}>${number(one.air, 0)}°</text>`}</g>`)}
     ${night.times.some(({ air }) => air !== null) && html`<text x="0" y=${base + em * 2.6}>${W.air}</text>`}
   </svg>`;
+}
+
+/** What there is room for, left of where the lines are named; the key below says it too.
+ * @param {{x: number, width: number}} window @param {number} right @param {number} em */
+function cheapWords({ x, width }, right, em) {
+  const room = Math.min(width, right - em * 5.2 - x);
+  return room > em * 5.8 ? W.cheap_hours : room > em * 3.2 ? W.cheap : "";
 }
 
 /** @param {{night: Night}} props */

@@ -48,7 +48,7 @@ export function nightFrame({ tonight, known, width, em, midnight_ms }) {
     .map(([one, other]) => ({ x: one, width: other - one }))
     .filter((one) => one.width > 0);
   const wanted = [from_ms, to_ms, Date.parse(tonight.dawn_at), midnight_ms, start_ms];
-  const times = withRoom(wanted.filter((one) => one >= from_ms && one <= to_ms), x, em * 3.6)
+  const times = withRoom(wanted.filter((one) => one >= from_ms && one <= to_ms), x, em * 3.4)
     .map((at_ms) => ({ at_ms, air: nearest(air, at_ms), anchor: at_ms === from_ms ? "start"
       : at_ms === to_ms ? "end" : "middle" }));
   return {
@@ -63,12 +63,16 @@ function at({ at_ms }) {
   return at_ms;
 }
 
-/** Those first named that stand far enough from one another [px], in order.
+/** Those first named that stand far enough from one another [px], in order. The first two are the ends, whose names
+ * reach inwards only, and so further.
  * @param {number[]} wanted @param {(at_ms: number) => number} x @param {number} room */
 function withRoom(wanted, x, room) {
+  const ends = wanted.slice(0, 2);
+  const apart = (/** @type {number} */ one, /** @type {number} */ other) =>
+    Math.abs(x(one) - x(other)) >= (ends.includes(other) ? 1.4 : 1) * room;
   /** @type {number[]} */
   const placed = [];
-  for (const one of wanted) if (placed.every((other) => Math.abs(x(one) - x(other)) >= room)) placed.push(one);
+  for (const one of wanted) if (placed.every((other) => apart(one, other))) placed.push(one);
   return placed.sort((a, b) => a - b);
 }
 
