@@ -36,6 +36,7 @@ async def test_a_packed_call_is_taken_as_the_same_call_unpacked(phone):
         (gzip.compress(b" " * 1_000_001), "gzip", 413, "too_large"),
         (b"{}", "zstd", 415, "wrong_media_type"),
     ],
+    ids=["not gzip", "cut off", "two in one", "too large", "another packing"],
 )
 async def test_what_does_not_unpack_is_refused_in_the_one_shape(phone, body, encoding, status, code):
     headers = {**PACKED, "Content-Encoding": encoding}
