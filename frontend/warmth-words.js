@@ -30,7 +30,8 @@ export const warmthWords = {
     columns: (unit) => [unit, "Covered", "Open", "Planned", "Air"],
   },
   sections: {
-    heater: "Heater", season: "This season", cost: "Cost", house: "Filter house", loss: "Heat the pond loses",
+    heater: "Heater", season: "This season", care: "Food and leaves", cost: "Cost", house: "Filter house",
+    loss: "Heat the pond loses",
   },
   settings_columns: ["From", "Setting"],
   settings: "Settings under way",

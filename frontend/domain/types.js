@@ -256,7 +256,8 @@
  * @property {Workings|null} workings
  *
  * @typedef {{season: SeasonSteps, title: string, says: string, settings: [string, number][]}} Proposal
- * @typedef {Omit<Finding, "section"> & {section: "warning"|"heater"|"season"|"cost"|"house"|"loss"}} WarmthFinding
+ * @typedef {"warning"|"heater"|"season"|"care"|"cost"|"house"|"loss"} WarmthSection
+ * @typedef {Omit<Finding, "section"> & {section: WarmthSection}} WarmthFinding
  *
  * @typedef {object} PondWarmth   the Warmth page of one pond, worked out by the server
  * @property {string} pond

@@ -29,6 +29,7 @@ _HOURS, _LEAST_HOURS = 72, 12
 _HALF = timedelta(minutes=30)
 _BAND_K: Final = 2.0
 _CATCHES_K: Final = 1.0
+_LEAST_KWH: Final = 0.05
 
 Part = Literal["morning", "evening"]
 
@@ -166,13 +167,17 @@ def _finding(heat: Heat, tariff: Tariff, plan: HeaterPlan, season_c: float | Non
         id="heater",
         section="heater",
         title="Heater",
-        big=f"{plan.kwh / nights:.1f} kWh a night, {money(tariff, plan.cost / nights)}",
+        big=_big(tariff, plan.kwh / nights, plan.cost / nights),
         says=" ".join([*problems, *says]),
         answer="drifting" if problems and not plan.keeps_band else None,
         columns=("When", "Setting", "Energy", "Cost"),
         rows=tuple(_row(heat, tariff, zone, window) for window in plan.windows),
         workings=plan.workings,
     )
+
+
+def _big(tariff: Tariff, kwh: float, cost: float) -> str:
+    return f"{kwh:.1f} kWh a night, {money(tariff, cost)}" if kwh >= _LEAST_KWH else "No heat needed"
 
 
 def _row(heat: Heat, tariff: Tariff, zone: ZoneInfo, window: HeaterWindow) -> tuple[str, ...]:

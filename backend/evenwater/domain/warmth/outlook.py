@@ -12,7 +12,7 @@ from evenwater.domain.kit import SeasonSteps
 from evenwater.domain.water.outlook import Answer
 from evenwater.domain.workings import Workings
 
-Section = Literal["warning", "heater", "season", "cost", "house", "loss"]
+Section = Literal["warning", "heater", "season", "care", "cost", "house", "loss"]
 Fan = tuple[tuple[datetime, float, float, float], ...]
 """(at, low, middle, high) [°C], 90 % of the time between."""
 

@@ -37,7 +37,7 @@ def _food(pond: Pond, water_c: float) -> WarmthFinding:
     slow = " The biofilter works slowly at this temperature: after a warm spell test ammonia before feeding more."
     return WarmthFinding(
         id="food",
-        section="season",
+        section="care",
         title=f"Food at {level_words(pond, 'temperature_c', round(water_c, 1))}",
         big=f"{much[0].upper()}{much[1:]}",
         says=f"{why}{slow if water_c < _SLOW_C else ''}".strip() or "Common practice; go by what they finish.",
@@ -47,7 +47,7 @@ def _food(pond: Pond, water_c: float) -> WarmthFinding:
 def _leaves() -> WarmthFinding:
     return WarmthFinding(
         id="leaves",
-        section="season",
+        section="care",
         title="Leaves are falling",
         says="A net over the open pond by day keeps them out; off again before the covers go on, so that no wet net"
         " sags into the water under them. Leaves in the drum are half the flow.",
