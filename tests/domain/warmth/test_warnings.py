@@ -1,13 +1,13 @@
 """What needs an eye now, and what is no reason to worry anybody."""
 
-from datetime import timedelta
+from datetime import datetime, timedelta
 
 from written_log import starter
 
 from evenwater.domain.warmth.outlook import WarmthFinding
 from evenwater.domain.warmth.pond_air import Samples
 
-from .pond_log import HOUR, NOW, TODAY, WarmLog
+from .pond_log import HOUR, NOW, TARIFF, TODAY, WarmLog
 
 
 def kept(**settings: object) -> WarmLog:
@@ -16,8 +16,8 @@ def kept(**settings: object) -> WarmLog:
     return log
 
 
-def warnings(log: WarmLog) -> dict[str, WarmthFinding]:
-    return {one.id: one for one in log.warmth().page.findings if one.section == "warning"}
+def warnings(log: WarmLog, now: datetime = NOW) -> dict[str, WarmthFinding]:
+    return {one.id: one for one in log.warmth(now).page.findings if one.section == "warning"}
 
 
 def test_a_pond_that_does_as_it_should_gives_no_warning():
@@ -88,3 +88,14 @@ def test_clear_covers_left_on_in_bright_spring_sun_are_told_of():
     log.samples = Samples(measured=log.samples.measured, forecast=(NOW, bright))
     found = [one for one in log.warmth(noon).page.findings if one.id == "bright"]
     assert [one.title for one in found] == ["Covers on in bright sun"]
+
+
+def test_a_thermometer_in_the_sun_is_asked_about_and_two_alike_are_believed():
+    log = kept(heater={"power_w": 3000}, tariff=TARIFF)
+    later = NOW + HOUR
+    log.warm(23.0, NOW + HOUR / 3)
+    says = warnings(log, later)["doubted"].says
+    assert says.startswith("23 °C was read on Tue 17:20, ")
+    assert says.endswith("Was the thermometer in the sun?")
+    log.warm(22.9, NOW + HOUR / 2)
+    assert "doubted" not in warnings(log, later)

@@ -9,7 +9,7 @@ from typing import Final
 
 import numpy as np
 
-from evenwater.domain.entries import Look
+from evenwater.domain.entries import Look, zone_named
 from evenwater.domain.fold import Seen
 from evenwater.domain.keeper_units import change_words, level_words
 from evenwater.domain.warmth.covers import Night
@@ -37,6 +37,7 @@ def warnings_of(
         _falls(heat, facts, samples, now),
         _dawn_too_low(heat, night),
         _air_off_under_cover(heat, facts, now),
+        _doubted(heat),
         _silent(samples, now),
         _gusts(heat),
         _snow(heat),
@@ -131,6 +132,18 @@ def _air_off_under_cover(heat: Heat, facts: Sequence[Seen], now: datetime) -> Wa
         act=True,
         first=("A panel off, until air runs again.", "Look at the fish: mouths at the surface mean oxygen is short."),
     )
+
+
+def _doubted(heat: Heat) -> WarmthFinding | None:
+    """The last reading lies where the water can hardly be: a thermometer in the sun, or a slip."""
+    foretold = heat.belief.foretold if heat.belief else ()
+    if not foretold or foretold[-1].believed:
+        return None
+    one = foretold[-1]
+    read, expected = (level_words(heat.pond, "temperature_c", round(c, 1)) for c in (one.reading_c, one.mean_c))
+    at = heat.at(one.at_h).astimezone(zone_named(heat.pond.zone))
+    says = f"{read} was read on {at:%a %H:%M}, {expected} was expected: it counts when another reading is like it."
+    return _warning("doubted", "Read again", f"{says} Was the thermometer in the sun?")
 
 
 def _silent(samples: Samples, now: datetime) -> WarmthFinding | None:
