@@ -92,6 +92,7 @@ def test_clear_covers_left_on_in_bright_spring_sun_are_told_of():
 
 def test_a_thermometer_in_the_sun_is_asked_about_and_two_alike_are_believed():
     log = kept(heater={"power_w": 3000}, tariff=TARIFF)
+    log.foretell(2)
     later = NOW + HOUR
     log.warm(23.0, NOW + HOUR / 3)
     says = warnings(log, later)["doubted"].says
