@@ -7,7 +7,15 @@ import pytest
 
 from evenwater.domain.errors import Contradiction, OutOfRange
 from evenwater.domain.kit import Tariff, TariffWindow
-from evenwater.domain.warmth.tariff import cheapest_shares, check_tariff, cost_of, hourly_prices, rate_at, spans
+from evenwater.domain.warmth.tariff import (
+    cheapest_at,
+    cheapest_shares,
+    check_tariff,
+    cost_of,
+    hourly_prices,
+    rate_at,
+    spans,
+)
 
 ZONE = ZoneInfo("Europe/Amsterdam")
 MONDAY = datetime(2026, 11, 2, tzinfo=ZONE)
@@ -96,6 +104,13 @@ def test_the_cheapest_share_of_an_hour_is_that_of_its_day():
     assert shares[:8] == pytest.approx([0.5, 1, 1, 1, 1, 1, 0.5, 0])
     assert [hour for hour in range(24, 48) if shares[hour] > 0] == [36, 37]
     assert set(cheapest_shares(tariff(), ZONE, MONDAY, 5)) == {1}
+
+
+def test_a_moment_is_cheapest_by_the_day_it_lies_in():
+    windows = (TariffWindow("00:30", "06:30", 0.1), TariffWindow("12:00", "14:00", 0.05, ("tue",)))
+    found = [cheapest_at(tariff(*windows), ZONE, MONDAY + timedelta(hours=hour)) for hour in (1, 8, 24 + 1, 24 + 13)]
+    assert found == [True, False, False, True]
+    assert cheapest_at(tariff(), ZONE, MONDAY)
 
 
 def test_spans_are_cut_where_the_window_changes_and_not_at_midnight():

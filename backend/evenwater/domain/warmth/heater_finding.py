@@ -18,14 +18,14 @@ from evenwater.domain.warmth.heat_log import OFF, ON
 from evenwater.domain.warmth.heater_offer import HeaterPlan, Wish
 from evenwater.domain.warmth.heater_offer import Window as HeaterWindow
 from evenwater.domain.warmth.heater_plan import plan_heater
-from evenwater.domain.warmth.heater_words import Spoken
+from evenwater.domain.warmth.heater_words import LEAST_K, Spoken
 from evenwater.domain.warmth.money import money
 from evenwater.domain.warmth.outlook import WarmthFinding
 from evenwater.domain.warmth.pond_air import HOUR, Samples
 from evenwater.domain.warmth.season import DaySetting
-from evenwater.domain.warmth.tariff import hourly_prices, rate_at
+from evenwater.domain.warmth.tariff import cheapest_at, hourly_prices, rate_at
 
-_HOURS, _LEAST_HOURS = 72, 12
+_HOURS, _LEAST_HOURS, _HALF_DAY_H = 72, 12, 12
 _HALF = timedelta(minutes=30)
 _BAND_K: Final = 2.0
 _CATCHES_K: Final = 1.0
@@ -89,7 +89,7 @@ def heater_advice(
     if plan is None:
         return HeaterAdvice()
     return HeaterAdvice(
-        settings={} if season_c is not None else _settings(heat, plan, low_c),
+        settings={} if season_c is not None else _settings(heat, plan, low_c, start_c),
         planned=((starts_at, start_c), *((starts_at + HOUR * (1 + nth), c) for nth, c in enumerate(plan.water_c))),
         cheap=_merged(starts_at, cheap),
         findings=(_finding(heat, tariff, plan, season_c),),
@@ -116,17 +116,19 @@ def _covered(heat: Heat, windows: Windows, covers: dict[tuple[date, str], CoverA
 def _prices(
     heat: Heat, tariff: Tariff, samples: Samples, starts_at: datetime, hours: int
 ) -> tuple[list[float], list[bool]]:
-    """Price of each half hour, and whether it is of the cheapest within a day of it."""
+    """Price of each half hour, and whether it is of the cheapest: of its day, of imported prices within a day of it.
+
+    What is over by now, and what comes after the end, counts too: or the dear rate seemed the cheapest there is.
+    """
     zone = zone_named(heat.pond.zone)
     imported = dict(samples.measured.get("price_per_kwh", ()))
-    if imported:
-        by_hour = hourly_prices(tariff, zone, starts_at, hours, imported)
-        prices = [price for price in by_hour for _ in range(2)]
-    else:
-        prices = [rate_at(tariff, zone, starts_at + _HALF * nth + _HALF / 2) for nth in range(2 * hours)]
-    day = 48
-    cheap = [price <= min(prices[max(0, nth - day // 2) : nth + day // 2]) + 1e-9 for nth, price in enumerate(prices)]
-    return prices, cheap
+    if not imported:
+        moments = [starts_at + _HALF * nth + _HALF / 2 for nth in range(2 * hours)]
+        return [rate_at(tariff, zone, at) for at in moments], [cheapest_at(tariff, zone, at) for at in moments]
+    around = hourly_prices(tariff, zone, starts_at - _HALF_DAY_H * HOUR, hours + 2 * _HALF_DAY_H, imported)
+    cheap = [around[_HALF_DAY_H + nth] <= min(around[nth : nth + 2 * _HALF_DAY_H]) + 1e-9 for nth in range(hours)]
+    prices = around[_HALF_DAY_H : _HALF_DAY_H + hours]
+    return [price for price in prices for _ in range(2)], [flag for flag in cheap for _ in range(2)]
 
 
 def _merged(starts_at: datetime, flags: Sequence[bool]) -> tuple[tuple[datetime, datetime], ...]:
@@ -140,10 +142,12 @@ def _merged(starts_at: datetime, flags: Sequence[bool]) -> tuple[tuple[datetime,
     return tuple(found) if not all(flags) else ()
 
 
-def _settings(heat: Heat, plan: HeaterPlan, low_c: float) -> dict[tuple[date, Part], DaySetting]:
+def _settings(heat: Heat, plan: HeaterPlan, low_c: float, start_c: float) -> dict[tuple[date, Part], DaySetting]:
     """The setting to make on each evening (and morning, by hand), for the window that follows it."""
     zone = zone_named(heat.pond.zone)
     found: dict[tuple[date, Part], DaySetting] = {}
+    # Water that begins too cold is on its way back at first.
+    held = (plan.end_c if start_c < low_c - LEAST_K else plan.lowest_c) >= low_c - LEAST_K
     for window in plan.windows:
         begins = window.begins_at.astimezone(zone)
         part: Part = "morning" if 4 <= begins.hour < 12 else "evening"
@@ -153,7 +157,8 @@ def _settings(heat: Heat, plan: HeaterPlan, low_c: float) -> dict[tuple[date, Pa
             found.setdefault((on, part), DaySetting(low_c - _CATCHES_K, words))
         else:
             kwh = f"{window.kwh:.0f} kWh" if window.kwh >= 1 else "hardly any current"
-            words = f"Holds {level_words(heat.pond, 'temperature_c', low_c)} at least cost: {kwh}."
+            low = level_words(heat.pond, "temperature_c", low_c)
+            words = f"Holds {low} at least cost: {kwh}." if held else f"As near {low} as it gets: {kwh}."
             found.setdefault((on, part), DaySetting(window.setting_c, words))
     return found
 

@@ -74,6 +74,17 @@ def rate_at(tariff: Tariff, zone: ZoneInfo, at: datetime) -> float:
     return week.rate(week.at(clock.week_min(at, clock.ahead(at))).window)
 
 
+def cheapest_at(tariff: Tariff, zone: ZoneInfo, at: datetime) -> bool:
+    """Whether the price at an aware moment is the lowest there is on that day of the tariff's clock.
+
+    Raises:
+        Contradiction: the tariff contradicts itself, or the moment has no zone.
+    """
+    week, clock, at = tariff_week(tariff), clock_of(tariff, zone), in_utc("at", at)
+    minute = clock.week_min(at, clock.ahead(at))
+    return week.rate(week.at(minute).window) <= week.cheapest_rates()[int(minute) // DAY_MIN]
+
+
 def spans(tariff: Tariff, zone: ZoneInfo, begins_at: datetime, ends_at: datetime) -> Iterator[Span]:
     """The time between two aware moments, cut where the window changes.
 
