@@ -115,3 +115,10 @@ def test_a_meter_nobody_read_for_a_fortnight_says_nothing_of_a_night():
     meter(written, 300, 20)
     _, _, facts = parts(written)
     assert np.isnan(metered_w(Heater(), facts, Samples(), SINCE, np.ones(48), np.full(48, 5.0))).all()
+
+
+def test_a_logger_s_hour_bears_what_the_counter_showed_at_its_end():
+    sent = [(SINCE + hour * HOUR, 100.0 + (3 if hour >= 2 else 0)) for hour in range(5)]
+    found = metered_w(Heater(), [], Samples(measured={"heater_kwh": sent}), SINCE, np.ones(48), np.full(48, 5.0))
+    assert found[1:5].tolist() == [0, 3000, 0, 0]
+    assert np.isnan(found[[0, 5]]).all()

@@ -92,13 +92,21 @@ def setpoints(made: Sequence[tuple[datetime, float]], since: datetime, allowed: 
     return np.where(allowed > 0.5, found, np.nan)
 
 
+def meter_readings(facts: Sequence[Seen], samples: Samples) -> list[tuple[datetime, float]]:
+    """What the heater's counter showed and when [kWh], oldest first: as read, and of a logger at the end of each hour.
+
+    A logger's hour bears the last value in it.
+    """
+    sent = [(at + HOUR, kwh) for at, kwh in samples.measured.get("heater_kwh", ())]
+    return sorted([*read(facts, "heater_meter_kwh", "heater"), *sent])
+
+
 def metered_w(
     heater: Heater, facts: Sequence[Seen], samples: Samples, since: datetime, allowed: Numbers, air_c: Numbers
 ) -> Numbers:
     """Heat given in each hour by the meter [W]; NaN where no two readings of it enclose the hour within eight days."""
     found = np.full(len(allowed), np.nan)
-    counter = [*read(facts, "heater_meter_kwh", "heater"), *samples.measured.get("heater_kwh", ())]
-    for (at, kwh), (next_at, next_kwh) in pairwise(sorted(counter)):
+    for (at, kwh), (next_at, next_kwh) in pairwise(meter_readings(facts, samples)):
         first, last = max(0.0, (at - since) / HOUR), min(float(len(allowed)), (next_at - since) / HOUR)
         if next_kwh < kwh or next_at - at > timedelta(days=_METER_GAP_DAYS) or last <= first:
             continue  # a meter that was changed, or too long ago

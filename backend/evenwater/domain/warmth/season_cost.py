@@ -15,11 +15,11 @@ from evenwater.domain.pond import Pond
 from evenwater.domain.warmth.climate import COLD_YEAR_K
 from evenwater.domain.warmth.from_log import Heat
 from evenwater.domain.warmth.heat_balance import simulate
-from evenwater.domain.warmth.heat_log import may_run
+from evenwater.domain.warmth.heat_log import may_run, meter_readings
 from evenwater.domain.warmth.heater_ahead import cop_at
 from evenwater.domain.warmth.money import money
 from evenwater.domain.warmth.outlook import WarmthFinding
-from evenwater.domain.warmth.pond_air import Samples, read
+from evenwater.domain.warmth.pond_air import Samples
 from evenwater.domain.warmth.season_run import run_winter, winter_of
 from evenwater.domain.warmth.tariff import hourly_prices
 
@@ -57,13 +57,12 @@ def so_far(
     """
     if heat.heater is None:
         return None
-    first = max(season_of(today, heat.pond.latitude)[0], date.min)
+    first, _ = season_of(today, heat.pond.latitude)
     if first > today:
         return None
     zone = zone_named(heat.pond.zone)
     starts_at = datetime.combine(first, time(0), zone).astimezone(UTC)
-    counter = sorted([*read(facts, "heater_meter_kwh", "heater"), *samples.measured.get("heater_kwh", ())])
-    inside = [one for one in counter if one[0] >= starts_at]
+    inside = [one for one in meter_readings(facts, samples) if one[0] >= starts_at]
     if len(inside) >= 2:
         kwh = cost = 0.0
         for (at, before), (next_at, after) in pairwise(inside):
@@ -88,7 +87,7 @@ def _worked_out(heat: Heat, tariff: Tariff, starts_at: datetime) -> SoFar | None
     """By the learned model, the air as it was, and the settings as they were made."""
     first, last = max(0, int(heat.place(starts_at))), int(heat.now_h)
     airs = heat.air.weather.air_c[:last]
-    if last - first < 24 or heat.belief is None or heat.heater is None or np.isnan(airs[first:]).any():
+    if last - first < 24 or heat.belief is None or heat.heater is None or np.isnan(airs).any():
         return None
     covered = _covers_by_hour(heat, last)
     setpoints = heat.known.setpoint_c[:last].tolist()
