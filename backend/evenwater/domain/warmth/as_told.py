@@ -21,7 +21,6 @@ from evenwater.domain.warmth.stored_heat import capacity_j_per_k, heat_capacity_
 # source; the pond's own temperatures put both right.
 _GAPS, _SUN_TAKEN = 1.15, 0.9
 _OPEN_SUN: Final = 0.88
-_BARE_W_PER_M2_K: Final = 20.0
 _MOST_GROUND: Final = 0.6
 _DRY_AIR_KG_PER_L: Final = 0.0012
 _MEAN_C: Final = 14.0
@@ -44,8 +43,8 @@ def as_told(pond: Pond, facts: Sequence[Seen]) -> AsTold | None:
     if pond.volume_l is None:
         return None
     shell, cover = shell_loss(pond.shell or Shell(), pond.volume_l), cover_heat(pond.cover or Cover())
-    covered = (pond.cover or Cover()).covered_fraction
-    cover_w_per_k = shell.surface_m2 * (covered * cover.u_w_per_m2_k * _GAPS + (1 - covered) * _BARE_W_PER_M2_K)
+    # Of a surface wholly covered: what a part cover leaves bare is reckoned as open water by the balance.
+    cover_w_per_k = shell.surface_m2 * cover.u_w_per_m2_k * _GAPS
     walls_w_per_k = shell.wall_ua_air_w_per_k + shell.ground_ua_w_per_k
     ua = cover_w_per_k + walls_w_per_k
     ground_c = yearly_mean_c(pond.latitude)
@@ -54,7 +53,7 @@ def as_told(pond: Pond, facts: Sequence[Seen]) -> AsTold | None:
         surface_m2=shell.surface_m2,
         ua_w_per_k=ua,
         open_multiplier=0.9,
-        sun_covered_m2=shell.surface_m2 * _SUN_TAKEN * (covered * cover.sun_fraction + 1 - covered),
+        sun_covered_m2=shell.surface_m2 * _SUN_TAKEN * cover.sun_fraction,
         sun_open_m2=shell.surface_m2 * _OPEN_SUN,
         ground_fraction=min(_MOST_GROUND, shell.ground_ua_w_per_k / ua),
         ground_c=ground_c,
