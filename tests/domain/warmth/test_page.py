@@ -8,6 +8,7 @@ from evenwater.domain.errors import Contradiction
 from evenwater.domain.fold import fold
 from evenwater.domain.pond import setting_value
 from evenwater.domain.rounds.plan import make_plan
+from evenwater.domain.warmth.pond_air import Samples
 
 from .pond_log import HOUR, NOW, TARIFF, TODAY, WarmLog
 
@@ -156,7 +157,7 @@ def test_the_nights_of_the_clock_change_are_planned(night):
 def test_the_same_log_makes_the_same_page():
     one, other = kept(heater=HEATER, tariff=TARIFF), kept(heater=HEATER, tariff=TARIFF)
     assert one.warmth().page.tag == other.warmth().page.tag
-    one.warm(13.0, NOW - HOUR / 6)
+    one.warm(13.8, NOW - HOUR / 6)
     assert one.warmth().page.tag != other.warmth().page.tag
 
 
@@ -168,3 +169,29 @@ def test_each_kwh_is_paid_at_the_tariff_that_held_then():
     for days, kwh in ((20, 100), (10, 200), (0.5, 300)):
         log.write("reading", NOW - timedelta(days=days), quantity="heater_meter_kwh", value=kwh, point="heater")
     assert log.says("so-far") == "£36 200 kWh, by the meter."
+
+
+def test_a_thermostat_turned_off_takes_no_page_away():
+    for setting_c in (0.0, 40.0):
+        log = kept(heater=HEATER, tariff=TARIFF, warm_low_c=14, worth_per_day=0.1)
+        log.tick("heater", TODAY, "dusk", NOW - HOUR, setting_c=setting_c)
+        for day in (0, 150):
+            findings = [one.id for one in log.warmth(NOW + timedelta(days=day)).page.findings]
+            assert "not-worked-out" not in findings
+            assert "kit" in findings
+
+
+def test_a_probe_that_hangs_in_the_sun_takes_no_page_away_from_a_filter_house():
+    log = kept(filter_house={"volume_m3": 12})
+    sunny = {"air_c": [*log.samples.measured["air_c"], (NOW, 55.0)], "house_c": [(NOW, 60.0)]}
+    log.samples = Samples(measured={**log.samples.measured, **sunny})
+    assert log.says("house") != ""
+
+
+def test_heat_is_not_worked_out_through_hours_whose_air_nobody_knows():
+    log = kept(heater=HEATER, tariff=TARIFF)
+    air = log.samples.measured["air_c"]
+    log.samples = Samples(measured={**log.samples.measured, "air_c": [*air[:30], *air[40:]]})
+    assert log.says("so-far") == ""
+    log.pond(latitude=-35.0)
+    assert log.says("so-far") == ""

@@ -100,3 +100,28 @@ def test_a_thermometer_in_the_sun_is_asked_about_and_two_alike_are_believed():
     assert says.endswith("Was the thermometer in the sun?")
     log.warm(22.9, NOW + HOUR / 2)
     assert "doubted" not in warnings(log, later)
+
+
+def test_a_slip_that_was_read_again_is_no_fall():
+    log = kept(heater={"power_w": 3000}, tariff=TARIFF)
+    log.warm(30.0, NOW - HOUR / 2)
+    assert "falls" not in warnings(log)
+    log.warm(9.0, NOW + HOUR / 2)
+    assert warnings(log, NOW + HOUR)["falls"].answer == "act_now"
+
+
+def test_a_silent_probe_is_called_by_what_it_measures():
+    log = kept()
+    log.samples = Samples(measured=log.samples.measured, last_heard={"house_humidity_fraction": NOW - 5 * HOUR})
+    assert warnings(log)["silent"].says.startswith("Nothing was heard of humidity in the filter house for 5 hours.")
+
+
+def test_bright_sun_on_covers_is_no_fault_where_nobody_tells_the_air():
+    log = WarmLog()
+    log.keep(air_c=12.0, setting_c=None, change_limit_c_per_day=0.2)
+    log.pond(volume_l=1000)
+    log.tick("cover", TODAY, "on", NOW + 0.2 * HOUR)
+    noon = NOW.replace(hour=0) + timedelta(days=1, hours=10)
+    bright = {"sun_w_per_m2": [(noon + HOUR * hour, 700.0) for hour in range(6)]}
+    log.samples = Samples(measured=log.samples.measured, forecast=(NOW, bright))
+    assert "bright" not in warnings(log, noon)

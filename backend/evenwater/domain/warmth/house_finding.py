@@ -7,6 +7,7 @@ from evenwater.domain.fold import Seen
 from evenwater.domain.keeper_units import change_words, level_words
 from evenwater.domain.kit import Tariff
 from evenwater.domain.pond import Pond
+from evenwater.domain.warmth.air import AIR_C
 from evenwater.domain.warmth.filter_house import MARGIN_K, HouseAnswer, HouseNow, house_answer
 from evenwater.domain.warmth.from_log import Heat
 from evenwater.domain.warmth.money import money
@@ -35,9 +36,9 @@ def house_finding(
         house,
         HouseNow(
             water_c=min(45.0, max(0.0, water_c)),
-            outside_c=outside_c,
+            outside_c=min(AIR_C[1], max(AIR_C[0], outside_c)),
             outside_humidity_fraction=max(0.05, float(heat.air.weather.humidity_fraction[hour])),
-            inside_c=inside_c,
+            inside_c=None if inside_c is None else min(AIR_C[1], max(AIR_C[0], inside_c)),
             inside_humidity_fraction=max(0.05, humidity) if humidity is not None else None,
         ),
     )

@@ -14,7 +14,7 @@ from evenwater.domain.warmth.from_log import Heat
 from evenwater.domain.warmth.money import money
 from evenwater.domain.warmth.outlook import Proposal, WarmthFinding
 from evenwater.domain.warmth.season_run import run_winter, winter_of
-from evenwater.domain.warmth.season_steps import dated_settings
+from evenwater.domain.warmth.season_steps import SETPOINT_C, dated_settings
 
 _WEEK: Final = 7
 _LOOKED_AHEAD: Final = 75
@@ -38,8 +38,8 @@ def offer_of(heat: Heat, tariff: Tariff, water_c: float, setting_c: float, today
         setting_c: The heater's setting now [°C].
         today: The date at the pond.
     """
-    if heat.heater is None:
-        return Offer(None, None)
+    if heat.heater is None or not SETPOINT_C[0] <= setting_c <= SETPOINT_C[1]:
+        return Offer(None, None)  # 0 is a thermostat that was turned off
     pond = heat.pond
     ahead = winter_of(heat, today, today + timedelta(days=_LOOKED_AHEAD))
     run = run_winter(heat, ahead, water_c, [setting_c] * len(ahead.days))

@@ -17,6 +17,7 @@ from evenwater.domain.warmth.from_log import Heat
 from evenwater.domain.warmth.heat_log import water_readings
 from evenwater.domain.warmth.outlook import WarmthFinding
 from evenwater.domain.warmth.pond_air import Samples
+from evenwater.domain.warmth.series import OWN
 
 _SILENT, _STILL_OURS = timedelta(hours=3), timedelta(days=14)
 _BELOW_SETTING_K: Final = 2.0
@@ -89,8 +90,10 @@ def _too_low(heat: Heat, target_c: float | None) -> WarmthFinding | None:
 
 
 def _falls(heat: Heat, facts: Sequence[Seen], samples: Samples, now: datetime) -> WarmthFinding | None:
-    """The greatest fall within a day, of what was read in the last day and a half."""
-    recent = [(at, value) for at, value, _ in water_readings(facts, samples, 0.1) if timedelta(0) <= now - at]
+    """The greatest fall within a day, of what was read in the last day and a half; no slip that was read again."""
+    slips = {one.at_h for one in (heat.belief.foretold[:-1] if heat.belief else ()) if not one.believed}
+    recent = [(at, value) for at, value, _ in water_readings(facts, samples, 0.1) if heat.place(at) not in slips]
+    recent = [one for one in recent if timedelta(0) <= now - one[0]]
     recent = [one for one in recent if now - one[0] <= timedelta(hours=36)]
     falls = [
         before - after
@@ -157,7 +160,8 @@ def _silent(samples: Samples, now: datetime) -> WarmthFinding | None:
     at, series = min(late)
     hours = (now - at) / timedelta(hours=1)
     ago = f"{hours:.0f} hours" if hours < 48 else f"{hours / 24:.0f} days"
-    what = {"water_c": "the water", "air_c": "the air", "house_c": "the filter house"}.get(series, series)
+    what = {"water_c": "the water", "air_c": "the air", "house_c": "the filter house"}.get(series)
+    what = what or OWN[series].label[0].lower() + OWN[series].label[1:]
     return _warning(
         "silent", "A probe is silent", f"Nothing was heard of {what} for {ago}. What it last said may be old."
     )
@@ -201,7 +205,7 @@ def _too_bright(heat: Heat) -> WarmthFinding | None:
     if not covered or not covered[-1] or not len(sun) or not np.nanmax(sun) > _BRIGHT_W_PER_M2:
         return None
     gain_k = heat.model.sun_covered_m2 * float(np.nansum(sun)) * 3600 / heat.model.capacity_j_per_k
-    if gain_k < heat.pond.change_limit_c_per_day or not np.nanmean(airs) > 8:
+    if gain_k < heat.pond.change_limit_c_per_day or not np.isfinite(airs).any() or not np.nanmean(airs) > 8:
         return None
     gain = change_words(heat.pond, "temperature_c", gain_k)
     return _warning(
