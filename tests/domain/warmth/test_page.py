@@ -195,3 +195,24 @@ def test_heat_is_not_worked_out_through_hours_whose_air_nobody_knows():
     assert log.says("so-far") == ""
     log.pond(latitude=-35.0)
     assert log.says("so-far") == ""
+
+
+def test_nothing_is_done_upon_a_reading_that_is_doubted():
+    log = kept(heater=HEATER, tariff=TARIFF, season=SEASON)
+    log.foretell(2)
+    later = NOW + HOUR
+    before = log.warmth(later).page
+    log.warm(32.0, NOW + HOUR / 2)
+    page = log.warmth(later).page
+    assert page.water_c == 32.0
+    assert (page.says, page.settings) == (before.says, before.settings)
+    assert next(one.big for one in page.findings if one.id == "food") == "About 4 g per kg of fish a day"
+    log.warm(31.9, NOW + HOUR * 0.9)
+    assert "Nothing" in log.says("food", later)
+
+
+@pytest.mark.parametrize("surface", [{"worst_u_w_per_m2_k": 0.01}, {"rsi_m2_k_per_w": 0.01}])
+def test_a_surface_as_no_house_has_it_takes_no_page_away(surface):
+    log = kept(filter_house={"volume_m3": 12} | surface)
+    log.foretell(2)
+    assert log.says("house") != ""

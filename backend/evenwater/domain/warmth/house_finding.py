@@ -3,11 +3,14 @@
 from collections.abc import Sequence
 from datetime import datetime, timedelta
 
+from msgspec.structs import replace
+
 from evenwater.domain.fold import Seen
 from evenwater.domain.keeper_units import change_words, level_words
 from evenwater.domain.kit import Tariff
 from evenwater.domain.pond import Pond
 from evenwater.domain.warmth.air import AIR_C
+from evenwater.domain.warmth.condensation import RSI_M2_K_PER_W, U_W_PER_M2_K
 from evenwater.domain.warmth.filter_house import MARGIN_K, HouseAnswer, HouseNow, house_answer
 from evenwater.domain.warmth.from_log import Heat
 from evenwater.domain.warmth.money import money
@@ -33,7 +36,11 @@ def house_finding(
     inside_c = _last(facts, samples, "air_temperature_c", "house_c", now)
     humidity = _last(facts, samples, "relative_humidity_fraction", "house_humidity_fraction", now)
     answer = house_answer(
-        house,
+        replace(
+            house,
+            worst_u_w_per_m2_k=max(U_W_PER_M2_K[0], house.worst_u_w_per_m2_k),
+            rsi_m2_k_per_w=max(RSI_M2_K_PER_W[0], house.rsi_m2_k_per_w),
+        ),
         HouseNow(
             water_c=min(45.0, max(0.0, water_c)),
             outside_c=min(AIR_C[1], max(AIR_C[0], outside_c)),

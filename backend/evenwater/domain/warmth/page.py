@@ -63,7 +63,7 @@ def warmth_of(known: Known, pond: Pond, samples: Samples, windows: Windows, toda
     if heat is None:
         return _stamped(PondWarmth(pond=pond.id, tag="", lacking=("The pond's volume.",)), WarmthAdvice())
     water = latest_water(facts, samples)
-    water_c = water[1] if water else None
+    water_c = _sure_c(heat, water) if water else None
     night = night_of(heat, windows, today, now)
     made = [(at.astimezone(zone_named(pond.zone)).date(), setting_c) for at, setting_c in heat.settings]
     setting = _season_setting(heat, made, water_c, today)
@@ -88,7 +88,7 @@ def warmth_of(known: Known, pond: Pond, samples: Samples, windows: Windows, toda
     page = PondWarmth(
         pond=pond.id,
         tag="",
-        water_c=water_c,
+        water_c=water[1] if water else None,
         water_at=water[0] if water else None,
         says=_says(pond, setting, target_c, today),
         tonight=_tonight(heat, night, covers, heater, now) if night else None,
@@ -98,6 +98,14 @@ def warmth_of(known: Known, pond: Pond, samples: Samples, windows: Windows, toda
         lacking=_lacking(pond, heat, night, tariff),
     )
     return _stamped(page, WarmthAdvice(covers=covers, settings=settings))
+
+
+def _sure_c(heat: Heat, water: tuple[datetime, float]) -> float:
+    """The water to act upon [°C]: as last read, or as expected while that reading is doubted."""
+    last = heat.belief.foretold[-1] if heat.belief and heat.belief.foretold else None
+    if last is None or last.believed or abs(heat.place(water[0]) - last.at_h) > 0.5:
+        return water[1]
+    return last.mean_c
 
 
 def _tariffs(known: Known, pond: Pond, tariff: Tariff) -> Callable[[date], Tariff]:
