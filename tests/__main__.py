@@ -47,7 +47,7 @@ def spread(arguments):
     """Options that spread a whole run over the cores, file by file: files share what they set up once."""
     cores = min(4, os.cpu_count() or 1)
     narrowed = any(not one.startswith("--") for one in arguments)
-    return [] if cores < 2 or narrowed else ["-n", str(cores), "--dist", "loadfile"]
+    return [] if cores < 2 or narrowed else ["-n", str(cores), "--dist", "loadfile", "--no-loadscope-reorder"]
 
 
 def main(arguments):

@@ -28,6 +28,14 @@ def pytest_addoption(parser: pytest.Parser) -> None:
     parser.addoption("--seed", type=int, default=20261103, help="where simulations begin (default %(default)s)")
 
 
+# The files that take minutes. A run spread over cores begins with them, so that no core waits for another at the end.
+LONG_FILES = frozenset({"test_every_screen", "test_kh_learner", "test_mutants", "test_kill", "test_sync_machine"})
+
+
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    items.sort(key=lambda item: item.path.stem not in LONG_FILES)
+
+
 class Clock:
     """A clock that stands where it was put."""
 
