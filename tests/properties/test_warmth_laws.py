@@ -27,7 +27,7 @@ from evenwater.domain.warmth.cover import cover_heat
 from evenwater.domain.warmth.filter_house import HouseNow, house_answer
 from evenwater.domain.warmth.shell_loss import shell_loss
 from evenwater.domain.warmth.sun import dawn_and_dusk, sun_height_deg, sunrise_and_sunset
-from evenwater.domain.warmth.tariff import cheapest_shares, cost_of, hourly_prices, rate_at, spans
+from evenwater.domain.warmth.tariff import cheapest_shares, cost_of, hourly_prices, rates_at, spans
 from evenwater.domain.warmth.tariff_week import WEEKDAYS
 
 
@@ -206,7 +206,8 @@ def test_a_bill_is_the_sum_of_its_windows_and_of_its_parts(tariff, zone, start, 
     assert whole.energy_kwh == approx(power_w / 1000 * ((last - first) / HOUR), abs=1e-6)
     pieces = list(spans(tariff, zone, first, last))
     assert [one.ends_at for one in pieces[:-1]] == [one.begins_at for one in pieces[1:]]
-    assert all(rate_at(tariff, zone, one.begins_at) == one.rate_per_kwh for one in pieces)
+    rates = [rate for rate, _ in rates_at(tariff, zone, [one.begins_at for one in pieces])]
+    assert rates == [one.rate_per_kwh for one in pieces]
 
 
 @settings(max_examples=60)

@@ -8,12 +8,11 @@ import pytest
 from evenwater.domain.errors import Contradiction, OutOfRange
 from evenwater.domain.kit import Tariff, TariffWindow
 from evenwater.domain.warmth.tariff import (
-    cheapest_at,
     cheapest_shares,
     check_tariff,
     cost_of,
     hourly_prices,
-    rate_at,
+    rates_at,
     spans,
 )
 
@@ -58,8 +57,8 @@ def test_windows_that_cannot_be_are_named_with_what_would_be_right(windows, wher
 def test_windows_that_touch_or_leave_gaps_are_fine():
     gaps = tariff(TariffWindow("00:00", "12:00", 0.1, ("sat",)), TariffWindow("12:00", "00:00", 0.1, ("sat",)))
     check_tariff(gaps)
-    assert rate_at(gaps, ZONE, MONDAY) == 0.3
-    assert {rate_at(gaps, ZONE, MONDAY + timedelta(days=5, hours=hour)) for hour in range(24)} == {0.1}
+    assert rates_at(gaps, ZONE, [MONDAY]) == [(0.3, False)]
+    assert set(rates_at(gaps, ZONE, (MONDAY + timedelta(days=5, hours=hour) for hour in range(24)))) == {(0.1, True)}
 
 
 def test_a_window_over_midnight_belongs_to_the_day_it_begins_on():
@@ -108,9 +107,11 @@ def test_the_cheapest_share_of_an_hour_is_that_of_its_day():
 
 def test_a_moment_is_cheapest_by_the_day_it_lies_in():
     windows = (TariffWindow("00:30", "06:30", 0.1), TariffWindow("12:00", "14:00", 0.05, ("tue",)))
-    found = [cheapest_at(tariff(*windows), ZONE, MONDAY + timedelta(hours=hour)) for hour in (1, 8, 24 + 1, 24 + 13)]
-    assert found == [True, False, False, True]
-    assert cheapest_at(tariff(), ZONE, MONDAY)
+    moments = [MONDAY + timedelta(hours=hour) for hour in (1, 8, 24 + 1, 24 + 13)]
+    found = rates_at(tariff(*windows), ZONE, moments)
+    assert [cheap for _, cheap in found] == [True, False, False, True]
+    assert [rate for rate, _ in found] == [0.1, 0.3, 0.1, 0.05]
+    assert rates_at(tariff(), ZONE, [MONDAY])[0][1]
 
 
 def test_spans_are_cut_where_the_window_changes_and_not_at_midnight():
@@ -125,7 +126,9 @@ def test_standard_time_is_winters_even_where_the_law_calls_summers_standard():
     # Ireland's zone data count winter as the exception, an hour back.
     meter = Tariff("standard", (TariffWindow("00:00", "07:00", 0.1),), 0.3)
     july = datetime(2026, 7, 1, tzinfo=UTC)
-    assert [rate_at(meter, ZoneInfo("Europe/Dublin"), july + hour * HOUR) for hour in (0, 6, 7)] == [0.1, 0.1, 0.3]
+    assert [
+        rate for rate, _ in rates_at(meter, ZoneInfo("Europe/Dublin"), [july + hour * HOUR for hour in (0, 6, 7)])
+    ] == [0.1, 0.1, 0.3]
 
 
 def test_nothing_is_taken_in_no_time():
@@ -144,7 +147,7 @@ def test_nothing_is_taken_in_no_time():
         (Contradiction, "starts_at", lambda: hourly_prices(tariff(), ZONE, MONDAY.replace(tzinfo=None), 1)),
         (Contradiction, "imported", lambda: hourly_prices(tariff(), ZONE, MONDAY, 1, {datetime(2026, 1, 1): 0.1})),  # noqa: DTZ001
         (OutOfRange, "hours", lambda: cheapest_shares(tariff(), ZONE, MONDAY, -1)),
-        (Contradiction, "at", lambda: rate_at(tariff(), ZONE, MONDAY.replace(tzinfo=None))),
+        (Contradiction, "moments", lambda: rates_at(tariff(), ZONE, [MONDAY.replace(tzinfo=None)])),
     ],
 )
 def test_what_cannot_be_asked_is_refused(error, where, ask):

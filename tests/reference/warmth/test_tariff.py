@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from evenwater.domain.kit import Tariff, TariffWindow
-from evenwater.domain.warmth.tariff import cost_of, hourly_prices, rate_at, spans
+from evenwater.domain.warmth.tariff import cost_of, hourly_prices, rates_at, spans
 
 CHECKS = json.loads(Path(__file__).with_name("tariff.json").read_text(encoding="utf-8"))
 NIGHT = Tariff(windows=(TariffWindow("00:30", "07:30", 0.10),), otherwise_rate_per_kwh=0.30)
@@ -91,7 +91,7 @@ def test_prices_through_a_week_with_a_change_are_those_read_minute_by_minute(zon
     prices = hourly_prices(tariff, place, begins, 8 * 24)
     means = [sum(plain[number : number + 60]) / 60 for number in range(0, len(plain), 60)]
     assert prices == pytest.approx(means, abs=1e-12)
-    assert [rate_at(tariff, place, at) for at in minutes[::7]] == plain[::7]
+    assert [rate for rate, _ in rates_at(tariff, place, minutes[::7])] == plain[::7]
     bill = cost_of(tariff, place, 1000, begins, begins + 8 * 24 * HOUR)
     assert bill.cost == pytest.approx(sum(plain) / 60, abs=1e-9)
     cut = list(spans(tariff, place, begins, begins + 8 * 24 * HOUR))

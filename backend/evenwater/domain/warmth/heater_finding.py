@@ -23,7 +23,7 @@ from evenwater.domain.warmth.money import money
 from evenwater.domain.warmth.outlook import WarmthFinding
 from evenwater.domain.warmth.pond_air import HOUR, Samples
 from evenwater.domain.warmth.season import DaySetting
-from evenwater.domain.warmth.tariff import cheapest_at, hourly_prices, rate_at
+from evenwater.domain.warmth.tariff import hourly_prices, rates_at
 
 _HOURS, _LEAST_HOURS, _HALF_DAY_H = 72, 12, 12
 _HALF = timedelta(minutes=30)
@@ -123,8 +123,8 @@ def _prices(
     zone = zone_named(heat.pond.zone)
     imported = dict(samples.measured.get("price_per_kwh", ()))
     if not imported:
-        moments = [starts_at + _HALF * nth + _HALF / 2 for nth in range(2 * hours)]
-        return [rate_at(tariff, zone, at) for at in moments], [cheapest_at(tariff, zone, at) for at in moments]
+        found = rates_at(tariff, zone, (starts_at + _HALF * nth + _HALF / 2 for nth in range(2 * hours)))
+        return [price for price, _ in found], [flag for _, flag in found]
     around = hourly_prices(tariff, zone, starts_at - _HALF_DAY_H * HOUR, hours + 2 * _HALF_DAY_H, imported)
     cheap = [around[_HALF_DAY_H + nth] <= min(around[nth : nth + 2 * _HALF_DAY_H]) + 1e-9 for nth in range(hours)]
     prices = around[_HALF_DAY_H : _HALF_DAY_H + hours]

@@ -5,7 +5,7 @@
 - Prices change by date through the tariff that is passed: the one that holds then. The standing charge is not in here.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from datetime import datetime, timedelta
 from itertools import pairwise
 from typing import Final
@@ -64,25 +64,21 @@ def check_tariff(tariff: Tariff) -> None:
     tariff_week(tariff)
 
 
-def rate_at(tariff: Tariff, zone: ZoneInfo, at: datetime) -> float:
-    """Price [currency/kWh] at an aware moment.
+def rates_at(tariff: Tariff, zone: ZoneInfo, moments: Iterable[datetime]) -> list[tuple[float, bool]]:
+    """Price [currency/kWh] at aware moments, and whether it is the lowest there is on that day of the tariff's clock.
 
     Raises:
-        Contradiction: the tariff contradicts itself, or the moment has no zone.
+        Contradiction: the tariff contradicts itself, or a moment has no zone.
     """
-    week, clock, at = tariff_week(tariff), clock_of(tariff, zone), in_utc("at", at)
-    return week.rate(week.at(clock.week_min(at, clock.ahead(at))).window)
-
-
-def cheapest_at(tariff: Tariff, zone: ZoneInfo, at: datetime) -> bool:
-    """Whether the price at an aware moment is the lowest there is on that day of the tariff's clock.
-
-    Raises:
-        Contradiction: the tariff contradicts itself, or the moment has no zone.
-    """
-    week, clock, at = tariff_week(tariff), clock_of(tariff, zone), in_utc("at", at)
-    minute = clock.week_min(at, clock.ahead(at))
-    return week.rate(week.at(minute).window) <= week.cheapest_rates()[int(minute) // DAY_MIN]
+    week, clock = tariff_week(tariff), clock_of(tariff, zone)
+    cheapest = week.cheapest_rates()
+    found: list[tuple[float, bool]] = []
+    for moment in moments:
+        at = in_utc("moments", moment)
+        minute = clock.week_min(at, clock.ahead(at))
+        rate = week.rate(week.at(minute).window)
+        found.append((rate, rate <= cheapest[int(minute) // DAY_MIN]))
+    return found
 
 
 def spans(tariff: Tariff, zone: ZoneInfo, begins_at: datetime, ends_at: datetime) -> Iterator[Span]:
