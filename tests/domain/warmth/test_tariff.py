@@ -57,7 +57,7 @@ def test_windows_that_cannot_be_are_named_with_what_would_be_right(windows, wher
 def test_windows_that_touch_or_leave_gaps_are_fine():
     gaps = tariff(TariffWindow("00:00", "12:00", 0.1, ("sat",)), TariffWindow("12:00", "00:00", 0.1, ("sat",)))
     check_tariff(gaps)
-    assert rates_at(gaps, ZONE, [MONDAY]) == [(0.3, False)]
+    assert rates_at(gaps, ZONE, [MONDAY]) == [(0.3, True)]
     assert set(rates_at(gaps, ZONE, (MONDAY + timedelta(days=5, hours=hour) for hour in range(24)))) == {(0.1, True)}
 
 
