@@ -14,7 +14,8 @@ def open_water(page: Page, query: str = "") -> None:
 
 def answer(page: Page, quantity: str) -> Locator:
     """The card of a quantity's latest reading."""
-    return page.get_by_role("region", name="Latest readings").get_by_role("listitem").filter(has_text=quantity)
+    cards = page.get_by_role("region", name="Latest readings").locator(".answers > li")
+    return cards.filter(has_text=quantity)
 
 
 def field(page: Page, label: str) -> Locator:
