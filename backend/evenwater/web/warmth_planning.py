@@ -1,5 +1,6 @@
 """The Warmth page of every pond, worked out anew only when something it rests on has changed."""
 
+import asyncio
 from collections.abc import Mapping
 from datetime import UTC, datetime, timedelta
 
@@ -48,7 +49,8 @@ class WarmthPlanner:
         before = self._pages.get(pond.id)
         if before is not None and before[0] == rests_on:
             return before[1]
-        warm = warmth_now(known, pond, samples, now)
+        # A second of arithmetic on a small machine: sync and probes go on meanwhile.
+        warm = await asyncio.to_thread(warmth_now, known, pond, samples, now)
         self._pages[pond.id] = (rests_on, warm)
         return warm
 

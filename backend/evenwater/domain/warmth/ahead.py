@@ -1,8 +1,7 @@
-"""Where the water goes from now on, covered and open, with its band; and what the covers should do about it."""
+"""Where the water goes from now on, covered and open, with its band."""
 
 from datetime import datetime, timedelta
 from math import sqrt
-from typing import Final
 
 import numpy as np
 from msgspec import Struct
@@ -14,8 +13,6 @@ from evenwater.domain.warmth.loss_filter import LossFilter, T
 from evenwater.domain.warmth.outlook import Fan
 
 HOUR = timedelta(hours=1)
-WORTH_A_LIFT_K: Final = 0.3
-"""Less than this by morning [K] is not worth lifting covers for. Our own rule of thumb."""
 
 
 class Way(Struct, frozen=True):

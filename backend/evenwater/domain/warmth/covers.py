@@ -16,7 +16,6 @@ from evenwater.domain.warmth.heat_log import OFF, ON
 HOUR = timedelta(hours=1)
 WORTH_A_LIFT_K: Final = 0.3
 """Less than this by morning [K] is not worth lifting covers for. Our own rule of thumb."""
-_AFTER_DAWN = timedelta(hours=1)
 
 Windows = Mapping[tuple[date, str], tuple[datetime, datetime]]
 """When covers may be put off or on: by date and slot, from and to."""

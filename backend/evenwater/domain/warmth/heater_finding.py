@@ -49,7 +49,7 @@ def heater_advice(
     windows: Windows,
     covers: dict[tuple[date, str], CoverAdvice],
     season_c: float | None,
-    now: datetime,
+    mornings: bool,
 ) -> HeaterAdvice:
     """What the heater should do for the next three nights; nothing where too little is told.
 
@@ -59,7 +59,7 @@ def heater_advice(
         windows: When covers go off and on.
         covers: Whether they are wanted.
         season_c: The setting of a step-down or step-up under way, which is then not searched for.
-        now: The moment, aware.
+        mornings: Whether somebody goes to the thermostat in the morning too; without, by hand, it is set in evenings.
     """
     pond, tariff, heater = heat.pond, heat.pond.tariff, heat.heater
     low_c = season_c if season_c is not None else pond.warm_low_c
@@ -78,7 +78,7 @@ def heater_advice(
         heat.air.weather.air_c[first : first + hours].tolist(),
         cheap,
         start_c,
-        _wish(heat, low_c, season_c),
+        _wish(heat, low_c, season_c, mornings),
         Spoken(
             zone=zone_named(pond.zone).key,
             degrees=lambda one: level_words(pond, "temperature_c", round(one, 1)),
@@ -96,10 +96,16 @@ def heater_advice(
     )
 
 
-def _wish(heat: Heat, low_c: float, season_c: float | None) -> Wish:
-    pond = heat.pond
+def _wish(heat: Heat, low_c: float, season_c: float | None, mornings: bool) -> Wish:
+    pond, usual = heat.pond, Wish(low_c=low_c, high_c=low_c)
     high_c = low_c if season_c is not None else max(low_c, pond.warm_high_c or low_c + _BAND_K)
-    return Wish(low_c=low_c, high_c=high_c, change_limit_c_per_day=pond.change_limit_c_per_day, target_c=low_c)
+    return Wish(
+        low_c=low_c,
+        high_c=high_c,
+        change_limit_c_per_day=pond.change_limit_c_per_day,
+        target_c=low_c,
+        morning_hour=usual.morning_hour if mornings else usual.evening_hour,
+    )
 
 
 def _covered(heat: Heat, windows: Windows, covers: dict[tuple[date, str], CoverAdvice], at: datetime) -> float:
@@ -149,17 +155,22 @@ def _settings(heat: Heat, plan: HeaterPlan, low_c: float, start_c: float) -> dic
     # Water that begins too cold is on its way back at first.
     held = (plan.end_c if start_c < low_c - LEAST_K else plan.lowest_c) >= low_c - LEAST_K
     for window in plan.windows:
-        begins = window.begins_at.astimezone(zone)
-        part: Part = "morning" if 4 <= begins.hour < 12 else "evening"
-        on = begins.date() - timedelta(days=1) if begins.hour < 4 else begins.date()
+        begins, ends = window.begins_at.astimezone(zone), window.ends_at.astimezone(zone)
         if window.setting_c is None:
-            words = "Not needed then: this only catches a surprise."
-            found.setdefault((on, part), DaySetting(low_c - _CATCHES_K, words))
+            one = DaySetting(low_c - _CATCHES_K, "Not needed then: this only catches a surprise.")
         else:
             kwh = f"{window.kwh:.0f} kWh" if window.kwh >= 1 else "hardly any current"
             low = level_words(heat.pond, "temperature_c", low_c)
             words = f"Holds {low} at least cost: {kwh}." if held else f"As near {low} as it gets: {kwh}."
-            found.setdefault((on, part), DaySetting(window.setting_c, words))
+            if plan.beyond_switch:
+                words += f" Let it heat {begins:%H:%M} to {ends:%H:%M}: the switch's own hours are not enough."
+            one = DaySetting(window.setting_c, words)
+        part: Part = "morning" if 4 <= begins.hour < 16 else "evening"
+        on = begins.date() - timedelta(days=1) if begins.hour < 4 else begins.date()
+        found.setdefault((on, part), one)
+        # A setting that stands for days is the setting of each evening in them.
+        for later in range(1, (ends - timedelta(hours=12)).date().toordinal() - on.toordinal() + 1):
+            found.setdefault((on + timedelta(days=later), "evening"), one)
     return found
 
 
@@ -168,12 +179,13 @@ def _finding(heat: Heat, tariff: Tariff, plan: HeaterPlan, season_c: float | Non
     nights = max(1.0, (plan.ends_at - plan.begins_at) / timedelta(days=1))
     says = plan.says if season_c is None else (plan.says[0], plan.says[-1])
     problems = plan.problems if season_c is None else ()
+    taken = ("The heater is not told: 3 kW, electric, by a time switch is taken.",) if heat.heater_assumed else ()
     return WarmthFinding(
         id="heater",
         section="heater",
         title="Heater",
         big=_big(tariff, plan.kwh / nights, plan.cost / nights),
-        says=" ".join([*problems, *says]),
+        says=" ".join([*taken, *problems, *says]),
         answer="drifting" if problems and not plan.keeps_band else None,
         columns=("When", "Setting", "Energy", "Cost"),
         rows=tuple(_row(heat, tariff, zone, window) for window in plan.windows),
@@ -188,4 +200,5 @@ def _big(tariff: Tariff, kwh: float, cost: float) -> str:
 def _row(heat: Heat, tariff: Tariff, zone: ZoneInfo, window: HeaterWindow) -> tuple[str, ...]:
     begins, ends = window.begins_at.astimezone(zone), window.ends_at.astimezone(zone)
     setting = "off" if window.setting_c is None else level_words(heat.pond, "temperature_c", window.setting_c)
-    return (f"{begins:%a %H:%M} to {ends:%H:%M}", setting, f"{window.kwh:.1f} kWh", money(tariff, window.cost))
+    end = f"{ends:%H:%M}" if ends - begins < timedelta(hours=16) else f"{ends:%a %H:%M}"
+    return (f"{begins:%a %H:%M} to {end}", setting, f"{window.kwh:.1f} kWh", money(tariff, window.cost))

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from datetime import datetime, timedelta
+from math import isfinite
 
 from msgspec.structs import replace
 
@@ -29,12 +30,13 @@ def house_finding(
 ) -> WarmthFinding | None:
     """Whether it sweats, and what to do; None without a filter house or without air temperature."""
     pond, house = heat.pond, heat.pond.filter_house
-    hour = min(int(heat.now_h), len(heat.air.weather) - 1)
-    outside_c = float(heat.air.weather.air_c[hour])
-    if house is None or outside_c != outside_c:
+    inside = _last(facts, samples, "air_temperature_c", "house_c", now)
+    hour = _hour_with_air(heat, now if inside is None else inside[0])
+    if house is None or hour is None:
         return None
-    inside_c = _last(facts, samples, "air_temperature_c", "house_c", now)
-    humidity = _last(facts, samples, "relative_humidity_fraction", "house_humidity_fraction", now)
+    outside_c, inside_c = float(heat.air.weather.air_c[hour]), None if inside is None else inside[1]
+    damp = _last(facts, samples, "relative_humidity_fraction", "house_humidity_fraction", now)
+    humidity = None if damp is None else damp[1]
     answer = house_answer(
         replace(
             house,
@@ -92,7 +94,15 @@ def _a_month(heat_w: float, tariff: Tariff | None) -> str:
     return f"{heat_w:.0f} W{cost}"
 
 
-def _last(facts: Sequence[Seen], samples: Samples, quantity: str, series: str, now: datetime) -> float | None:
+def _hour_with_air(heat: Heat, at: datetime) -> int | None:
+    """The weather's hour in which the inside was read, or the last within a day before it whose air is known."""
+    last = min(int(heat.place(at)), len(heat.air.weather) - 1)
+    return next((hour for hour in range(last, max(-1, last - 24), -1) if isfinite(heat.air.weather.air_c[hour])), None)
+
+
+def _last(
+    facts: Sequence[Seen], samples: Samples, quantity: str, series: str, now: datetime
+) -> tuple[datetime, float] | None:
     found = [*read(facts, quantity, "filter_house"), *samples.measured.get(series, ())]
-    at, value = max(found, default=(now - _FRESH, None))
-    return value if now - at < _FRESH else None
+    last = max(found, default=None)
+    return last if last is not None and now - last[0] < _FRESH else None

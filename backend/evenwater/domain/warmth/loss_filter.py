@@ -228,7 +228,7 @@ class LossFilter:
         self.covariance[FLUX, FLUX] += (_FLUX_SHARE * losses_w) ** 2 * (1 - flux_kept**2)
         self.covariance[T, T] += 1e-5 + (0.15**2 if holds else 0.0)
         self._wander(step_h)
-        if covered > 0.5:
+        if covered >= 0.5:
             around_c = surroundings_c(self._belief.prior, float(self._fluxes.air_c[hour]))
             self.loss_k_h += (float(mean[T]) - around_c) * step_h
             self.difference_k_h += (float(mean[T]) - float(self._fluxes.air_c[hour])) * step_h

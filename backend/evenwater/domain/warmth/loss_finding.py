@@ -52,7 +52,7 @@ def loss_finding(heat: Heat) -> WarmthFinding:
 
 def _why_not(heat: Heat, days: float) -> str:
     if heat.belief is None:
-        return "No water temperature is known yet."
+        return "No water temperature of the last 60 days is known."
     if days < _DAYS_TO_LEARN:
         return "Two readings of the water a day, morning and evening, teach it in about three weeks."
     if heat.belief.covered_h < 24:
@@ -65,7 +65,7 @@ def _left_out(days: tuple[date, ...]) -> str:
         return ""
     shown = ", ".join(f"{on.day} {on:%b}" for on in days[-4:])
     more = f" and {len(days) - 4} more" if len(days) > 4 else ""
-    return f" Left out, for want of air temperature or of a tick for the covers: {shown}{more}."
+    return f" Left out, for want of air, of a tick for the covers, or of what the heater did: {shown}{more}."
 
 
 def _workings(heat: Heat, result: str) -> Workings:

@@ -2,7 +2,7 @@
 
 import hashlib
 from collections.abc import Callable, Sequence
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 
 import msgspec
 import numpy as np
@@ -21,7 +21,7 @@ from evenwater.domain.warmth.heat_log import heater_jobs, latest_water
 from evenwater.domain.warmth.heater_finding import HeaterAdvice, Part, heater_advice
 from evenwater.domain.warmth.house_finding import house_finding
 from evenwater.domain.warmth.loss_finding import loss_finding, track_words
-from evenwater.domain.warmth.outlook import PondWarmth, Proposal, Tonight, WarmthFinding
+from evenwater.domain.warmth.outlook import PondWarmth, Proposal, Section, Tonight, WarmthFinding
 from evenwater.domain.warmth.pond_air import HOUR, Samples
 from evenwater.domain.warmth.season import COLD_SNAP_K, DaySetting, setting_today, settings_ahead
 from evenwater.domain.warmth.season_care import care_findings
@@ -30,6 +30,8 @@ from evenwater.domain.warmth.season_offer import offer_of
 from evenwater.domain.warmth.warnings import warnings_of
 
 _DAYS = 14
+_FRESH = timedelta(days=7)
+"""How long a water temperature says anything of food, cost and the season."""
 
 
 class WarmthAdvice(Struct, frozen=True, kw_only=True):
@@ -63,13 +65,14 @@ def warmth_of(known: Known, pond: Pond, samples: Samples, windows: Windows, toda
     if heat is None:
         return _stamped(PondWarmth(pond=pond.id, tag="", lacking=("The pond's volume.",)), WarmthAdvice())
     water = latest_water(facts, samples)
-    water_c = _sure_c(heat, water) if water else None
+    water_c = _sure_c(heat, water) if water and now - water[0] < _FRESH else None
     night = night_of(heat, windows, today, now)
     made = [(at.astimezone(zone_named(pond.zone)).date(), setting_c) for at, setting_c in heat.settings]
     setting = _season_setting(heat, made, water_c, today)
     target_c = setting.setting_c if setting else made[-1][1] if made else _planned(jobs)
     covers = cover_advice(heat, night, windows, today)
-    heater = heater_advice(heat, samples, windows, covers, setting.setting_c if setting else None, now)
+    season_c = setting.setting_c if setting else None
+    heater = heater_advice(heat, samples, windows, covers, season_c, _mornings(jobs))
     settings = _settings(heat, setting, heater, today)
     tariff = pond.tariff
     findings: list[WarmthFinding] = [*warnings_of(heat, facts, samples, night, target_c, now), *heater.findings]
@@ -79,11 +82,14 @@ def warmth_of(known: Known, pond: Pond, samples: Samples, windows: Windows, toda
         proposal = offer.proposal
         findings += [offer.holding] if offer.holding else []
     if tariff is not None:
-        spent = so_far(heat, facts, samples, _tariffs(known, pond, tariff), today)
-        findings += cost_findings(heat, spent, water_c, target_c, today)
-    findings += care_findings(pond, water_c, today) if water_c is not None else []
-    house = house_finding(heat, water_c, facts, samples, now) if water_c is not None else None
-    findings += [house] if house else []
+        tariffs = _tariffs(known, pond, tariff)
+        findings += _tried(
+            "cost",
+            lambda: cost_findings(heat, so_far(heat, facts, samples, tariffs, today), water_c, target_c, today),
+        )
+    if water_c is not None:
+        findings += care_findings(pond, water_c, today)
+        findings += _tried("house", lambda: [house_finding(heat, water_c, facts, samples, now)])
     findings.append(loss_finding(heat))
     page = PondWarmth(
         pond=pond.id,
@@ -98,6 +104,20 @@ def warmth_of(known: Known, pond: Pond, samples: Samples, windows: Windows, toda
         lacking=_lacking(pond, heat, night, tariff),
     )
     return _stamped(page, WarmthAdvice(covers=covers, settings=settings))
+
+
+def _tried(section: Section, find: Callable[[], Sequence[WarmthFinding | None]]) -> list[WarmthFinding]:
+    """The findings of a section; one odd setting must not take the others with it."""
+    try:
+        return [one for one in find() if one is not None]
+    except (DomainError, ArithmeticError) as error:
+        return [_not_said(section, error)]
+
+
+def _mornings(jobs: Sequence[StandingJob]) -> bool:
+    """Whether a job sends somebody to the heater in the morning."""
+    windows = [window for job in heater_jobs(jobs) for window in job.windows.values()]
+    return any(window.part == "morning" for window in windows)
 
 
 def _sure_c(heat: Heat, water: tuple[datetime, float]) -> float:
@@ -244,7 +264,10 @@ def _lacking(pond: Pond, heat: Heat, night: Night | None, tariff: Tariff | None)
 
 def not_worked_out(pond: Pond, error: DomainError | ArithmeticError) -> Warm:
     """One line that says why not: one odd setting must not take everybody's plan with it."""
+    return _stamped(PondWarmth(pond=pond.id, tag="", findings=(_not_said("warning", error),)), WarmthAdvice())
+
+
+def _not_said(section: Section, error: DomainError | ArithmeticError) -> WarmthFinding:
     what = error.what if isinstance(error, DomainError) else "a number is far too large or too small"
     says = f"Something set or read lies outside what the formulas hold for: {what}."
-    finding = WarmthFinding(id="not-worked-out", section="warning", title="Not worked out", says=says)
-    return _stamped(PondWarmth(pond=pond.id, tag="", findings=(finding,)), WarmthAdvice())
+    return WarmthFinding(id=f"{section}-not-worked-out", section=section, title="Not worked out", says=says)

@@ -118,7 +118,7 @@ def _dawn_too_low(heat: Heat, night: Night | None) -> WarmthFinding | None:
         return None
     dawn, low = (level_words(heat.pond, "temperature_c", round(one, 1)) for one in (dawn_c, heat.pond.warm_low_c))
     return _warning(
-        "dawn-low", "Below the band by morning", f"{dawn} is expected at dawn, covered; the band ends at {low}."
+        "dawn-low", "Below the band by morning", f"{dawn} is expected at dawn, covered; the band begins at {low}."
     )
 
 
