@@ -82,6 +82,11 @@ def test_a_row_that_cannot_be_read_is_named_and_the_others_are_read(row, where, 
     assert sum(isinstance(one, SentSample) for _, one in read_table(text.encode())) >= 4
 
 
+def test_a_line_in_another_separator_is_named_and_not_dropped():
+    text = "at,water_c\n2026-11-03T16:30:00Z,14.2\n2026-11-03T17:00:00Z;14.3\n"
+    assert [(line, where) for line, where, _ in bad(text)] == [(3, "at")]
+
+
 def test_what_a_series_may_be_is_for_others_to_say():
     assert good("at,series,value\n2026-11-03T16:30:00Z,anything,1\n") == [("anything", AT, 1.0)]
 

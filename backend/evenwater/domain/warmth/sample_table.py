@@ -82,7 +82,8 @@ def _samples(
         cells = _named(row, columns)
         values = {cells["series"]: cells["value"]} if set(columns) == _LONG else cells
         values = {series: text for series, text in values.items() if series != "at" and not is_nothing(text)}
-        at = _moment(cells["at"], moments) if values else None
+        # A line in another separator is one long time: looked at, though it has no values.
+        at = _moment(cells["at"], moments) if values or cells["at"] else None
     except DomainError as error:
         yield error
         return
