@@ -49,7 +49,7 @@ export function HouseForm({ plan, pond }) {
       part("volume_m3", W.volume, "m³", 0.1, 1000),
       part("ua_w_per_k", W.house_ua, "W/K", 0.1, 1000, W.house_ua_hint),
       part("worst_u_w_per_m2_k", W.worst_u, "W/(m² K)", 0.1, 7, W.worst_hint),
-      part("rsi_m2_k_per_w", W.rsi, "m² K/W", 0.01, 1, W.usual("0.25")),
+      part("rsi_m2_k_per_w", W.rsi, "m² K/W", 0.04, 1, W.usual("0.25")),
       part("open_water_m2", W.open_water, "m²", 0, 200),
       share(`${whole}.lidded_fraction`, W.lidded),
       part("air_changes_per_h", W.air_changes, "1/h", 0.05, 20, W.usual("0.5")),
