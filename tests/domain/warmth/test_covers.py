@@ -2,6 +2,8 @@
 
 from datetime import timedelta
 
+import pytest
+
 from evenwater.domain.fold import fold
 from evenwater.domain.rounds.plan import make_plan
 
@@ -87,3 +89,20 @@ def test_opening_on_a_bright_cold_morning_waits_for_the_sun():
     _, reason = covers(log, 1)["off"]
     assert reason.startswith("Open by day the water gains ")
     assert " of sun. From 0" in reason
+
+
+@pytest.mark.parametrize("hours", [12.62, 13.9, 14.5])
+def test_before_dawn_with_nobody_to_tell_the_air_no_night_is_foretold(hours):
+    log = WarmLog()
+    log.keep()
+    page = log.warmth(NOW + timedelta(hours=hours)).page
+    assert page.tonight is None
+    assert not any("not-worked-out" in one.id for one in page.findings)
+
+
+def test_a_forecast_that_ends_within_the_night_foretells_none():
+    log = WarmLog()
+    log.keep()
+    short = [(NOW + timedelta(hours=nth), 5.0) for nth in range(-1, 9)]
+    log.samples = type(log.samples)(measured=log.samples.measured, forecast=(NOW, {"air_c": short}))
+    assert log.warmth().page.tonight is None

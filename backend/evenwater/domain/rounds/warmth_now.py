@@ -19,7 +19,7 @@ def warmth_now(known: Known, pond: Pond, samples: Samples, now: datetime) -> War
     today = now.astimezone(zone_named(pond.zone)).date()
     try:
         return warmth_of(known, pond, samples, _windows(known, pond, today), today, now)
-    except (DomainError, ArithmeticError) as error:
+    except (DomainError, ArithmeticError, ValueError) as error:  # a NaN that is to be rounded is a ValueError
         return not_worked_out(pond, error)
 
 

@@ -59,7 +59,7 @@ def way(heat: Heat, covered: float, from_at: datetime, hours: int, start: Way | 
     )
     means, halves = [float(belief.mean[T])], [BAND_SIGMAS * sqrt(max(float(belief.covariance[T, T]), 0.0))]
     for hour in range(1, hours + 1):
-        if place + hour > len(heat.fluxes.air_c) or hour > heat.air.ahead + 1:
+        if place + hour > int(heat.now_h) + heat.air.ahead:  # from there on nobody tells the air
             break
         belief = LossFilter(belief, heat.fluxes, off).run(place + hour)
         means.append(float(belief.mean[T]))

@@ -46,7 +46,7 @@ def night_of(heat: Heat, windows: Windows, today: date, now: datetime) -> Night 
             continue
         hours = int((morning[1] - now) / HOUR) + 12
         covered, bare = way(heat, _full(heat), now, hours), way(heat, 0.0, now, hours)
-        if covered is None or bare is None or (morning[0] - now) / HOUR > len(covered.mean_c):
+        if covered is None or bare is None or (morning[0] - now) / HOUR > len(covered.mean_c) - 1:
             return None
         begins_at = max(now, evening[0])
         if begins_at > now:

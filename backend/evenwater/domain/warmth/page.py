@@ -262,12 +262,12 @@ def _lacking(pond: Pond, heat: Heat, night: Night | None, tariff: Tariff | None)
     return tuple(lacking)
 
 
-def not_worked_out(pond: Pond, error: DomainError | ArithmeticError) -> Warm:
+def not_worked_out(pond: Pond, error: DomainError | ArithmeticError | ValueError) -> Warm:
     """One line that says why not: one odd setting must not take everybody's plan with it."""
     return _stamped(PondWarmth(pond=pond.id, tag="", findings=(_not_said("warning", error),)), WarmthAdvice())
 
 
-def _not_said(section: Section, error: DomainError | ArithmeticError) -> WarmthFinding:
+def _not_said(section: Section, error: DomainError | ArithmeticError | ValueError) -> WarmthFinding:
     what = error.what if isinstance(error, DomainError) else "a number is far too large or too small"
     says = f"Something set or read lies outside what the formulas hold for: {what}."
     return WarmthFinding(id=f"{section}-not-worked-out", section=section, title="Not worked out", says=says)
