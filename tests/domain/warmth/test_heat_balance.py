@@ -8,7 +8,6 @@ from real_weather import year
 from scipy.integrate import solve_ivp
 
 from evenwater.domain.warmth.air import air_pump_loss_w, dew_point_c, vapour_kpa
-from evenwater.domain.warmth.course import after_hour_c
 from evenwater.domain.warmth.heat_balance import (
     HeatModel,
     Weather,
@@ -119,7 +118,9 @@ def test_the_straight_course_of_each_hour_goes_where_the_balance_goes():
     course = course_of(model, fluxes, 24, STARTS_AT, covered[24:], 18.0)
     temperature_c = curved[23]
     for hour in range(72):
-        temperature_c = after_hour_c(course, hour, temperature_c)
+        settles_c = course.gain_w[hour] / course.loss_w_per_k[hour]
+        kept = np.exp(-course.loss_w_per_k[hour] * 3600 / course.capacity_j_per_k)
+        temperature_c = settles_c + (temperature_c - settles_c) * kept
         # The straight line is drawn about 18 °C; the water goes two degrees to either side.
         assert temperature_c == pytest.approx(curved[24 + hour], abs=0.05)
 

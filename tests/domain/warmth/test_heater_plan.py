@@ -50,8 +50,6 @@ def test_a_plan_keeps_the_band_and_sets_the_windows_of_the_switch():
     assert sum(one.kwh for one in plan.windows) == pytest.approx(plan.kwh)
     assert plan.cost == pytest.approx(0.1 * plan.kwh)
     assert len(plan.water_c) == 72
-    assert len(plan.hourly_kwh) == 72
-    assert sum(plan.hourly_kwh) == pytest.approx(plan.kwh)
     assert plan.problems == ()
 
 

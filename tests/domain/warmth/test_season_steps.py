@@ -7,7 +7,7 @@ from msgspec.structs import replace
 
 from evenwater.domain.errors import OutOfRange
 from evenwater.domain.kit import SeasonSteps
-from evenwater.domain.warmth.season_steps import dated_settings, setpoint_on
+from evenwater.domain.warmth.season_steps import dated_settings
 
 DOWN = SeasonSteps(from_c=18, to_c=12, starts_on=date(2026, 10, 25))
 
@@ -51,11 +51,6 @@ def test_tenths_add_up_without_a_step_too_many():
     settings = told(replace(DOWN, to_c=17, degrees_per_step=0.1, days_per_step=1))
     assert len(settings) == 11
     assert settings[3] == ("2026-10-28", 17.7)
-
-
-def test_the_setpoint_of_a_day_is_that_of_the_last_step():
-    assert [setpoint_on(DOWN, date(2026, 10, day)) for day in (24, 25, 27, 28)] == [None, 18, 18, 17]
-    assert setpoint_on(DOWN, date(2027, 1, 1)) == 12
 
 
 @pytest.mark.parametrize(

@@ -10,10 +10,9 @@ from scipy.sparse.linalg import spsolve
 
 from evenwater.domain.errors import Contradiction, OutOfRange
 from evenwater.domain.kit import Cover, Layer, Shell
-from evenwater.domain.warmth.cover import EVAPORATION_UNDER_COVER, cover_heat
+from evenwater.domain.warmth.cover import cover_heat
 from evenwater.domain.warmth.layers import (
     CONDUCTIVITY_W_PER_M_K,
-    INSIDE_R,
     INSIDE_R_UP,
     OUTSIDE_R,
     layers_r_m2_k_per_w,
@@ -28,8 +27,9 @@ WALL = (Layer("xps", 0.1, 0.034), Layer("concrete", 0.15, 2.0))
 
 
 def test_a_ponds_wall_has_the_u_value_reckoned_by_hand():
+    # 0.13: the film of still air inside, ISO 6946:2017 table 7 (secondary); water has next to none.
     known, layers_r = CHECKS["pond_wall"], layers_r_m2_k_per_w(WALL)
-    for inside, name in ((0.0, "water_inside"), (INSIDE_R, "air_inside")):
+    for inside, name in ((0.0, "water_inside"), (0.13, "air_inside")):
         ours = u_value_w_per_m2_k(layers_r, inside, OUTSIDE_R)
         assert ours == pytest.approx(known[name], abs=known["tolerance"])
 
@@ -81,11 +81,6 @@ def test_a_panel_lets_in_no_sun_and_a_makers_figure_wins():
     told = cover_heat(Cover(thickness_mm=16, u_w_per_m2_k=2.2))
     assert (told.u_w_per_m2_k, told.sun_fraction) == (2.2, 0.72)
     assert told.sd_ln_u < panel.sd_ln_u
-
-
-def test_a_cover_saves_the_evaporation_that_was_measured():
-    low, high = CHECKS["evaporation_saved"]["saved"]
-    assert low <= 1 - EVAPORATION_UNDER_COVER <= high
 
 
 def lines_m(*parts: object) -> numpy.ndarray:

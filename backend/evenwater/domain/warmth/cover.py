@@ -8,13 +8,6 @@ from msgspec import Struct
 from evenwater.domain.kit import Cover
 from evenwater.domain.warmth.layers import INSIDE_R_UP, OUTSIDE_R
 
-EVAPORATION_UNDER_COVER: Final = 0.05
-"""Share of a bare pond's evaporation that still escapes a good lid [–]; our own round figure of theirs.
-
-Source: National Pool Industry Research Center, Cal Poly San Luis Obispo, as reported in the trade press (secondary):
-solid, bubble and foam covers save 94 to 96 %. Gaps at the edges let out more; this pond's own is learned.
-"""
-
 # Sheet [mm] and U [W/(m² K)]: makers' and suppliers' figures (secondary; 8 and 16 mm by ASTM C976, 10 and 25 mm the
 # middle of what is stated), no independent laboratory's. Taken as good to 15 %.
 _SHEETS: Final = ((8.0, 3.41), (10.0, 3.04), (16.0, 2.38), (25.0, 1.65))

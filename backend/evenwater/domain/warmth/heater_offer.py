@@ -60,8 +60,7 @@ class HeaterPlan(Struct, frozen=True, kw_only=True):
 
     `cost` is what is paid. `ideal_cost`: what no heating with the same end could undercut; None where the band cannot
     be kept. `beyond_switch`: hours that the time switch does not give. `gap_fraction`: how far these hours may be from
-    the best, where a mixed-integer programme found them. `water_c`: at the end of each hour; `hourly_kwh`:
-    electricity in it.
+    the best, where a mixed-integer programme found them. `water_c`: at the end of each hour.
     """
 
     begins_at: datetime
@@ -77,7 +76,6 @@ class HeaterPlan(Struct, frozen=True, kw_only=True):
     end_c: float
     swing_k: float
     water_c: tuple[float, ...]
-    hourly_kwh: tuple[float, ...]
     habit: Habit
     against_habit: Saving
     one_degree_less: Saving

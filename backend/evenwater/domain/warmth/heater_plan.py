@@ -154,7 +154,6 @@ def _plan(made: _Made, heater: Heater, start_c: float, wish: Wish, limits: Limit
         end_c=best.end_c,
         swing_k=best.swing_k,
         water_c=best.ends_c[per_hour - 1 :: per_hour],
-        hourly_kwh=tuple((np.array(best.heat_kwh) / np.array(ahead.cop)).reshape(-1, per_hour).sum(axis=1).tolist()),
         habit=Habit(wish.habit_c, habit.kwh, habit.paid, habit.lowest_c, habit.mean_c, habit.end_c),
         against_habit=_saving(ahead, best, habit),
         one_degree_less=_saving(ahead, less, best),

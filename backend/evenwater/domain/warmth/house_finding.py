@@ -12,7 +12,7 @@ from evenwater.domain.kit import Tariff
 from evenwater.domain.pond import Pond
 from evenwater.domain.warmth.air import AIR_C
 from evenwater.domain.warmth.condensation import RSI_M2_K_PER_W, U_W_PER_M2_K
-from evenwater.domain.warmth.filter_house import MARGIN_K, HouseAnswer, HouseNow, house_answer
+from evenwater.domain.warmth.filter_house import MARGIN_K, HouseAir, HouseAnswer, HouseNow, house_answer
 from evenwater.domain.warmth.from_log import Heat
 from evenwater.domain.warmth.money import money
 from evenwater.domain.warmth.outlook import WarmthFinding
@@ -68,8 +68,7 @@ def _told(pond: Pond, answer: HouseAnswer, tariff: Tariff | None, measured: bool
     origin = () if measured else ("Worked out from the water and the air outside.",)
     rows: list[tuple[str, ...]] = []
     for one in answer.remedies:
-        heat_w = one.air.heater_w
-        cost = "" if heat_w is None else _a_month(heat_w, tariff)
+        cost = _a_month(one.air, tariff)
         dry = "dry" if one.air.margin_k >= MARGIN_K or one.kind == "heat" else "wetter days remain"
         rows.append((one.says[0].upper() + one.says[1:], dry, cost))
     return WarmthFinding(
@@ -86,12 +85,15 @@ def _told(pond: Pond, answer: HouseAnswer, tariff: Tariff | None, measured: bool
     )
 
 
-def _a_month(heat_w: float, tariff: Tariff | None) -> str:
-    if heat_w < 1:
+def _a_month(air: HouseAir, tariff: Tariff | None) -> str:
+    if air.heater_w is None or air.energy_kwh_per_month is None:
+        return ""
+    if air.heater_w < 1:
         return "none"
-    kwh = heat_w / 1000 * 730
-    cost = "" if tariff is None else f", {money(tariff, kwh * tariff.otherwise_rate_per_kwh)} a month"
-    return f"{heat_w:.0f} W{cost}"
+    cost = (
+        "" if tariff is None else f", {money(tariff, air.energy_kwh_per_month * tariff.otherwise_rate_per_kwh)} a month"
+    )
+    return f"{air.heater_w:.0f} W{cost}"
 
 
 def _hour_with_air(heat: Heat, at: datetime) -> int | None:

@@ -26,11 +26,8 @@ Our own choice of one value within each material's range in ISO 10456 and its na
 Wet insulation is worse: soaked mineral wool hardly insulates at all.
 """
 
-INSIDE_R: Final = 0.13
-"""Air film inside a wall [m² K/W]. Source: ISO 6946:2017, table 7 (secondary); water's own is next to nothing."""
-
 INSIDE_R_UP: Final = 0.10
-"""The same where heat goes up. Source: as above (from memory)."""
+"""Air film inside where heat goes up [m² K/W]. Source: ISO 6946:2017, table 7 (from memory)."""
 
 OUTSIDE_R: Final = 0.04
 """Air film outside [m² K/W]. Source: as above (secondary)."""

@@ -59,12 +59,6 @@ def dated_settings(steps: SeasonSteps) -> tuple[DatedSetting, ...]:
     return tuple(_settings(steps))
 
 
-def setpoint_on(steps: SeasonSteps, on: date) -> float | None:
-    """The setpoint [°C] on a date; None before the first. Raises and source as `dated_settings`."""
-    held = [one.setpoint_c for one in dated_settings(steps) if one.on <= on]
-    return held[-1] if held else None
-
-
 def _settings(steps: SeasonSteps) -> Iterator[DatedSetting]:
     way_c = steps.to_c - steps.from_c
     count = ceil(abs(way_c) / steps.degrees_per_step - _ROUNDING)
