@@ -48,7 +48,9 @@ def _strata(outcomes: list[Outcome]) -> dict[str, list[Outcome]]:
 def test_the_band_of_the_loss_holds_it_about_nine_times_in_ten_and_is_narrow_enough(ponds):
     days, _, outcomes = ponds
     # Of forty ponds, chance alone moves the share by five in a hundred either way.
-    assert 0.80 <= covered(outcomes) <= 1.0
+    assert covered(outcomes) >= 0.80
+    if len(outcomes) >= 200:  # enough to see a band that is too wide
+        assert covered(outcomes) <= 0.97
     assert half_band(outcomes) <= WEEKS[days]
 
 
