@@ -5,7 +5,8 @@ from uuid import UUID
 
 import msgspec
 
-from evenwater.domain.entries import Deferred, place, read_entry
+from evenwater.domain.placing import place
+from evenwater.domain.read_entries import Deferred, read_entry
 from evenwater.storage.database import Database
 from evenwater.storage.entry_log import Arrival, append
 

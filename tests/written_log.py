@@ -5,12 +5,12 @@ from uuid import UUID
 
 import msgspec
 
-from evenwater.domain.entries import read_entry
 from evenwater.domain.fold import Seen, fold
-from evenwater.domain.pond import StandingJob
+from evenwater.domain.read_entries import read_entry
 from evenwater.domain.rounds.jobs import Job, Plan
 from evenwater.domain.rounds.plan import make_plan
 from evenwater.domain.rounds.standing_jobs import STARTER, as_settings
+from evenwater.domain.standing_job import StandingJob
 
 NOW = datetime(2026, 11, 3, 16, 30, tzinfo=UTC)
 PERSON, DEVICE = str(UUID(int=2 << 64)), str(UUID(int=3 << 64))

@@ -18,7 +18,8 @@ import { isReading, jobKey, standing } from "./fold.js";
 /**
  * @typedef {object} JobNow      a job as it stands this moment
  * @property {string} id
- * @property {"upcoming"|"due"|"late"|"lapsed"|"done"|"not_done"|"stood_down"|"held_back"} state
+ * @property {"upcoming"|"due"|"late"|"lapsed"|"done"|"not_done"|"stood_down"|"held_back"|
+ *   "not_known"} state
  * @property {number|null} amount_g
  * @property {string} reason
  * @property {number|null} given_g      given in the last 24 h

@@ -28,7 +28,7 @@
  * @property {string} [service]
  * @property {[number, number][]} [steps]   start_up: minutes since it began to run, conductivity
  * @property {number} [covered_fraction]    cover
- * @property {string} [on]                  air_forecast: the day before the night
+ * @property {any} [on]                     air_forecast: the day before the night; power: whether it is back
  * @property {number} [low_c]
  * @property {number|null} [high_c]
  * @property {string} [override_reason]
@@ -41,6 +41,19 @@
  * @property {string} [field]
  * @property {string|null} [effective_from]
  * @property {string} [entry]       take_back: the entry withdrawn
+ * @property {string[]} [photos]    sums of the photos that go with it
+ * @property {string} [kit]
+ * @property {number} [hours]       meter
+ * @property {string[]} [jobs]      change: whose intervals should tell
+ * @property {string[]} [quantities]
+ * @property {boolean} [running]    water_running
+ * @property {boolean|null} [dechlorinated]
+ * @property {number|null} [limit_min]
+ * @property {string|null} [from_pond]   fish_move
+ * @property {string|null} [to_pond]
+ * @property {number} [count]
+ * @property {number|null} [mass_g]
+ * @property {boolean} [quarantine]
  */
 
 /**
@@ -93,13 +106,22 @@
  * @property {string} opens_at
  * @property {string} closes_at
  * @property {string|null} lapses_at   from then on it is no longer worth doing
- * @property {"open"|"stood_down"|"held_back"} state
+ * @property {"open"|"stood_down"|"held_back"|"not_known"} state
  * @property {string} reason
+ * @property {string|null} [source]      from here to `feed_g` absent from an older home
+ * @property {string|null} [waits_until] a missed one may wait till then without harm
+ * @property {string|null} [serious_at]  from then on it matters
+ * @property {("power_out"|"water_running")[]} [held_while]
+ * @property {string[]} [who]            ids of people; none is anyone
+ * @property {string|null} [amount]      in the keeper's words
+ * @property {string|null} [picture]
+ * @property {string|null} [kit]
+ * @property {number|null} [feed_g]
  * @property {boolean} serious
  * @property {boolean} fixed
  * @property {string[]} cautions
  * @property {string|null} how
- * @property {"plain"|"dose"|"setting"} shape
+ * @property {"plain"|"dose"|"setting"|"feed"} shape
  * @property {number|null} amount_g
  * @property {number|null} unrounded_g
  * @property {[number, number]|null} tomorrow
@@ -119,6 +141,8 @@
  * @property {string|null} dawn_at
  * @property {string|null} dusk_at
  * @property {Job[]} jobs
+ * @property {number} [minutes]
+ * @property {"light"|"usual"|"heavy"} [load]
  */
 
 /**
@@ -153,6 +177,41 @@
  * @property {number} [season_floor_c]
  * @property {number|null} [worth_per_day]
  * @property {SeasonSteps|null} [season]
+ * @property {string[]} [places]            in walking order
+ * @property {KitItem[]} [kit]
+ * @property {number|null} [feed_g_per_day]
+ * @property {Record<string, any>|null} [feed_steps]
+ * @property {number} [feed_floor_c]
+ * @property {number|null} [fish_count]
+ * @property {number|null} [fish_mass_g]
+ * @property {number} [quarantine_days]
+ * @property {number} [water_running_limit_min]
+ */
+
+/** @typedef {{id: string, name: string, kind: string, place: string|null, fitted_on: string|null,
+ *   hours_per_day: number,
+ *   flow_l_per_day: number|null, spares: number}} KitItem */
+
+/**
+ * @typedef {{of: string, title: string, found: "longer"|"shorter"|"higher"|"lower"|"no_difference"|"too_early"|
+ *   "described", says: string, workings: Workings|null}} EffectLine
+ * @typedef {{entry: string, on: string, text: string, kit: string|null, lines: EffectLine[]}} Effect
+ * @typedef {{id: string, name: string, says: string, hours: number|null, volume_l: number|null,
+ *   hours_since_service: number|null, volume_since_service_l: number|null, told: boolean,
+ *   services: [string, string, string][]}} KitState
+ * @typedef {{subject: string, title: string, unit: string,
+ *   rows: {on: string, low: number, middle: number, high: number, measured: number}[], bias: number,
+ *   typical_error: number, inside: number, model_versions: string[], says: string}} Score
+ * @typedef {{standing_job: string, title: string, begins: string, ends: string, done: string[], last_year: string[]}}
+ *   YearLine
+ *
+ * @typedef {object} PondBook     the computed part of one pond's book
+ * @property {string} pond
+ * @property {string} tag
+ * @property {Effect[]} effects
+ * @property {KitState[]} kit
+ * @property {Score[]} scores
+ * @property {YearLine[]} year
  */
 
 /** @typedef {{from_c: number, to_c: number, starts_on: string, degrees_per_step: number, days_per_step: number}}
@@ -286,6 +345,8 @@
  * @property {{target: string, field: string, value: any}[]} starter
  * @property {PondWater[]} water
  * @property {PondWarmth[]} [warmth]   none from an older home
+ * @property {PondBook[]} [book]       the same
+ * @property {Day[]} [back]            the two weeks before today, as they were shown
  * @property {string[]} dates
  * @property {Day[]} days
  */

@@ -105,6 +105,23 @@ const KINDS = {
     return words.kinds.air_forecast(dayAndMonth(entry.on ?? entry.local_date), say(entry.low_c ?? NaN),
       typeof entry.high_c === "number" ? say(entry.high_c) : "");
   },
+  meter(entry, plan) {
+    const pond = plan?.ponds.find((one) => one.id === entry.pond);
+    const name = pond?.kit?.find((one) => one.id === entry.kit)?.name ?? plainName(entry.kit ?? "");
+    const shows = [typeof entry.hours === "number" && `${number(entry.hours)} h`,
+      typeof entry.volume_l === "number" && `${number(entry.volume_l)} L`].filter(Boolean).join(", ");
+    return words.kinds.meter(name, shows);
+  },
+  change: (entry) => words.kinds.change(entry.text ?? ""),
+  water_running: (entry) => (entry.running ? words.kinds.water_on : words.kinds.water_off),
+  power: (entry) => (entry.on ? words.kinds.power_back : words.kinds.power_out),
+  fish_move(entry, plan) {
+    const name = (/** @type {string} */ id) => plan?.ponds.find((one) => one.id === id)?.name ?? id;
+    const { from_pond, to_pond } = entry;
+    const where = !from_pond ? words.kinds.fish_in : !to_pond ? words.kinds.fish_out
+      : to_pond === entry.pond ? words.kinds.fish_from(name(from_pond)) : words.kinds.fish_to(name(to_pond));
+    return words.kinds.fish_move(`${entry.count ?? 0} fish`, where);
+  },
   set(entry) {
     const of = entry.target === "pond" ? "" : `${plainName((entry.target ?? "").replace(/^.*[/]/, ""))}, `;
     const from = entry.effective_from ? ` from ${shortDate(entry.effective_from)}` : "";

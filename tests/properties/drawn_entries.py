@@ -72,8 +72,15 @@ _FIELDS: dict[str, st.SearchStrategy[dict[str, Any]]] = {
     "air_forecast": st.fixed_dictionaries(
         {"on": _job["due_on"], "low_c": st.floats(-40, 0), "high_c": st.none() | st.floats(0, 50)}
     ),
+    "meter": st.fixed_dictionaries(
+        {"kit": slugs, "hours": st.floats(0, 1e6), "volume_l": st.none() | st.floats(0, 1e9)}
+    ),
+    "change": st.fixed_dictionaries({"text": words, "kit": st.none() | slugs, "jobs": st.lists(slugs, max_size=3)}),
+    "water_running": st.fixed_dictionaries({"running": st.booleans(), "dechlorinated": st.none() | st.booleans()}),
+    "power": st.fixed_dictionaries({"on": st.booleans()}),
     "take_back": st.fixed_dictionaries({"entry": ids.map(lambda one: one[:-1] + "f")}),
 }
+_FIELDS["fish_move"] = st.fixed_dictionaries({"count": st.integers(1, 99), "mass_g": st.none() | st.floats(1, 1e6)})
 assert set(_FIELDS) == KINDS
 
 
@@ -83,10 +90,11 @@ def entries(draw: st.DrawFn, happened: st.SearchStrategy[datetime] = moments, ki
     kind = draw(st.sampled_from(kinds or sorted(_FIELDS)))
     zone, at = draw(zones), draw(happened)
     local = at.astimezone(ZoneInfo(zone))
+    pond = draw(slugs)
     return {
         "id": draw(ids),
         "v": 1,
-        "pond": draw(slugs),
+        "pond": pond,
         "kind": kind,
         "happened_at": at.astimezone(
             local.tzinfo if draw(st.booleans()) and _whole_minutes(local) else UTC
@@ -97,6 +105,7 @@ def entries(draw: st.DrawFn, happened: st.SearchStrategy[datetime] = moments, ki
         "device": draw(devices),
         "author": draw(devices),
         **draw(_FIELDS[kind]),
+        **({"to_pond": pond} if kind == "fish_move" else {}),
     }
 
 

@@ -10,10 +10,12 @@ from hypothesis import strategies as st
 from properties.drawn_entries import NOW, anything, between, entries, moments, near_moments, spoilt_entries, zones
 from written_log import Log, starter
 
-from evenwater.domain.entries import KINDS, Deferred, Entry, Set, place, read_entry
+from evenwater.domain.entries import KINDS, Entry, Set
 from evenwater.domain.errors import DomainError
 from evenwater.domain.fold import Seen
+from evenwater.domain.placing import place
 from evenwater.domain.pond import setting_value
+from evenwater.domain.read_entries import Deferred, read_entry
 from evenwater.domain.rounds.standing_jobs import STARTER
 
 encode = msgspec.json.encode

@@ -8,8 +8,8 @@ import msgspec
 from hypothesis import given
 from hypothesis import strategies as st
 
-from evenwater.domain.entries import read_entry
 from evenwater.domain.fold import Seen, fold, withdrawn_ids
+from evenwater.domain.read_entries import read_entry
 from evenwater.domain.rounds.plan import make_plan
 
 START = datetime(2026, 11, 3, 16, 30, tzinfo=UTC)

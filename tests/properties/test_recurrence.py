@@ -10,8 +10,8 @@ from hypothesis import given
 from hypothesis import strategies as st
 from properties.drawn_entries import ZONES
 
-from evenwater.domain.pond import AfterDone, EveryDay, OnWeekdays, Window
 from evenwater.domain.rounds.recurrence import dates_between, exists, last_before, moment, window_on
+from evenwater.domain.standing_job import AfterDone, EveryDay, OnWeekdays, Window
 
 DAY = timedelta(days=1)
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")

@@ -10,8 +10,8 @@ from hypothesis import strategies as st
 from msgspec.structs import replace
 from pytest import approx
 
-from evenwater.domain.entries import read_entry
 from evenwater.domain.fold import Seen, fold
+from evenwater.domain.read_entries import read_entry
 from evenwater.domain.rounds.jobs import Chart, Day, HoldBelow, Job
 from evenwater.domain.rounds.today import Amount, amount_now, charted, job_now, round_now, rounded_g
 

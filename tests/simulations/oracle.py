@@ -7,7 +7,7 @@ from typing import Any
 import msgspec
 from pocket import Json, Pocket
 
-from evenwater.domain import entries
+from evenwater.domain import read_entries
 from evenwater.domain.fold import fold
 from evenwater.domain.rounds.jobs import Plan
 from evenwater.domain.rounds.plan import make_plan
@@ -31,7 +31,7 @@ class Written:
 def compare(written: dict[str, Written], phones: list[Pocket], log: list[Any], now: datetime) -> None:
     """Hold the log and every phone to what was written."""
     logged = {one["entry"]["id"]: one for one in msgspec.json.decode(msgspec.json.encode(log))}
-    readable = {key: one for key, one in written.items() if not one.poisoned and one.entry["v"] <= entries.VERSION}
+    readable = {key: one for key, one in written.items() if not one.poisoned and one.entry["v"] <= read_entries.VERSION}
     kept = {key: one["entry"] for key, one in logged.items()}
     assert kept == {key: one.entry for key, one in readable.items()}, "the log is not what was written"
     for key, one in readable.items():
@@ -51,9 +51,9 @@ def _compare_place(one: Written, logged: Json) -> None:
 
 def _compare_phone(phone: Pocket, written: dict[str, Written], logged: dict[str, Json]) -> None:
     own = {key: one for key, one in written.items() if one.phone is phone}
-    waits = {key for key, one in own.items() if one.entry["v"] > entries.VERSION}
+    waits = {key for key, one in own.items() if one.entry["v"] > read_entries.VERSION}
     assert set(phone.store.outbox) == waits, "an entry waits for nothing, or does not wait"
-    aside = {key: one.entry for key, one in own.items() if one.poisoned and one.entry["v"] <= entries.VERSION}
+    aside = {key: one.entry for key, one in own.items() if one.poisoned and one.entry["v"] <= read_entries.VERSION}
     assert phone.store.set_aside.items() >= aside.items(), "a refused entry was dropped"
     confirmed = {key: (entry, place) for key, (entry, place) in phone.store.entries.items() if place is not None}
     assert confirmed.keys() == logged.keys(), "a phone knows another log"

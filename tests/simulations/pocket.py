@@ -13,8 +13,9 @@ from uuid import UUID
 
 import msgspec
 
-from evenwater.domain.entries import read_entry, to_millisecond
 from evenwater.domain.fold import Seen
+from evenwater.domain.placing import to_millisecond
+from evenwater.domain.read_entries import read_entry
 
 BATCH = 4
 NO_SKEW_S = 60

@@ -21,7 +21,8 @@ from hypothesis.stateful import RuleBasedStateMachine, initialize, invariant, pr
 from oracle import Written, compare
 from pocket import Call, Heard, NoSignal, Pocket
 
-from evenwater.domain import entries
+from evenwater.domain import read_entries
+from evenwater.domain.placing import to_millisecond
 from evenwater.web import sync
 
 PEOPLE = [str(UUID(int=number << 100)) for number in (1, 2)]
@@ -58,7 +59,7 @@ class SyncMachine(RuleBasedStateMachine):
         self.written: dict[str, Written] = {}
         self.offline: set[int] = set()
         self.frozen: dict[int, tuple[Call, Heard]] = {}
-        self._page, self._version = sync.PAGE, entries.VERSION
+        self._page, self._version = sync.PAGE, read_entries.VERSION
         sync.PAGE = PAGE
 
     def wait(self, work: Awaitable[Any]) -> Any:
@@ -199,7 +200,7 @@ class SyncMachine(RuleBasedStateMachine):
 
     @rule()
     def upgrade_the_server(self) -> None:
-        entries.VERSION = self._version + 1
+        read_entries.VERSION = self._version + 1
         self.wait(self.server.reopen())
 
     @rule()
@@ -217,7 +218,7 @@ class SyncMachine(RuleBasedStateMachine):
         for _ in range(2):  # twice round: the first phone must also get what the last one sent
             for phone in self.phones:
                 self._drain(phone)
-        compare(self.written, self.phones, self.wait(self.server.whole_log()), entries.to_millisecond(self.now))
+        compare(self.written, self.phones, self.wait(self.server.whole_log()), to_millisecond(self.now))
 
     def _drain(self, phone: Pocket) -> None:
         phone.restart()
@@ -251,7 +252,7 @@ class SyncMachine(RuleBasedStateMachine):
                 self.upgrade_the_server()
                 self.drain_and_compare()
         finally:
-            sync.PAGE, entries.VERSION = self._page, self._version
+            sync.PAGE, read_entries.VERSION = self._page, self._version
             try:
                 if hasattr(self.server, "database"):
                     self.wait(self.server.close())

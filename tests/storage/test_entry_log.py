@@ -8,8 +8,9 @@ from uuid import UUID
 import msgspec
 import pytest
 
-from evenwater.domain import entries
-from evenwater.domain.entries import Deferred, place, read_entry
+from evenwater.domain import read_entries
+from evenwater.domain.placing import place
+from evenwater.domain.read_entries import Deferred, read_entry
 from evenwater.storage.database import Database
 from evenwater.storage.entry_log import Arrival, Postponed, append, page_since, read_for_plan, replay_deferred
 from evenwater.storage.errors import StorageUnavailable
@@ -155,7 +156,7 @@ async def test_after_the_upgrade_deferred_entries_stand_where_they_first_arrived
     await append(log, [], [postponed(1), postponed(2)], NOW, -7200.0)
     await append(log, [arrival(9)], [], NOW, 0.0)
     assert await replay_deferred(log) == 0
-    monkeypatch.setattr(entries, "VERSION", 2)
+    monkeypatch.setattr(read_entries, "VERSION", 2)
     assert await replay_deferred(log) == 2
     assert await ids_in(log) == [9, 1, 2]
     assert await ids_in(log, "deferred_entry") == []
@@ -169,7 +170,7 @@ async def test_a_replay_cut_off_between_its_two_writes_keeps_the_entry_once(
     log: Database, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     await append(log, [], [postponed(1)], NOW, 0.0)
-    monkeypatch.setattr(entries, "VERSION", 2)
+    monkeypatch.setattr(read_entries, "VERSION", 2)
     await append(log, [arrival(1, v=2)], [], NOW, 0.0)
     assert await replay_deferred(log) == 1
     assert await ids_in(log) == [1]
@@ -199,7 +200,7 @@ async def test_a_deferred_entry_that_turns_out_wrong_stays_deferred_and_holds_up
     head = read_entry(content)
     assert isinstance(head, Deferred)
     await append(log, [], [Postponed(head, AUTHOR, DEVICE, content), postponed(2)], NOW, 0.0)
-    monkeypatch.setattr(entries, "VERSION", 2)
+    monkeypatch.setattr(read_entries, "VERSION", 2)
     assert await replay_deferred(log) == 1
     assert await ids_in(log) == [2]
     assert await ids_in(log, "deferred_entry") == [1]
@@ -209,6 +210,6 @@ async def test_a_deferred_entry_whose_id_is_in_the_log_with_other_content_stays_
     log: Database, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     await append(log, [arrival(1, text="another")], [postponed(1)], NOW, 0.0)
-    monkeypatch.setattr(entries, "VERSION", 2)
+    monkeypatch.setattr(read_entries, "VERSION", 2)
     assert await replay_deferred(log) == 0
     assert await ids_in(log, "deferred_entry") == [1]

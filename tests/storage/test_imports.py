@@ -8,7 +8,8 @@ from uuid import UUID
 import msgspec
 import pytest
 
-from evenwater.domain.entries import Placed, read_entry
+from evenwater.domain.placing import Placed
+from evenwater.domain.read_entries import read_entry
 from evenwater.storage.database import Database
 from evenwater.storage.entry_log import Arrival, page_since, read_for_plan
 from evenwater.storage.imports import (

@@ -59,7 +59,10 @@ async def test_the_entries_of_a_sync_are_told_apart_by_kind(schema):
     body = schema["paths"]["/api/sync"]["post"]["requestBody"]["content"]["application/json"]
     kinds = {one["properties"]["kind"]["enum"][0] for one in body["schema"]["properties"]["entries"]["items"]["anyOf"]}
     first = {"reading", "tick", "dose", "not_done", "look", "note", "set", "take_back"}
-    assert kinds == first | {"water_change", "feed", "salt", "service", "start_up", "cover", "air_forecast"}
+    assert kinds == first | {
+        *("water_change", "feed", "salt", "service", "start_up", "cover", "air_forecast"),
+        *("meter", "change", "water_running", "power", "fish_move"),
+    }
 
 
 async def test_the_example_of_a_sync_is_a_call_the_server_takes(phone):

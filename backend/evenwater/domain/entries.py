@@ -5,12 +5,11 @@ Rules of this file:
 - One envelope, one tagged union. `kind` is the tag; a kind's own fields stand beside the envelope's.
 - An entry is append-only. A mistake is mended by a later entry (`take_back`), and both stay.
 - `happened_at` is what the person meant, with the offset they lived in. Order never rests on it alone: the server
-  places an entry by the phone's clock corrected for its skew (`place`), and marks what cannot be true.
-- A newer version or an unknown kind is not an error but `Deferred`: kept, and read after the next upgrade.
-- Every field a device may send is checked here, once. What passed is true to its docstring everywhere else.
+  places an entry by the phone's clock corrected for its skew (`placing.py`), and marks what cannot be true.
+- `read_entries.py` reads and checks what a device sends; what passed is true to its docstring everywhere else.
 """
 
-from datetime import UTC, date, datetime, timedelta
+from datetime import date, datetime
 from functools import lru_cache
 from typing import Annotated, Literal, get_args
 from zoneinfo import ZoneInfo
@@ -18,26 +17,39 @@ from zoneinfo import ZoneInfo
 import msgspec
 from msgspec import Meta, Struct
 
-from evenwater.domain.errors import Contradiction, DomainError, Missing, NotOneOf, OutOfRange
-from evenwater.domain.quantities import QUANTITIES, Point, WaterPoint
-
-VERSION = 1
+from evenwater.domain.errors import DomainError
+from evenwater.domain.quantities import Point, WaterPoint
 
 Uuid = Annotated[str, Meta(pattern=r"^[0-9a-f]{8}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{4}-[0-9a-f]{12}\Z")]
 Slug = Annotated[str, Meta(pattern=r"^[a-z0-9][a-z0-9-]{0,39}\Z")]
 Version = Annotated[int, Meta(ge=1, le=1_000_000)]
 Words = Annotated[str, Meta(min_length=1, max_length=2000)]
 Line = Annotated[str, Meta(min_length=1, max_length=200)]
+Sha256 = Annotated[str, Meta(pattern=r"^[0-9a-f]{64}\Z")]
 Moment = Annotated[datetime, Meta(tz=True)]
 Amount = Annotated[float, Meta(ge=0, le=100_000)]
 Substance = Literal["sodium_bicarbonate", "potassium_bicarbonate"]
 Part = Literal["flow", "air", "level", "fish"]
-KitService = Literal["carbon_agitated", "carbon_changed", "membrane_flushed", "membrane_cleaned", "membrane_changed"]
+KitService = Literal[
+    "carbon_agitated",
+    "carbon_changed",
+    "membrane_flushed",
+    "membrane_cleaned",
+    "membrane_changed",
+    "prefilter_changed",
+    "drum_rinsed",
+    "filter_rinsed",
+    "pump_serviced",
+    "air_pump_serviced",
+    "lamp_changed",
+    "probe_calibrated",
+    "kit_serviced",
+]
 StartUpStep = tuple[Annotated[float, Meta(ge=0, le=1440)], Annotated[float, Meta(ge=0, le=60_000)]]
 
 
 class Envelope(Struct, frozen=True, kw_only=True, tag_field="kind"):
-    """What every entry says: which pond, when it happened, on which device, by whom."""
+    """What every entry says: which pond, when it happened, on which device, by whom; `photos` that go with it."""
 
     id: Uuid
     v: Version
@@ -48,6 +60,7 @@ class Envelope(Struct, frozen=True, kw_only=True, tag_field="kind"):
     recorded_at: Moment
     device: Uuid
     author: Uuid
+    photos: Annotated[tuple[Sha256, ...], Meta(max_length=6)] = ()
 
 
 class Reading(Envelope, frozen=True, kw_only=True, tag="reading", forbid_unknown_fields=True):
@@ -60,7 +73,7 @@ class Reading(Envelope, frozen=True, kw_only=True, tag="reading", forbid_unknown
 
 
 class Tick(Envelope, frozen=True, kw_only=True, tag="tick", forbid_unknown_fields=True):
-    """A job done. On a dose job `amount_g` [g] makes it the dose itself; on a setting job `setting_c` [°C]."""
+    """A job done: `amount_g` [g] makes it the dose itself, `setting_c` [°C] the setting made, `feed_g` [g] the food."""
 
     standing_job: Slug
     due_on: date
@@ -68,6 +81,7 @@ class Tick(Envelope, frozen=True, kw_only=True, tag="tick", forbid_unknown_field
     amount_g: Amount | None = None
     substance: Substance | None = None
     setting_c: Annotated[float, Meta(ge=0, le=40)] | None = None
+    feed_g: Amount | None = None
     override_reason: Words | None = None
 
 
@@ -103,6 +117,54 @@ class Service(Envelope, frozen=True, kw_only=True, tag="service", forbid_unknown
     """Work on the kit that no job asked for; a tick of a standing job with that `service` says the same."""
 
     service: KitService
+    kit: Slug | None = None
+
+
+class Meter(Envelope, frozen=True, kw_only=True, tag="meter", forbid_unknown_fields=True):
+    """What a kit item's own counter shows: hours run [h], litres let through [L]."""
+
+    kit: Slug
+    hours: Annotated[float, Meta(ge=0, le=10_000_000)] | None = None
+    volume_l: Annotated[float, Meta(ge=0, le=10_000_000_000)] | None = None
+
+
+class Change(Envelope, frozen=True, kw_only=True, tag="change", forbid_unknown_fields=True):
+    """Something altered about the pond or the kit, worth judging later.
+
+    `jobs`: standing jobs whose intervals should tell; `quantities`: readings that should.
+    """
+
+    text: Words
+    kit: Slug | None = None
+    jobs: Annotated[tuple[Slug, ...], Meta(max_length=6)] = ()
+    quantities: Annotated[tuple[Annotated[str, Meta(max_length=40)], ...], Meta(max_length=6)] = ()
+
+
+class WaterRunning(Envelope, frozen=True, kw_only=True, tag="water_running", forbid_unknown_fields=True):
+    """Water was opened into the pond (a hose, a refill), or shut again; serious after `limit_min` minutes."""
+
+    running: bool
+    dechlorinated: bool | None = None
+    limit_min: Annotated[float, Meta(ge=1, le=1440)] | None = None
+
+
+class Power(Envelope, frozen=True, kw_only=True, tag="power", forbid_unknown_fields=True):
+    """The mains went out, or came back."""
+
+    on: bool
+
+
+class FishMove(Envelope, frozen=True, kw_only=True, tag="fish_move", forbid_unknown_fields=True):
+    """Fish that went from one pond to another; from nowhere they are new, to nowhere they have left.
+
+    `quarantine`: new fish kept apart, by themselves, in `to_pond`.
+    """
+
+    from_pond: Slug | None = None
+    to_pond: Slug | None = None
+    count: Annotated[int, Meta(ge=1, le=10_000)]
+    mass_g: Annotated[float, Meta(gt=0, le=10_000_000)] | None = None
+    quarantine: bool = False
 
 
 class StartUp(Envelope, frozen=True, kw_only=True, tag="start_up", forbid_unknown_fields=True):
@@ -181,117 +243,13 @@ Entry = (
     | StartUp
     | CoverMove
     | AirForecast
+    | Meter
+    | Change
+    | WaterRunning
+    | Power
+    | FishMove
 )
 KINDS = frozenset(str(kind.__struct_config__.tag) for kind in get_args(Entry))
-
-
-class Deferred(Struct, frozen=True):
-    """An entry written by a newer app: kept as it came, read after the next upgrade."""
-
-    id: str
-    kind: str
-    v: int
-
-
-class Placed(Struct, frozen=True):
-    """Where an entry stands in time: `at` for folding, `on` its civil date at the pond."""
-
-    at: datetime
-    on: date
-    time_doubtful: bool
-
-
-class LoggedEntry(Struct, frozen=True):
-    """An entry with what the server saw when it came."""
-
-    seq: int
-    received_at: datetime
-    placed_at: datetime
-    placed_on: date
-    skew_s: float
-    time_doubtful: bool
-    entry: Entry
-
-
-class _Head(Struct, frozen=True):
-    """Just enough of any entry, of any age, to know whether we can read it."""
-
-    id: Uuid
-    v: Version
-    kind: str
-
-
-_decode_entry = msgspec.json.Decoder(Entry).decode
-_decode_head = msgspec.json.Decoder(_Head).decode
-
-
-def read_entry(content: bytes | msgspec.Raw) -> Entry | Deferred:
-    """One entry from its JSON, every field checked.
-
-    Raises:
-        msgspec.ValidationError, msgspec.DecodeError: not the shape of an entry.
-        DomainError: the right shape with a value that cannot be.
-    """
-    try:
-        # As text, because what the decoder passes over (a setting's value, a newer app's fields) may be no UTF-8.
-        return _read(bytes(content).decode())
-    except UnicodeDecodeError as error:
-        raise msgspec.DecodeError(f"not UTF-8 (byte {error.start})") from error
-    except RecursionError as error:
-        raise msgspec.DecodeError("nested too deeply") from error
-
-
-def _read(text: str) -> Entry | Deferred:
-    try:
-        entry = _decode_entry(text)
-    except msgspec.ValidationError:
-        head = _decode_head(text)
-        if head.v > VERSION or head.kind not in KINDS:
-            return Deferred(head.id, head.kind, head.v)
-        raise
-    if entry.v > VERSION:
-        return Deferred(entry.id, str(entry.__struct_config__.tag), entry.v)
-    check_entry(entry)
-    return entry
-
-
-def check_entry(entry: Entry) -> None:
-    """Hold what types cannot say: ranges by quantity, zone and date that fit the moment.
-
-    Raises:
-        DomainError: the first thing found wrong.
-    """
-    _check_time(entry)
-    if isinstance(entry, Tick | NotDone):
-        _check_year("due_on", entry.due_on)
-    if isinstance(entry, Reading):
-        _check_reading(entry)
-    elif isinstance(entry, AirForecast):
-        _check_year("on", entry.on)
-        if entry.high_c is not None and entry.high_c < entry.low_c:
-            raise Contradiction(
-                f"the high is {entry.high_c:g} °C, below the low", where="high_c", right=f"{entry.low_c:g} or more"
-            )
-    elif isinstance(entry, Tick) and entry.amount_g is not None and entry.substance is None:
-        raise Missing("a tick with an amount names no substance", where="substance", right="sodium_bicarbonate")
-    elif isinstance(entry, Look) and entry.all_well and (entry.wrong or entry.trouble):
-        raise Contradiction(
-            "all well, and something wrong, in one look", where="all_well", right="false when anything is wrong"
-        )
-    elif isinstance(entry, TakeBack) and entry.entry == entry.id:
-        raise Contradiction("an entry takes itself back", where="entry", right="the id of an earlier entry")
-
-
-def _check_reading(entry: Reading) -> None:
-    quantity = QUANTITIES.get(entry.quantity)
-    if quantity is None:
-        raise NotOneOf("quantity", entry.quantity, QUANTITIES)
-    if not quantity.low <= entry.value <= quantity.high:
-        error = OutOfRange(quantity.label, entry.value, quantity.low, quantity.high, quantity.unit)
-        error.where = "value"
-        raise error
-    if entry.point not in quantity.points:
-        raise NotOneOf("point", entry.point, quantity.points)
 
 
 @lru_cache(maxsize=700)
@@ -307,57 +265,3 @@ def zone_named(name: str) -> ZoneInfo:
         raise DomainError(
             f"{name!r} is no time zone", where="zone", right="an IANA name, such as Europe/Berlin"
         ) from None
-
-
-def _check_time(entry: Entry) -> None:
-    zone = zone_named(entry.zone)
-    _check_year("happened_at", entry.happened_at)
-    # A day either side: the phone's table of time zones may be older than ours.
-    days = (entry.happened_at.astimezone(zone).date() - entry.local_date).days
-    if abs(days) > 1:
-        raise Contradiction(
-            f"local_date is {entry.local_date}, {abs(days)} days from the moment itself",
-            where="local_date",
-            right="the date of happened_at at the pond",
-        )
-
-
-def _check_year(where: str, when: date) -> None:
-    # At either end of the calendar there is no room for a time zone's offset.
-    if not 1900 < when.year < 9000:
-        raise DomainError(f"{where} is in the year {when.year}", where=where, right="a year people live in")
-
-
-def to_millisecond(moment: datetime) -> datetime:
-    """The moment as it travels and is kept: cut to the millisecond, so that all order by the same one."""
-    beyond_us = moment.microsecond % 1000
-    return moment.replace(microsecond=moment.microsecond - beyond_us) if beyond_us else moment
-
-
-_BEFORE_PHONES = datetime(2000, 1, 1, tzinfo=UTC)
-_AHEAD = timedelta(minutes=10)
-_NO_SKEW_S = 60.0
-_WILD_SKEW_S = 86_400.0
-
-
-def place(entry: Entry, received_at: datetime, skew_s: float) -> Placed:
-    """Where the entry stands in time, whatever the phone's clock said.
-
-    Args:
-        entry: As the device sent it.
-        received_at: The server's clock.
-        skew_s: Server clock minus phone clock at the call [s]; under a minute it is the network's delay, not skew.
-
-    An impossible moment (before 2000, or more than ten minutes ahead once skew is removed) is placed where it
-    arrived and marked; so is, at its corrected place, anything from a phone whose clock is off by over a day.
-    """
-    said = at = entry.happened_at.astimezone(UTC)
-    if abs(skew_s) >= _NO_SKEW_S:
-        try:
-            at = said + timedelta(seconds=skew_s)
-        except OverflowError:
-            at = _BEFORE_PHONES
-    impossible = said < _BEFORE_PHONES or not _BEFORE_PHONES < at <= received_at + _AHEAD
-    at = to_millisecond(received_at if impossible or at > received_at else at)
-    on = at.astimezone(zone_named(entry.zone)).date()
-    return Placed(at, on, impossible or abs(skew_s) > _WILD_SKEW_S)

@@ -16,9 +16,11 @@ import msgspec
 from msgspec import Struct
 from msgspec.structs import replace
 
-from evenwater.domain.entries import Dose, Entry, LoggedEntry, NotDone, Reading, Set, TakeBack, Tick
+from evenwater.domain.entries import Dose, Entry, NotDone, Reading, Set, TakeBack, Tick
 from evenwater.domain.errors import DomainError
-from evenwater.domain.pond import Pond, Range, StandingJob, setting_value
+from evenwater.domain.placing import LoggedEntry
+from evenwater.domain.pond import Pond, Range, setting_value
+from evenwater.domain.standing_job import StandingJob
 
 Of = TypeVar("Of", Pond, StandingJob, Range)
 

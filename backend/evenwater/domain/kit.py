@@ -8,7 +8,7 @@ from typing import Annotated, Literal
 
 from msgspec import Meta, Struct, field
 
-from evenwater.domain.entries import Line
+from evenwater.domain.entries import Line, Slug
 
 Weekday = Literal["mon", "tue", "wed", "thu", "fri", "sat", "sun"]
 Clock = Annotated[str, Meta(pattern=r"^([01]\d|2[0-3]):[0-5]\d$")]
@@ -123,6 +123,30 @@ class FilterHouse(Struct, frozen=True, forbid_unknown_fields=True):
     lidded_fraction: Annotated[float, Meta(ge=0, le=1)] = 0.0
     air_changes_per_h: Annotated[float, Meta(ge=0.05, le=20)] = 0.5
     heater_w: Power = 0.0
+
+
+class KitItem(Struct, frozen=True, forbid_unknown_fields=True):
+    """A pump, a filter, a cartridge … with what is needed to reckon its hours and litres where it has no counter."""
+
+    id: Slug
+    name: Line
+    kind: Literal[
+        "pump", "air_pump", "filter", "drum", "prefilter", "cartridge", "membrane", "heater", "lamp", "probe", "other"
+    ] = "other"
+    place: Line | None = None
+    fitted_on: date | None = None
+    hours_per_day: Annotated[float, Meta(ge=0, le=24)] = 24.0
+    flow_l_per_day: Annotated[float, Meta(ge=0, le=10_000_000)] | None = None
+    spares: Annotated[int, Meta(ge=0, le=1000)] = 0
+
+
+class FeedSteps(Struct, frozen=True, forbid_unknown_fields=True):
+    """Feeding begun again in spring: a share of the usual food from `starts_on`, a step more every so many days."""
+
+    starts_on: date
+    first_fraction: Annotated[float, Meta(gt=0, le=1)] = 0.25
+    step_fraction: Annotated[float, Meta(gt=0, le=1)] = 0.25
+    days_per_step: Annotated[int, Meta(ge=1, le=30)] = 5
 
 
 class SeasonSteps(Struct, frozen=True, forbid_unknown_fields=True):

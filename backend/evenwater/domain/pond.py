@@ -4,21 +4,16 @@ The fields of `Pond` and `StandingJob` are the settings: a `set` names one, and 
 A field nobody has set is None or its default; what needs it says so instead of guessing.
 """
 
-import datetime
 from typing import Annotated, Any, Literal
 
 import msgspec
-from msgspec import Meta, Struct, field
+from msgspec import Meta, Struct
 
-from evenwater.domain.entries import KitService, Line, Set, Slug, Substance, Words, zone_named
+from evenwater.domain.entries import Line, Set, Substance, zone_named
 from evenwater.domain.errors import NotOneOf
-from evenwater.domain.kit import Appliance, Cover, FilterHouse, Heater, SeasonSteps, Shell, Tariff, Weekday
+from evenwater.domain.kit import Appliance, Cover, FeedSteps, FilterHouse, Heater, KitItem, SeasonSteps, Shell, Tariff
+from evenwater.domain.standing_job import StandingJob
 from evenwater.domain.warmth.tariff import check_tariff
-
-DayPart = Literal["morning", "midday", "dusk", "bedtime"]
-Shape = Literal["plain", "dose", "setting"]
-# "17:30", or from dawn or dusk at the pond: "dusk-01:00".
-ClockOrSun = Annotated[str, Meta(pattern=r"^(([01]\d|2[0-3]):[0-5]\d|(dawn|dusk)[+-]0\d:[0-5]\d)$")]
 
 
 class Contact(Struct, frozen=True, forbid_unknown_fields=True):
@@ -78,7 +73,9 @@ class Pond(Struct, frozen=True, kw_only=True):
     The trickle [L/day] is mains water through carbon, then membrane, where there are any; `bypass_fraction` of it goes
     round the membrane. `blend_for` and `blend_target`: what the trickle is wanted to be. `warm_low_c` to `warm_high_c`:
     the keeper's band of water temperature; `worth_per_day`: what holding it may cost in a day. `units`: quantity -> the
-    unit it is shown in, where that is not the stored one; also "volume", "mass".
+    unit it is shown in, where that is not the stored one; also "volume", "mass". `places`: in walking order.
+    `fish_count` and `fish_mass_g`: what was in it when they were set; moves since then are entries. `feed_floor_c`:
+    no food below it.
     """
 
     id: str
@@ -119,62 +116,17 @@ class Pond(Struct, frozen=True, kw_only=True):
     season_floor_c: Annotated[float, Meta(ge=4, le=25)] = 12.0
     worth_per_day: Annotated[float, Meta(ge=0, le=10_000)] | None = None
     season: SeasonSteps | None = None
+    places: Annotated[tuple[Line, ...], Meta(max_length=12)] = ()
+    kit: Annotated[tuple[KitItem, ...], Meta(max_length=60)] = ()
+    feed_steps: FeedSteps | None = None
+    feed_floor_c: Annotated[float, Meta(ge=4, le=20)] = 8.0
+    fish_count: Annotated[int, Meta(ge=0, le=100_000)] | None = None
+    fish_mass_g: Annotated[float, Meta(ge=0, le=100_000_000)] | None = None
+    quarantine_days: Annotated[int, Meta(ge=7, le=120)] = 28
+    water_running_limit_min: Annotated[float, Meta(ge=1, le=1440)] = 30.0
     units: Annotated[dict[str, Annotated[str, Meta(max_length=30)]], Meta(max_length=40)] = {}
     ring: tuple[Contact, ...] = ()
     closed: bool = False
-
-
-class EveryDay(Struct, frozen=True, tag_field="every", tag="day", forbid_unknown_fields=True):
-    """Each day."""
-
-
-class AfterDone(Struct, frozen=True, tag_field="every", tag="after_done", forbid_unknown_fields=True):
-    """So many days after it was last done."""
-
-    days: Annotated[int, Meta(ge=1, le=400)]
-
-
-class OnWeekdays(Struct, frozen=True, tag_field="every", tag="weekdays", forbid_unknown_fields=True):
-    """On chosen days of the week."""
-
-    days: Annotated[tuple[Weekday, ...], Meta(min_length=1, max_length=7)]
-
-
-Recurrence = EveryDay | AfterDone | OnWeekdays
-
-
-class Window(Struct, frozen=True, forbid_unknown_fields=True):
-    """When in the day a job may be done. A close before its open is past midnight."""
-
-    part: DayPart
-    opens: ClockOrSun
-    closes: ClockOrSun
-
-
-def _all_day() -> dict[str, Window]:
-    return {"day": Window("midday", "08:00", "20:00")}
-
-
-class StandingJob(Struct, frozen=True, kw_only=True):
-    """The rule that makes jobs: what, where, when, how much."""
-
-    id: str
-    pond: str
-    text: Line = "A job"
-    texts: dict[Slug, Line] = {}
-    place: Line = "At the water"
-    recur: Recurrence = EveryDay()
-    windows: Annotated[dict[Slug, Window], Meta(min_length=1, max_length=6)] = field(default_factory=_all_day)
-    shape: Shape = "plain"
-    starts_on: datetime.date | None = None
-    serious: bool = False
-    cautions: Annotated[tuple[Words, ...], Meta(max_length=4)] = ()
-    how: Words | None = None
-    minutes: Annotated[int, Meta(ge=0, le=600)] = 2
-    order: Annotated[int, Meta(ge=0, le=10_000)] = 100
-    setting_c: Annotated[float, Meta(ge=0, le=32)] | None = None
-    service: KitService | None = None
-    active: bool = True
 
 
 def _types(struct: type[Struct], fixed: set[str]) -> dict[str, Any]:

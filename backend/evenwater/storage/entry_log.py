@@ -12,9 +12,11 @@ from typing import Any
 import aiosqlite
 import msgspec
 
-from evenwater.domain.entries import Deferred, Entry, LoggedEntry, Placed, Set, place, read_entry
+from evenwater.domain.entries import Entry, Set
 from evenwater.domain.errors import DomainError
+from evenwater.domain.placing import LoggedEntry, Placed, place
 from evenwater.domain.pond import setting_value
+from evenwater.domain.read_entries import Deferred, read_entry
 from evenwater.storage.database import Database, in_text
 
 _COLUMNS = (

@@ -7,9 +7,9 @@ from typing import Any
 
 import msgspec
 
-from evenwater.domain.entries import Deferred, read_entry
 from evenwater.domain.fold import Seen, withdrawn_ids
 from evenwater.domain.past.export import Exported
+from evenwater.domain.read_entries import Deferred, read_entry
 from evenwater.storage.database import Database
 
 _PAGE = 500

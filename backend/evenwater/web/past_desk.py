@@ -12,7 +12,7 @@ from zoneinfo import ZoneInfo
 
 import msgspec
 
-from evenwater.domain.entries import Placed, zone_named
+from evenwater.domain.entries import zone_named
 from evenwater.domain.errors import Missing, NotOneOf
 from evenwater.domain.past import as_entries
 from evenwater.domain.past.as_entries import Drawn, Import
@@ -20,6 +20,7 @@ from evenwater.domain.past.file import PastFile
 from evenwater.domain.past.meanings import Meaning, meanings
 from evenwater.domain.past.tally import Tally
 from evenwater.domain.past.understanding import Choices
+from evenwater.domain.placing import Placed
 from evenwater.domain.rounds.jobs import PondInPlan
 from evenwater.storage import imports as kept_imports
 from evenwater.storage.database import Database

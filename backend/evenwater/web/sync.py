@@ -14,10 +14,12 @@ from litestar import Router, post
 from litestar.di import NamedDependency
 from litestar.params import HeaderParameter, RawBody
 
-from evenwater.domain.entries import Deferred, Entry, Set, place, read_entry, to_millisecond
+from evenwater.domain.entries import Entry, Set
 from evenwater.domain.errors import DomainError
 from evenwater.domain.people import SignedIn
+from evenwater.domain.placing import place, to_millisecond
 from evenwater.domain.pond import setting_value
+from evenwater.domain.read_entries import Deferred, read_entry
 from evenwater.storage.database import Database
 from evenwater.storage.entry_log import Arrival, Kept, Postponed, append, epoch_for, page_since
 from evenwater.storage.people import move_session

@@ -10,13 +10,13 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from evenwater.domain.entries import check_entry, read_entry
 from evenwater.domain.past.as_entries import Import, content_of, entry_id, entry_of
 from evenwater.domain.past.decoding import NotReadable
 from evenwater.domain.past.file import PastFile
 from evenwater.domain.past.meanings import meanings
 from evenwater.domain.past.tally import MOST_VALUES, Tally, TooMuch
 from evenwater.domain.past.understanding import Choices, ColumnChoice
+from evenwater.domain.read_entries import check_entry, read_entry
 
 NOW = datetime(2026, 11, 24, 15, 45, tzinfo=UTC)
 BERLIN = ZoneInfo("Europe/Berlin")

@@ -6,8 +6,9 @@ import numpy as np
 from written_log import Log, starter
 
 from evenwater.domain.fold import fold
-from evenwater.domain.pond import Pond, StandingJob
+from evenwater.domain.pond import Pond
 from evenwater.domain.rounds.warmth_now import warmth_now
+from evenwater.domain.standing_job import StandingJob
 from evenwater.domain.warmth.from_log import Heat, heat_of
 from evenwater.domain.warmth.heat_balance import HeatModel, Weather, fluxes_of, simulate
 from evenwater.domain.warmth.page import Warm

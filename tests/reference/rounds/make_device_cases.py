@@ -12,8 +12,8 @@ from uuid import UUID
 import msgspec
 from msgspec.structs import replace
 
-from evenwater.domain.entries import read_entry
 from evenwater.domain.fold import Seen, fold
+from evenwater.domain.read_entries import read_entry
 from evenwater.domain.rounds.plan import make_plan
 from evenwater.domain.rounds.standing_jobs import STARTER, as_settings
 from evenwater.domain.rounds.today import round_now

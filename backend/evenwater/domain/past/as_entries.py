@@ -13,20 +13,10 @@ from zoneinfo import ZoneInfo
 import msgspec
 from msgspec import Struct
 
-from evenwater.domain.entries import (
-    VERSION,
-    Dose,
-    Entry,
-    Feed,
-    Note,
-    Placed,
-    Reading,
-    Salt,
-    Substance,
-    TakeBack,
-    WaterChange,
-)
+from evenwater.domain.entries import Dose, Entry, Feed, Note, Reading, Salt, Substance, TakeBack, WaterChange
 from evenwater.domain.past.reading import Found, ReadRow
+from evenwater.domain.placing import Placed
+from evenwater.domain.read_entries import VERSION
 
 
 class Import(Struct, frozen=True):

@@ -8,14 +8,18 @@ from typing import Any, Literal
 
 from msgspec import Struct
 
-from evenwater.domain.kit import Appliance, Cover, FilterHouse, Heater, SeasonSteps, Shell, Tariff
-from evenwater.domain.pond import CarbonBed, Contact, DayPart, Mains, Membrane, Range, Shape
+from evenwater.domain.book.outlook import PondBook
+from evenwater.domain.kit import Appliance, Cover, FeedSteps, FilterHouse, Heater, KitItem, SeasonSteps, Shell, Tariff
+from evenwater.domain.pond import CarbonBed, Contact, Mains, Membrane, Range
 from evenwater.domain.quantities import Quantity
+from evenwater.domain.standing_job import DayPart, Shape
 from evenwater.domain.warmth.outlook import PondWarmth
 from evenwater.domain.water.outlook import PondWater
 from evenwater.domain.workings import Workings
 
-State = Literal["open", "stood_down", "held_back"]
+State = Literal["open", "stood_down", "held_back", "not_known"]
+Load = Literal["light", "usual", "heavy"]
+Holds = Literal["power_out", "water_running"]
 
 
 class HoldBelow(Struct, frozen=True):
@@ -49,10 +53,12 @@ class Chart(Struct, frozen=True):
 class Job(Struct, frozen=True, kw_only=True):
     """One thing to do, once, in a window. `name` is what it is called whatever it asks today, `text` what it asks.
 
-    `state` is what the plan knows: whether it is done, due or late is for whoever looks (`today.py`). `reason` says why
-    it is wanted, not needed or held back. `fixed` jobs stand even when the plan is past its end. `unrounded_g` is the
-    amount before it became capfuls. `next_windows`: for a job that comes so many days after it was done, the windows it
-    would have on each date.
+    `state` is what the plan knows: whether it is done, due or late is for whoever looks (`today.py`); `not_known`: what
+    would tell has not been measured. `reason` says why it is wanted, not needed or held back, `source` where a rule
+    that holds it back comes from. `waits_until`: a missed one may wait till then without harm; `serious_at`: from then
+    on it matters. `held_while`: what holds it back while it lasts, whatever the plan knew. `fixed` jobs stand even when
+    the plan is past its end. `unrounded_g` is the amount before it became capfuls. `next_windows`: for a job that comes
+    so many days after it was done, the windows it would have on each date.
     """
 
     id: str
@@ -69,12 +75,21 @@ class Job(Struct, frozen=True, kw_only=True):
     lapses_at: datetime | None = None
     state: State = "open"
     reason: str = ""
+    source: str | None = None
     serious: bool = False
+    waits_until: datetime | None = None
+    serious_at: datetime | None = None
+    held_while: tuple[Holds, ...] = ()
+    who: tuple[str, ...] = ()
     fixed: bool = True
     cautions: tuple[str, ...] = ()
     how: str | None = None
     shape: Shape = "plain"
     minutes: int = 0
+    amount: str | None = None
+    picture: str | None = None
+    kit: str | None = None
+    feed_g: float | None = None
     amount_g: float | None = None
     unrounded_g: float | None = None
     tomorrow: tuple[float, float] | None = None
@@ -94,6 +109,8 @@ class Day(Struct, frozen=True):
     dawn_at: datetime | None
     dusk_at: datetime | None
     jobs: tuple[Job, ...]
+    minutes: int = 0
+    load: Load = "usual"
 
 
 class PondInPlan(Struct, frozen=True):
@@ -129,6 +146,15 @@ class PondInPlan(Struct, frozen=True):
     season_floor_c: float = 12.0
     worth_per_day: float | None = None
     season: SeasonSteps | None = None
+    places: tuple[str, ...] = ()
+    kit: tuple[KitItem, ...] = ()
+    feed_g_per_day: float | None = None
+    feed_steps: FeedSteps | None = None
+    feed_floor_c: float = 8.0
+    fish_count: int | None = None
+    fish_mass_g: float | None = None
+    quarantine_days: int = 28
+    water_running_limit_min: float = 30.0
 
 
 class Trouble(Struct, frozen=True):
@@ -148,7 +174,10 @@ class Setting(Struct, frozen=True):
 
 
 class Plan(Struct, frozen=True, kw_only=True):
-    """Two weeks of rounds. Amounts are good until `good_until`; after it only fixed jobs stand."""
+    """Two weeks of rounds. Amounts are good until `good_until`; after it only fixed jobs stand.
+
+    `back`: the two weeks before today as they were shown.
+    """
 
     made_at: datetime
     log_seq: int
@@ -162,6 +191,8 @@ class Plan(Struct, frozen=True, kw_only=True):
     starter: tuple[Setting, ...]
     water: tuple[PondWater, ...]
     warmth: tuple[PondWarmth, ...] = ()
+    book: tuple[PondBook, ...] = ()
+    back: tuple[Day, ...] = ()
     days: tuple[Day, ...]
 
 

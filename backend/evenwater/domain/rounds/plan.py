@@ -11,7 +11,7 @@ from msgspec.structs import replace
 from evenwater.domain.entries import NotDone, Tick, zone_named
 from evenwater.domain.fold import Known, Seen
 from evenwater.domain.keeper_units import level_words
-from evenwater.domain.pond import AfterDone, EveryDay, OnWeekdays, Pond, StandingJob
+from evenwater.domain.pond import Pond
 from evenwater.domain.quantities import QUANTITIES
 from evenwater.domain.rounds.dose_chart import Ask, plan_doses
 from evenwater.domain.rounds.jobs import Day, Job, Plan, PlanNews, PondInPlan
@@ -20,6 +20,7 @@ from evenwater.domain.rounds.standing_jobs import STARTER, as_settings
 from evenwater.domain.rounds.today import rounded_g
 from evenwater.domain.rounds.troubles import TROUBLES
 from evenwater.domain.rounds.warmth_now import warmth_now
+from evenwater.domain.standing_job import AfterDone, OnWeekdays, StandingJob
 from evenwater.domain.warmth.heat_log import cover_jobs
 from evenwater.domain.warmth.page import Warm, WarmthAdvice
 from evenwater.domain.warmth.pond_air import Samples
@@ -221,7 +222,7 @@ class _PondRound:
         for name, at in (("dawn", sun and sun[0]), ("dusk", sun and sun[1])):
             if name in edge and at is not None:
                 return f"{name.capitalize()} at the pond is {at.astimezone(self.zone):%H:%M}."
-        return "Every day." if isinstance(standing.recur, EveryDay) else f"On {_weekdays(standing.recur)}."
+        return f"On {_weekdays(standing.recur)}." if isinstance(standing.recur, OnWeekdays) else "Every day."
 
     def _with_setting(self, job: Job, standing: StandingJob, slot: str) -> Job:
         """A setting is asked for on the day it changes, and until it has been made."""

@@ -7,7 +7,7 @@ from collections.abc import Iterator
 from datetime import UTC, date, datetime, time, timedelta
 from zoneinfo import ZoneInfo
 
-from evenwater.domain.pond import AfterDone, EveryDay, Recurrence, Window
+from evenwater.domain.standing_job import AfterDone, EveryDay, OnWeekdays, Recurrence, Window
 
 Sun = tuple[datetime, datetime] | None
 _WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
@@ -19,7 +19,7 @@ def falls_on(recur: Recurrence, on: date) -> bool:
     """Whether a rule that goes by the calendar falls on a date; never for a rule that goes by what was done."""
     if isinstance(recur, EveryDay):
         return True
-    return not isinstance(recur, AfterDone) and _WEEKDAYS[on.weekday()] in recur.days
+    return isinstance(recur, OnWeekdays) and _WEEKDAYS[on.weekday()] in recur.days
 
 
 def dates_between(

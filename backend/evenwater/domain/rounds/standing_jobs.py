@@ -3,9 +3,9 @@
 from msgspec import to_builtins
 from msgspec.structs import fields
 
-from evenwater.domain.pond import AfterDone, EveryDay, StandingJob, Window
 from evenwater.domain.rounds.dose_words import CAUTION, HOW_TO_DOSE
 from evenwater.domain.rounds.jobs import Setting
+from evenwater.domain.standing_job import AfterDone, EveryDay, StandingJob, Window
 
 STARTER = (
     StandingJob(

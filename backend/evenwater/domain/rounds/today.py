@@ -21,7 +21,7 @@ from evenwater.domain.entries import Dose, NotDone, Reading, Tick
 from evenwater.domain.fold import Seen, fold, job_key
 from evenwater.domain.rounds.jobs import Chart, Day, Job
 
-NowState = Literal["upcoming", "due", "late", "lapsed", "done", "not_done", "stood_down", "held_back"]
+NowState = Literal["upcoming", "due", "late", "lapsed", "done", "not_done", "stood_down", "held_back", "not_known"]
 _A_DAY = timedelta(hours=24)
 _SLACK = 1e-9
 

@@ -10,7 +10,8 @@ from msgspec import Struct
 from evenwater.domain.entries import zone_named
 from evenwater.domain.fold import Seen
 from evenwater.domain.kit import Heater
-from evenwater.domain.pond import Pond, StandingJob
+from evenwater.domain.pond import Pond
+from evenwater.domain.standing_job import StandingJob
 from evenwater.domain.warmth.as_told import as_told
 from evenwater.domain.warmth.heat_balance import Fluxes, HeatModel, Numbers, fluxes_of
 from evenwater.domain.warmth.heat_log import (

@@ -16,7 +16,8 @@ import numpy as np
 from evenwater.domain.entries import CoverMove, NotDone, Tick, zone_named
 from evenwater.domain.fold import Seen
 from evenwater.domain.kit import Heater
-from evenwater.domain.pond import Pond, StandingJob
+from evenwater.domain.pond import Pond
+from evenwater.domain.standing_job import StandingJob
 from evenwater.domain.warmth.heat_balance import Numbers
 from evenwater.domain.warmth.heater_ahead import cop_at
 from evenwater.domain.warmth.pond_air import HOUR, Points, Samples, read

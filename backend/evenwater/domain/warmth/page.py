@@ -14,7 +14,8 @@ from evenwater.domain.errors import DomainError
 from evenwater.domain.fold import Known
 from evenwater.domain.keeper_units import level_words
 from evenwater.domain.kit import Tariff
-from evenwater.domain.pond import Pond, StandingJob
+from evenwater.domain.pond import Pond
+from evenwater.domain.standing_job import StandingJob
 from evenwater.domain.warmth.covers import CoverAdvice, Night, Windows, cover_advice, night_of
 from evenwater.domain.warmth.from_log import Heat, heat_of
 from evenwater.domain.warmth.heat_log import heater_jobs, latest_water

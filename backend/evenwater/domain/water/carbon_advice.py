@@ -13,7 +13,8 @@ from msgspec import Struct
 from evenwater.domain.entries import zone_named
 from evenwater.domain.fold import Seen
 from evenwater.domain.learn.carbon_life import Life, Outlet, Run, life_of
-from evenwater.domain.pond import CarbonBed, Pond, StandingJob
+from evenwater.domain.pond import CarbonBed, Pond
+from evenwater.domain.standing_job import StandingJob
 from evenwater.domain.water.carbon_runs import runs_of
 
 Act = Literal["agitate", "change", "leave"]

@@ -6,7 +6,8 @@ from datetime import date, datetime
 from evenwater.domain.entries import zone_named
 from evenwater.domain.fold import Seen
 from evenwater.domain.learn.carbon_life import Run
-from evenwater.domain.pond import CarbonBed, Pond, StandingJob
+from evenwater.domain.pond import CarbonBed, Pond
+from evenwater.domain.standing_job import StandingJob
 from evenwater.domain.water.carbon_advice import Advice, advice_of, day_words
 from evenwater.domain.water.carbon_bed import CONTACT_WANTED_MIN, FLOW_L_PER_MIN, contact_min
 from evenwater.domain.water.carbon_runs import runs_of

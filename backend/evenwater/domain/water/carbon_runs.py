@@ -7,8 +7,8 @@ from typing import Final
 from evenwater.domain.entries import KitService, Reading, Service, Tick
 from evenwater.domain.fold import Seen
 from evenwater.domain.learn.carbon_life import Kind, Outlet, Run
-from evenwater.domain.pond import StandingJob
 from evenwater.domain.quantities import QUANTITIES
+from evenwater.domain.standing_job import StandingJob
 from evenwater.domain.units import SECONDS_PER_DAY
 
 KINDS: Final[Mapping[KitService, Kind]] = {"carbon_agitated": "agitated", "carbon_changed": "changed"}

@@ -10,7 +10,8 @@ from msgspec import Struct
 from evenwater.domain.entries import StartUp, zone_named
 from evenwater.domain.fold import Seen
 from evenwater.domain.learn.start_up import Flush, flush_of
-from evenwater.domain.pond import Membrane, Pond, StandingJob
+from evenwater.domain.pond import Membrane, Pond
+from evenwater.domain.standing_job import StandingJob
 from evenwater.domain.units import SECONDS_PER_DAY
 from evenwater.domain.water.carbon_advice import day_words
 from evenwater.domain.water.carbon_runs import services_of
