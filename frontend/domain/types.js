@@ -188,6 +188,39 @@
  * @property {number} [water_running_limit_min]
  */
 
+/**
+ * @typedef {{part: string, opens: string, closes: string}} JobWindow   "17:30", "dusk-01:00"
+ * @typedef {{what: string, [field: string]: any}} Condition            as in the server's domain/standing_job.py
+ *
+ * @typedef {object} StandingJob
+ * @property {string} id
+ * @property {string} pond
+ * @property {string} text
+ * @property {Record<string, string>} texts     by slot
+ * @property {string} place
+ * @property {{every: string, [field: string]: any}} recur
+ * @property {Record<string, JobWindow>} windows
+ * @property {{from: string, to: string}|null} season
+ * @property {Condition[]} only_if
+ * @property {string[]} after
+ * @property {"plain"|"dose"|"setting"|"feed"} shape
+ * @property {string|null} amount
+ * @property {string|null} starts_on
+ * @property {boolean} serious
+ * @property {number} waits_days
+ * @property {string|null} why
+ * @property {string[]} who
+ * @property {string[]} cautions
+ * @property {string|null} how
+ * @property {number} minutes
+ * @property {number} order
+ * @property {number|null} setting_c
+ * @property {string|null} service
+ * @property {string|null} kit
+ * @property {string|null} picture
+ * @property {boolean} active
+ */
+
 /** @typedef {{id: string, name: string, kind: string, place: string|null, fitted_on: string|null,
  *   hours_per_day: number,
  *   flow_l_per_day: number|null, spares: number}} KitItem */

@@ -34,9 +34,14 @@ export function changesFrom(sent, answer, known) {
   sent.forEach((entry, n) => takeVerdict(changes, entry, answer.verdicts[n], known));
   for (const logged of answer.entries) {
     changes.settled.push(logged.entry.id);
-    if (logged.placed_on >= oldest) changes.put.push(placed(logged));
+    if (logged.placed_on >= oldest || isLasting(logged.entry)) changes.put.push(placed(logged));
   }
   return changes;
+}
+
+/** Whether it may still count long after: a standing job's rule, and what withdraws one. @param {Entry} entry */
+function isLasting({ kind, target }) {
+  return kind === "take_back" || (kind === "set" && (target ?? "").startsWith("job/"));
 }
 
 /** @param {Changes} changes @param {Entry} entry @param {any} verdict @param {{now: string}} known */
@@ -133,25 +138,44 @@ export function putBack(known, unsent) {
   });
 }
 
-/** A plan without its days, where the news leaves out what has not changed; an older home knows no warmth. The jobs a
- * new household is offered stop coming as soon as it has a pond; until it has jobs too, they are kept.
- * @template {{starter: any[], ponds: {id: string}[], water: {pond: string}[], warmth?: {pond: string}[]}} Head
+/** Days before today whose round is kept as it was shown. */
+const BACK_DAYS = 14;
+
+/** A plan without its days, where the news leaves out what has not changed; an older home knows no warmth, no book. The
+ * jobs a new household is offered stop coming as soon as it has a pond; until it has jobs too, they are kept.
+ * @template {{starter: any[], dates: string[], ponds: {id: string}[], water: {pond: string}[],
+ *   warmth?: {pond: string}[], book?: {pond: string}[], back?: {date: string}[]}} Head
  * @param {Head|null|undefined} old @param {Head} news @returns {Head} */
 export function mergedHead(old, news) {
-  const kept = (/** @type {"water"|"warmth"} */ page) => {
+  const kept = (/** @type {"water"|"warmth"|"book"} */ page) => {
     const all = [...(news[page] ?? []), ...(old?.[page] ?? [])];
     return news.ponds.flatMap(({ id }) => all.find((one) => one.pond === id) ?? []);
   };
   const starter = news.starter.length ? news.starter : old?.starter ?? [];
-  return { ...news, starter, water: kept("water"), warmth: kept("warmth") };
+  const back = mergedBack(old?.back ?? [], news.back ?? [], news.dates[0]);
+  return { ...news, starter, water: kept("water"), warmth: kept("warmth"), book: kept("book"), back };
+}
+
+/** The two weeks before today, oldest first; a day that came anew takes the place of the one there was.
+ * @template {{date: string}} Shown
+ * @param {Shown[]} old @param {Shown[]} news @param {string} today @returns {Shown[]} */
+function mergedBack(old, news, today) {
+  const days = new Map([...old, ...news].map((day) => [day.date, day]));
+  const first = addDays(today, -BACK_DAYS);
+  return [...days.values()].filter(({ date }) => first <= date && date < today).sort((a, b) => (a.date < b.date ? -1 : 1));
 }
 
 /** Forget confirmed entries older than a device keeps. @param {string} today civil date */
 export function forgetOld(today) {
   const oldest = addDays(today, -KEEP_DAYS);
   return transact(["entries"], "readwrite", async (store) => {
-    for (const one of await store("entries").getAll()) {
-      if (one.seq !== null && one.on < oldest) store("entries").delete(one.id);
-    }
+    /** @type {Seen[]} */
+    const all = await store("entries").getAll();
+    const old = all.filter((one) => one.seq !== null && one.on < oldest);
+    const gone = new Set(old.filter(({ entry }) => !isLasting(entry)).map((one) => one.id));
+    // Of what withdraws something, that stays whose target stays.
+    const kept = new Set(all.map((one) => one.id).filter((id) => !gone.has(id)));
+    for (const { id, entry } of old) if (entry.kind === "take_back" && !kept.has(entry.entry ?? "")) gone.add(id);
+    for (const id of gone) store("entries").delete(id);
   });
 }

@@ -123,6 +123,15 @@ async def test_facts_before_the_horizon_are_passed_over_and_settings_are_not(log
     assert ([one.seq for one in page], cursor) == ([2, 3], 3)
 
 
+async def test_an_old_setting_that_was_taken_back_arrives_with_its_take_back(log: Database) -> None:
+    old = NOW - timedelta(days=100)
+    setting = {"target": "job/cover", "field": "minutes", "value": 5}
+    taken = [arrival(number + 2, "take_back", old, entry=str(UUID(int=number << 70))) for number in (1, 2)]
+    await append(log, [arrival(1, "set", old, **setting), arrival(2, at=old), *taken], [], NOW, 0.0)
+    page, _, _ = await page_since(log, 0, NOW - timedelta(days=90), 10)
+    assert [one.seq for one in page] == [1, 3], "a note that was taken back stays at home, so does what took it back"
+
+
 async def test_a_plan_reads_settings_take_backs_and_the_last_ticks_however_old(log: Database) -> None:
     def tick(number: int, days_ago: int, job: str) -> Arrival:
         at = NOW - timedelta(days=days_ago)

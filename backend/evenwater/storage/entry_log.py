@@ -182,13 +182,14 @@ async def page_since(
 ) -> tuple[list[LoggedContent], int, bool]:
     """A page of the log after `cursor`: (entries, new cursor, more to come).
 
-    Facts placed before `horizon` are passed over, settings never are: a device needs all of those. Of an import only
-    the newest travel. What was passed over at the end is behind the new cursor, so that nobody looks through it twice.
+    Facts placed before `horizon` are passed over, settings and what takes one back never are: a device needs all of
+    those. Of an import only the newest travel. What was passed over at the end is behind the new cursor, so that nobody
+    looks through it twice.
     """
     rows = list(
         await database.reader.execute_fetchall(
             f"SELECT last.seq, page.* FROM (SELECT ifnull(max(seq), 0) AS seq FROM entry) AS last LEFT JOIN ("
-            f"SELECT {_LOGGED} FROM entry WHERE seq > ? AND (placed_at >= ? OR kind = 'set') AND NOT EXISTS"
+            f"SELECT {_LOGGED} FROM entry WHERE seq > ? AND (placed_at >= ? OR {_OF_SETTINGS}) AND NOT EXISTS"
             " (SELECT 1 FROM import WHERE import.id = entry.device AND entry.placed_at < import.travels_from)"
             " ORDER BY seq LIMIT ?) AS page ORDER BY page.seq",
             (cursor, in_text(horizon), limit + 1),
@@ -211,6 +212,10 @@ def _logged_content(row: aiosqlite.Row | tuple[Any, ...]) -> LoggedContent:
     )
 
 
+_OF_SETTINGS = (
+    "kind = 'set' OR kind = 'take_back' AND EXISTS (SELECT 1 FROM entry AS taken"
+    " WHERE taken.id = json_extract(entry.content, '$.entry') AND taken.kind IN ('set', 'take_back'))"
+)
 _STANDING = "device NOT IN (SELECT id FROM import WHERE taken_back_at IS NOT NULL)"
 _AT_HOME = (
     "kind = 'reading' AND EXISTS (SELECT 1 FROM import WHERE id = entry.device AND entry.placed_at < travels_from)"
@@ -243,9 +248,7 @@ async def read_for_plan(database: Database, after_seq: int, horizon: datetime) -
 async def settings_after(database: Database, after_seq: int) -> list[LoggedEntry]:
     """Every setting after `after_seq`, and what takes one back; facts are left out."""
     rows = await database.reader.execute_fetchall(
-        f"SELECT {_LOGGED} FROM entry WHERE seq > ? AND (kind = 'set' OR kind = 'take_back' AND EXISTS (SELECT 1 FROM"
-        " entry AS taken WHERE taken.id = json_extract(entry.content, '$.entry')"
-        " AND taken.kind IN ('set', 'take_back'))) ORDER BY seq",
+        f"SELECT {_LOGGED} FROM entry WHERE seq > ? AND ({_OF_SETTINGS}) ORDER BY seq",
         (after_seq,),
     )
     return list(_readable(rows))
