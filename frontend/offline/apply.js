@@ -162,7 +162,8 @@ export function mergedHead(old, news) {
 function mergedBack(old, news, today) {
   const days = new Map([...old, ...news].map((day) => [day.date, day]));
   const first = addDays(today, -BACK_DAYS);
-  return [...days.values()].filter(({ date }) => first <= date && date < today).sort((a, b) => (a.date < b.date ? -1 : 1));
+  return [...days.values()].filter(({ date }) => first <= date && date < today)
+    .sort((a, b) => (a.date < b.date ? -1 : 1));
 }
 
 /** Forget confirmed entries older than a device keeps. @param {string} today civil date */

@@ -4,92 +4,21 @@
 //   set_aside  entries the server could not accept, with its reason
 //   plan       "head", and one record per day
 //   meta       device, person, epoch, cursor, skew_s, last_sync_at
-//
-// Rules: every access goes through transact(). A dead handle is dropped, reopened and tried once more
-// (browsers lose the connection to their storage process; keeping the dead handle loses data silently).
-// An access has happened when its transaction completed, never when a request succeeded.
-import { openDB } from "../vendor/idb.js";
+import { healingDb } from "./healing-db.js";
 
-const NAME = "evenwater";
-const VERSION = 1;
-const RETRY_ON = new Set(["UnknownError", "InvalidStateError", "AbortError", "TransactionInactiveError"]);
+const db = healingDb("evenwater", 1, (made) => {
+  made.createObjectStore("entries", { keyPath: "id" });
+  made.createObjectStore("outbox", { keyPath: "n", autoIncrement: true }).createIndex("id", "id", { unique: true });
+  made.createObjectStore("set_aside", { keyPath: "id" });
+  made.createObjectStore("plan");
+  made.createObjectStore("meta");
+});
 
-/** @type {Promise<any>|null} */
-let opening = null;
-/** @type {() => void} */
-let onClosed = () => {};
+/** Do work in one transaction, safe on disk before this returns; `work` may run twice. */
+export const transact = db.transact;
 
-/** Be told when the browser closed the database under us, as it does when storage is cleared, or may have done.
- * @param {() => void} listener */
-export function whenClosed(listener) {
-  onClosed = listener;
-}
-
-/** @returns {Promise<any>} */
-function open() {
-  if (opening) return opening;
-  const started = openDB(NAME, VERSION, {
-    upgrade(db) {
-      db.createObjectStore("entries", { keyPath: "id" });
-      db.createObjectStore("outbox", { keyPath: "n", autoIncrement: true }).createIndex("id", "id", { unique: true });
-      db.createObjectStore("set_aside", { keyPath: "id" });
-      db.createObjectStore("plan");
-      db.createObjectStore("meta");
-    },
-    blocking(_now, wanted, event) {
-      /** @type {IDBDatabase} */ (event.target).close();
-      opening = null;
-      // Somebody deletes it: the browser, clearing what a site has stored.
-      if (wanted === null) onClosed();
-    },
-    terminated() {
-      opening = null;
-      onClosed();
-    },
-  });
-  started.catch(() => { opening = null; });
-  opening = started;
-  return started;
-}
-
-/**
- * Do work in one transaction, safe on disk before this returns.
- * @template T
- * @param {string[]} stores
- * @param {"readonly"|"readwrite"} mode
- * @param {(store: (name: string) => any) => Promise<T>|T} work   may run twice; must only touch the stores
- * @returns {Promise<T>}
- */
-export async function transact(stores, mode, work) {
-  try {
-    return await attempt(stores, mode, work);
-  } catch (error) {
-    if (!RETRY_ON.has(/** @type {any} */ (error)?.name)) throw error;
-    const dead = opening;
-    opening = null;
-    dead?.then((/** @type {any} */ db) => db.close()).catch(() => {});
-    const result = await attempt(stores, mode, work);
-    // A handle we close ourselves never tells of its end, and what it held may be gone.
-    onClosed();
-    return result;
-  }
-}
-
-/** @template T @param {string[]} stores @param {"readonly"|"readwrite"} mode
- * @param {(store: (name: string) => any) => Promise<T>|T} work @returns {Promise<T>} */
-async function attempt(stores, mode, work) {
-  const db = await open();
-  const tx = db.transaction(stores, mode, { durability: "strict" });
-  tx.done.catch(() => {});
-  try {
-    const result = await work((name) => tx.objectStore(name));
-    await tx.done;
-    return result;
-  } catch (error) {
-    // A full disk arrives as the transaction's own error, and the request only says "aborted".
-    throw tx.error ?? error;
-  }
-}
+/** Be told when the browser closed the database under us, as it does when storage is cleared, or may have done. */
+export const whenClosed = db.whenClosed;
 
 /** Everything on this device, read in one transaction. */
 export function readAll() {
@@ -119,12 +48,16 @@ export function readPlace() {
 
 /** @typedef {{pond: string, tag: string}} Tagged */
 
-/** The tags in a record of the plan: a day's own, or the head's of each pond's water and warmth.
- * @param {{date?: string, tag?: string, water?: Tagged[], warmth?: Tagged[]}} record @returns {[string, string][]} */
-export function tagsIn({ date, tag, water = [], warmth = [] }) {
+/** The tags in a record of the plan: a day's own, or the head's of each pond's water, warmth and book, and of the days
+ * gone by.
+ * @param {{date?: string, tag?: string, water?: Tagged[], warmth?: Tagged[], book?: Tagged[],
+ *   back?: {date: string, tag: string}[]}} record @returns {[string, string][]} */
+export function tagsIn({ date, tag, water = [], warmth = [], book = [], back = [] }) {
   const of = (/** @type {string} */ page, /** @type {Tagged[]} */ all) =>
     all.map((one) => /** @type {[string, string]} */ ([`${page}/${one.pond}`, one.tag]));
-  return date && tag ? [[date, tag]] : [...of("water", water), ...of("warmth", warmth)];
+  if (date && tag) return [[date, tag]];
+  const gone = back.map((day) => /** @type {[string, string]} */ ([`back/${day.date}`, day.tag]));
+  return [...of("water", water), ...of("warmth", warmth), ...of("book", book), ...gone];
 }
 
 /** @param {string[]} keys @param {any[]} values @returns {Record<string, any>} */
