@@ -1,0 +1,26 @@
+"""Jobs written by hand, for what sorts, weighs and holds them."""
+
+from datetime import UTC, date, datetime, timedelta
+
+from evenwater.domain.rounds.jobs import Job
+
+ON = date(2026, 11, 3)
+MORNING = datetime(2026, 11, 3, 8, 0, tzinfo=UTC)
+
+
+def a_job(name: str, **fields: object) -> Job:
+    """A plain job of the morning at the water, with fields changed."""
+    usual: dict[str, object] = {
+        "id": f"{name}/{ON}/day",
+        "standing_job": name,
+        "due_on": ON,
+        "slot": "day",
+        "pond": "main",
+        "place": "At the water",
+        "part": "morning",
+        "name": name.capitalize(),
+        "text": name.capitalize(),
+        "opens_at": MORNING,
+        "closes_at": MORNING + timedelta(hours=2),
+    }
+    return Job(**(usual | fields))  # type: ignore[arg-type]
