@@ -61,7 +61,7 @@ const saving = new Set();
 
 /** Tick a job; a typed reading goes first, in the same transaction.
  * @param {Job} job @param {number|null} amount_g what the card shows
- * @param {{amount_g?: number, override_reason?: string}} extra @param {number} now_ms */
+ * @param {import("../parts/job-line.js").Extra} extra @param {number} now_ms */
 export async function tickJob(job, amount_g, extra, now_ms) {
   const name = `${job.pond}/${job.id}`;
   if (saving.has(name)) return;
@@ -70,8 +70,11 @@ export async function tickJob(job, amount_g, extra, now_ms) {
   /** @type {Record<string, any>} */
   const fields = { standing_job: job.standing_job, due_on: job.due_on, slot: job.slot };
   if (job.shape === "dose") Object.assign(fields, dosed(job, extra.amount_g ?? amount_g));
+  const feed_g = extra.feed_g ?? job.feed_g ?? null;
+  if (job.shape === "feed" && feed_g !== null) fields.feed_g = feed_g;
   if (job.shape === "setting" && job.setting_c !== null) fields.setting_c = job.setting_c;
   if (extra.override_reason) fields.override_reason = extra.override_reason;
+  if (extra.photos?.length) fields.photos = extra.photos;
   setDraft(job.id, null);
   saving.add(name);
   try {

@@ -2,11 +2,14 @@
 import { html, classes, useRef } from "../ui.js";
 import { civilDate } from "../domain/civil.js";
 import { isReading, standingOf } from "../domain/fold.js";
+import { latenessKind } from "../domain/late.js";
 import { amount, clock, number, when } from "../formats.js";
 import { rangeError } from "../parts/fields.js";
 import { Icon } from "../parts/icons.js";
-import { JobCard, DoneLine, JobLine } from "../parts/job-card.js";
+import { JobCard } from "../parts/job-card.js";
+import { DoneLine, JobLine } from "../parts/job-line.js";
 import { takeBack } from "../record.js";
+import { roundWords } from "../round-words.js";
 import { useStore } from "../store.js";
 import { inUnits, shownValue, toShown } from "../units.js";
 import { words } from "../words.js";
@@ -18,7 +21,9 @@ import { givenLately } from "./round-view.js";
 /** @typedef {import("../store.js").State} State */
 
 /** @type {Record<string, string>} */
-const MARKS = { done: "done", not_done: "skipped", lapsed: "skipped", held_back: "held", stood_down: "held" };
+const MARKS = {
+  done: "done", not_done: "skipped", lapsed: "skipped", held_back: "held", stood_down: "held", not_known: "asked",
+};
 
 /** @param {{stop: import("./round-view.js").Stop, open: boolean, next: boolean, live: boolean, zone: string,
  *   now_ms: number, onOpen: () => void}} props */
@@ -29,20 +34,34 @@ export function RoundStop({ stop, open, next, live, zone, now_ms, onOpen }) {
   const answers = /** @type {Seen[]} */ (now.answers.map((id) => state.seen.get(id)).filter(Boolean));
   // A card just answered keeps the words it had, so that nothing on it jumps.
   if (answers.length === 0) last.current = now;
-  const ponds = state.plan?.ponds ?? [];
-  const pond_name = ponds.length > 1 ? ponds.find((pond) => pond.id === job.pond)?.name ?? "" : "";
-  const mark = MARKS[now.state] ?? (next ? "next" : "todo");
+  const about = aboutJob(job, state);
+  const { pond_name, whose } = about;
+  const matters = now.state === "late" && latenessKind(job, now_ms) === "matters";
+  const mark = MARKS[now.state] ?? (matters ? "matters" : next ? "next" : "todo");
   const card = open && live;
   return html`<li class=${classes("stop", now.state, next && "next", card && "open")}>
     <span class=${`mark mark-${mark}`}><${Icon} name=${mark} /></span>
-    ${card ? html`<${JobCard} job=${job} now=${last.current} zone=${zone} pond_name=${pond_name}
+    ${card ? html`<${JobCard} job=${job} now=${last.current} zone=${zone} now_ms=${now_ms} about=${about}
         reading=${cardReading(job, state, now_ms)} given=${givenWords(job, state, answers, zone, now_ms)}
         settled=${answers.length ? settledWords(answers, zone) : null} acts=${actsOf(stop, now_ms)} />`
       : answers.length ? html`<${DoneLine} job=${job} pond_name=${pond_name} twice=${twiceWords(job, answers)}
         answers=${answers.map((one) =>
           ({ id: one.id, text: answerWords(one, job, state, zone), takeBack: () => takeBack(one) }))} />`
-      : html`<${JobLine} job=${job} now=${now} zone=${zone} pond_name=${pond_name} onOpen=${live ? onOpen : null} />`}
+      : html`<${JobLine} job=${job} now=${now} zone=${zone} now_ms=${now_ms} pond_name=${pond_name} whose=${whose}
+        onOpen=${live ? onOpen : null} />`}
   </li>`;
+}
+
+/** Which pond where there are several, whose job it is, on which kit. @param {Job} job @param {State} state */
+function aboutJob(job, { plan, person }) {
+  const ponds = plan?.ponds ?? [];
+  const pond = ponds.find((one) => one.id === job.pond);
+  const names = (job.who ?? []).map((id) => (id === person?.id ? roundWords.you : plan?.person_names[id] ?? ""));
+  return {
+    pond_name: ponds.length > 1 ? pond?.name ?? "" : "",
+    whose: names.some(Boolean) ? roundWords.whose(roundWords.and(names.filter(Boolean))) : "",
+    kit: pond?.kit?.find((one) => one.id === job.kit)?.name ?? "",
+  };
 }
 
 /** @param {import("./round-view.js").Stop} stop @param {number} now_ms
@@ -86,6 +105,7 @@ function cardReading(job, state, now_ms) {
 function amountWords(one, job) {
   const { entry } = one;
   if (typeof entry.amount_g === "number") return amount(entry.amount_g, job.chart?.capful_g ?? null).big;
+  if (typeof entry.feed_g === "number") return `${number(entry.feed_g, 0)} g`;
   if (typeof entry.setting_c === "number") return `${number(entry.setting_c)} °C`;
   return "";
 }
@@ -103,7 +123,8 @@ function settledWords(answers, zone) {
   const last = answers[answers.length - 1];
   const at = clock(last.at, zone);
   const text = last.entry.kind === "tick" ? words.card.done_at(at) : words.card.not_done_at(at);
-  return { text, amount_g: last.entry.amount_g ?? null, takeBack: () => takeBack(last) };
+  const { amount_g = null, feed_g = null } = last.entry;
+  return { text, amount_g, feed_g, takeBack: () => takeBack(last) };
 }
 
 /** Two people, one dose each: both stand, and both are told. @param {Job} job @param {Seen[]} answers */

@@ -2,6 +2,7 @@
 import { html, classes } from "../ui.js";
 import { amount, dayAndMonth, number, shortDate, when } from "../formats.js";
 import { takeBack } from "../record.js";
+import { roundWords } from "../round-words.js";
 import { useStore } from "../store.js";
 import { shownQuantity, shownValue, volumeUnit } from "../units.js";
 import { words } from "../words.js";
@@ -71,6 +72,7 @@ const KINDS = {
     const why = entry.override_reason ? ` (${words.kinds.override(entry.override_reason)})` : "";
     const much = typeof entry.amount_g === "number" ? muchOf(entry.amount_g, entry.pond, plan) : "";
     if (much) return words.kinds.tick_dose(job, much) + why;
+    if (typeof entry.feed_g === "number") return roundWords.feed_done(job, number(entry.feed_g)) + why;
     if (typeof entry.setting_c === "number") return words.kinds.tick_setting(job, number(entry.setting_c)) + why;
     return words.kinds.tick(job) + why;
   },

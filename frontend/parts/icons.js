@@ -12,6 +12,8 @@ const DRAWN = {
   next: html`<path d="M4 12h15M13 6l6 6-6 6" />`,
   todo: html`<circle cx="12" cy="12" r="5" />`,
   skipped: html`<path d="M6 12h12" />`,
+  matters: html`<path d="M12 4v10M12 19v.1" />`,
+  asked: html`<path d="M8.5 9a3.5 3.5 0 1 1 5 3.2c-1 .5-1.5 1.2-1.5 2.3M12 19v.1" />`,
   held: html`<path d="M9 8v8M15 8v8" />`,
   sent: html`<path d="M5 13l4.5 4.5L19 7" />`,
   waiting: html`<path d="M12 19V6M6.5 11.5L12 6l5.5 5.5" />`,

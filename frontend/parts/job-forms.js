@@ -28,10 +28,11 @@ function amountUnit(capful_g) {
 }
 
 /** @param {{capful_g: number|null, amount_g: number|null, limit_g: number|null, reason?: boolean,
- *   onSave: (amount_g: number, reason: string) => void, onCancel: () => void}} props
- *   `reason`: an override must say why */
-export function AmountForm({ capful_g, amount_g, limit_g, reason = false, onSave, onCancel }) {
-  const unit = amountUnit(capful_g);
+ *   label?: string|null, onSave: (amount_g: number, reason: string) => void, onCancel: () => void}} props
+ *   `reason`: an override must say why; `label`: of grams that are no buffer */
+export function AmountForm({ capful_g, amount_g, limit_g, reason = false, label = null, onSave, onCancel }) {
+  const known = amountUnit(capful_g);
+  const unit = label ? { ...known, label } : known;
   const [text, type] = useState(amount_g ? (amount_g / unit.grams).toFixed(unit.decimals) : "");
   const [why, typeWhy] = useState("");
   const [error, fail] = useState("");
