@@ -52,4 +52,4 @@ def test_the_last_forecast_of_an_earlier_day_counts():
     assert [(row.middle, row.measured) for row in found.rows] == [(4.8, 5.0), (5.0, 6.5)]
     assert found.inside == 1
     assert found.mean_error == 0.85
-    assert found.says == "Off by 0.85 °dKH on average; inside the band 1 of 2 times."
+    assert found.says == "Off by 0.85 °dKH typically; 1 of 2 inside the band."
