@@ -11,6 +11,7 @@ from msgspec import Meta, Struct
 
 from evenwater.domain.entries import Line, Set, Substance, zone_named
 from evenwater.domain.errors import NotOneOf
+from evenwater.domain.job_checks import check_job_setting
 from evenwater.domain.kit import Appliance, Cover, FeedSteps, FilterHouse, Heater, KitItem, SeasonSteps, Shell, Tariff
 from evenwater.domain.standing_job import StandingJob
 from evenwater.domain.warmth.tariff import check_tariff
@@ -145,7 +146,7 @@ def setting_value(entry: Set) -> Any:
 
     Raises:
         NotOneOf: no such field.
-        Contradiction: windows of a tariff overlap.
+        DomainError: windows of a tariff overlap, or a job's rule, season or condition can never come true.
         msgspec.ValidationError: not a value of that field.
     """
     known = SETTINGS[entry.target.partition("/")[0]]
@@ -156,4 +157,5 @@ def setting_value(entry: Set) -> Any:
         zone_named(value)
     if isinstance(value, Tariff):
         check_tariff(value)
+    check_job_setting(entry.target.partition("/")[2], entry.field, value)
     return value
