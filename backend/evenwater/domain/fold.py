@@ -16,7 +16,7 @@ import msgspec
 from msgspec import Struct
 from msgspec.structs import replace
 
-from evenwater.domain.entries import Dose, Entry, NotDone, Reading, Set, TakeBack, Tick
+from evenwater.domain.entries import Dose, Entry, Feed, NotDone, Reading, Set, TakeBack, Tick
 from evenwater.domain.errors import DomainError
 from evenwater.domain.placing import LoggedEntry
 from evenwater.domain.pond import Pond, Range, setting_value
@@ -153,6 +153,15 @@ def buffer_doses(facts: Iterable[Seen]) -> list[tuple[datetime, float, str, Seen
         (one.at, one.entry.amount_g, one.entry.substance or "sodium_bicarbonate", one)
         for one in facts
         if isinstance(one.entry, Tick | Dose) and one.entry.amount_g
+    ]
+
+
+def feeds(facts: Iterable[Seen]) -> list[tuple[Seen, float, float | None]]:
+    """(entry, grams, protein share or None) of all food given: ticks that carry food, and food no job asked for."""
+    return [
+        (one, one.entry.feed_g, one.entry.protein_fraction if isinstance(one.entry, Feed) else None)
+        for one in facts
+        if isinstance(one.entry, Tick | Feed) and one.entry.feed_g is not None
     ]
 
 

@@ -12,8 +12,8 @@ from typing import Final
 from msgspec import Struct
 from msgspec.structs import replace
 
-from evenwater.domain.entries import Feed, Reading, Salt, WaterChange
-from evenwater.domain.fold import Seen, buffer_doses, readings_of
+from evenwater.domain.entries import Reading, Salt, WaterChange
+from evenwater.domain.fold import Seen, buffer_doses, feeds, readings_of
 from evenwater.domain.learn.estimate import KH_TUNING, Estimate, Event, Inflow, Tuning, advance, estimate, path
 from evenwater.domain.learn.pace import pace_events
 from evenwater.domain.pond import Pond
@@ -171,10 +171,10 @@ _BY_FOOD: Final[dict[str, Callable[[float, float], float]]] = {
 def nitrogen_g_per_day(pond: Pond, facts: Sequence[Seen], now: datetime) -> float | None:
     """Ammonia nitrogen out of the food, over the last three weeks' days with food, or by the setting [g/day]."""
     by_day: dict[object, float] = {}
-    for one in facts:
-        if isinstance(one.entry, Feed) and now - _FOOD_SEEN <= one.at <= now:
-            share = pond.protein_fraction if one.entry.protein_fraction is None else one.entry.protein_fraction
-            by_day[one.on] = by_day.get(one.on, 0.0) + tan_g_n_per_day(one.entry.feed_g, share)
+    for one, feed_g, protein_fraction in feeds(facts):
+        if now - _FOOD_SEEN <= one.at <= now:
+            share = pond.protein_fraction if protein_fraction is None else protein_fraction
+            by_day[one.on] = by_day.get(one.on, 0.0) + tan_g_n_per_day(feed_g, share)
     if by_day:
         return fmean(by_day.values())
     return None if pond.feed_g_per_day is None else tan_g_n_per_day(pond.feed_g_per_day, pond.protein_fraction)
@@ -183,9 +183,9 @@ def nitrogen_g_per_day(pond: Pond, facts: Sequence[Seen], now: datetime) -> floa
 def food_g_per_day(pond: Pond, facts: Sequence[Seen], now: datetime) -> float | None:
     """Food on a day with food, over the last three weeks, or by the setting [g/day]."""
     by_day: dict[object, float] = {}
-    for one in facts:
-        if isinstance(one.entry, Feed) and now - _FOOD_SEEN <= one.at <= now:
-            by_day[one.on] = by_day.get(one.on, 0.0) + one.entry.feed_g
+    for one, feed_g, _ in feeds(facts):
+        if now - _FOOD_SEEN <= one.at <= now:
+            by_day[one.on] = by_day.get(one.on, 0.0) + feed_g
     return round(fmean(by_day.values()), 1) if by_day else pond.feed_g_per_day
 
 

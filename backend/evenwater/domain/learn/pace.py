@@ -9,8 +9,8 @@ from datetime import UTC, date, datetime, time, timedelta
 from math import log
 from statistics import fmean
 
-from evenwater.domain.entries import Feed, Reading
-from evenwater.domain.fold import Seen, readings_of
+from evenwater.domain.entries import Reading
+from evenwater.domain.fold import Seen, feeds, readings_of
 from evenwater.domain.learn.estimate import Event
 
 _WARMTH_DAYS = 10
@@ -28,9 +28,8 @@ def pace_events(facts: Sequence[Seen]) -> list[Event]:
         one.on: one.entry.value for one in readings_of(facts, "temperature_c") if isinstance(one.entry, Reading)
     }
     food_g: dict[date, float] = {}
-    for one in facts:
-        if isinstance(one.entry, Feed):
-            food_g[one.on] = food_g.get(one.on, 0.0) + one.entry.feed_g
+    for one, feed_g, _ in feeds(facts):
+        food_g[one.on] = food_g.get(one.on, 0.0) + feed_g
     known = sorted({*warmth_c, *food_g})
     if not known:
         return []

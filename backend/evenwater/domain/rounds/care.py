@@ -1,0 +1,187 @@
+"""What the rules of a day look at, gathered once from a pond's log: warmth, tests, fish, food, doses, settings.
+
+All of it is of the last weeks; only moves of fish go back further.
+"""
+
+from bisect import bisect_left
+from collections.abc import Mapping, Sequence
+from datetime import date, datetime, timedelta
+from typing import Final, Literal
+
+from msgspec import Struct
+
+from evenwater.domain.entries import Salt, Set, zone_named
+from evenwater.domain.fish.feed_steps import FeedStep, WaterTest, step_on
+from evenwater.domain.fish.stock import Quarantine, Stock, moves_of, quarantine_of, stock_at
+from evenwater.domain.fold import Known, Seen, buffer_doses, feeds
+from evenwater.domain.kit import FeedSteps
+from evenwater.domain.pond import Pond, Range
+from evenwater.domain.warmth.outlook import PondWarmth
+from evenwater.domain.water.ammonia_answer import company_of
+from evenwater.domain.water.outlook import Answer
+from evenwater.domain.water.ranges import answer_of, cuts_of, worse
+from evenwater.domain.water.recent import Read, Recent, recent_of
+
+LOOKS_BACK: Final = timedelta(days=120)
+"""Longer than any spring restart takes."""
+WATER_GOOD_FOR: Final = timedelta(days=3)
+"""How long a temperature of the water is acted upon. Common practice, no source."""
+_TESTS_BAR_FOR: Final = timedelta(days=3)
+_OXYGEN_BARS_FOR: Final = timedelta(hours=24)
+_A_DAY: Final = timedelta(hours=24)
+_TAN, _NITRITE, _NH3 = "tan_mg_n_per_l", "nitrite_n_mg_per_l", "nh3_mg_per_l"
+
+
+class Drop(Struct, frozen=True):
+    """The largest fall of the water's temperature within a day, of those whose low is not a day old: by how much [K].
+
+    `low_at`: when it had fallen.
+    """
+
+    fell_k: float
+    low_at: datetime
+
+
+class Poor(Struct, frozen=True):
+    """A test that forbids food until a better one, or until it is too old."""
+
+    what: Literal["TAN", "nitrite", "oxygen"]
+    value: float
+    on: date
+
+
+class Care(Struct, frozen=True, kw_only=True):
+    """A pond as the rules of a day see it.
+
+    `water`: when it was last read and its temperature [°C]. `fed_g`: food given today [g]. `stock_then`: the fish when
+    the usual food was set. `salted_on`: days salt went in. `gave_on`: substances of buffer given, by day.
+    `setting`: when the heater was last set, and to what [°C].
+    """
+
+    pond: Pond
+    now: datetime
+    today: date
+    water: tuple[datetime, float] | None
+    drop: Drop | None
+    poor: tuple[Poor, ...]
+    step: FeedStep | None
+    fed_g: float
+    stock: Stock
+    stock_then: Stock
+    quarantine: Quarantine | None
+    salted_on: frozenset[date]
+    gave_on: Mapping[date, frozenset[str]]
+    setting: tuple[datetime, float] | None
+
+
+def care_of(known: Known, pond: Pond, page: PondWarmth, now: datetime) -> Care:
+    """Gather it.
+
+    Args:
+        known: All that stands in the log, every pond's.
+        pond: The pond as set for today.
+        page: Its warmth as worked out: the last temperature of the water, a probe's too.
+        now: The moment, aware; later facts are left out.
+    """
+    today = now.astimezone(zone_named(pond.zone)).date()
+    facts = _lately(known.of_pond(pond.id), now)
+    recent = recent_of(facts, now)
+    ranges = known.ranges(pond.id, today)
+    moves = moves_of(known)
+    then = _usual_set(known, pond.id, today)
+    return Care(
+        pond=pond,
+        now=now,
+        today=today,
+        water=(page.water_at, page.water_c) if page.water_at is not None and page.water_c is not None else None,
+        drop=_drop(recent, page, now),
+        poor=tuple(_poor(pond, ranges, recent, now)),
+        step=_step(pond.feed_steps, pond, ranges, recent, today),
+        fed_g=sum(feed_g for one, feed_g, _ in feeds(facts) if one.on == today),
+        stock=stock_at(moves, pond.id, now, today),
+        stock_then=stock_at(moves, pond.id, then.at, then.on) if then else Stock(None, None),
+        quarantine=quarantine_of(moves, pond, today),
+        salted_on=frozenset(one.on for one in facts if isinstance(one.entry, Salt) and one.entry.salt_g > 0),
+        gave_on=_gave_on(facts),
+        setting=recent.settings[-1] if recent.settings else None,
+    )
+
+
+def _lately(facts: Sequence[Seen], now: datetime) -> Sequence[Seen]:
+    first = bisect_left(facts, now - LOOKS_BACK, key=lambda one: one.at)
+    return [one for one in facts[first:] if one.at <= now]
+
+
+def _gave_on(facts: Sequence[Seen]) -> dict[date, frozenset[str]]:
+    found: dict[date, frozenset[str]] = {}
+    for _, _, substance, one in buffer_doses(facts):
+        found[one.on] = found.get(one.on, frozenset()) | {substance}
+    return found
+
+
+def _usual_set(known: Known, pond: str, on: date) -> Seen | None:
+    """When the usual food that holds today was set."""
+    found: Seen | None = None
+    for one in known.settings:
+        entry = one.entry
+        if isinstance(entry, Set) and (entry.target, entry.field, entry.pond) == ("pond", "feed_g_per_day", pond):
+            found = one if entry.effective_from is None or entry.effective_from <= on else found
+    return found
+
+
+def _drop(recent: Recent, page: PondWarmth, now: datetime) -> Drop | None:
+    """The readings typed in, and what a probe sent of the last day."""
+    probe = page.tonight.measured if page.tonight else ()
+    typed = [(one.at, one.value) for one in recent.of("temperature_c") if one.at > now - 2 * _A_DAY]
+    course = sorted([*typed, *((at, value) for at, value in probe if at <= now)])
+    found: Drop | None = None
+    for nth, (low_at, low_c) in enumerate(course):
+        if low_at <= now - _A_DAY:
+            continue
+        fell_k = max((high_c - low_c for at, high_c in course[:nth] if at >= low_at - _A_DAY), default=0.0)
+        if fell_k > 0 and (found is None or fell_k >= found.fell_k):
+            found = Drop(fell_k, low_at)
+    return found
+
+
+def _poor(pond: Pond, ranges: Mapping[str, Range], recent: Recent, now: datetime) -> list[Poor]:
+    found: list[Poor] = []
+    tan, nitrite, oxygen = (recent.latest(name) for name in (_TAN, _NITRITE, "oxygen_mg_per_l"))
+    if tan and tan.at > now - _TESTS_BAR_FOR and _tan_answer(pond, ranges, recent, tan) == "act_now":
+        found.append(Poor("TAN", tan.value, tan.on))
+    if nitrite and nitrite.at > now - _TESTS_BAR_FOR and _answer(pond, ranges, nitrite) == "act_now":
+        found.append(Poor("nitrite", nitrite.value, nitrite.on))
+    if oxygen and oxygen.at > now - _OXYGEN_BARS_FOR and _answer(pond, ranges, oxygen) == "act_now":
+        found.append(Poor("oxygen", oxygen.value, oxygen.on))
+    return found
+
+
+def _answer(pond: Pond, ranges: Mapping[str, Range], one: Read) -> Answer:
+    """By its value alone: a test that says food does harm is acted upon whatever stands beside it."""
+    cuts = cuts_of(pond, ranges, one.quantity, "pond")
+    return answer_of(cuts, one.value) if cuts else "not_known"
+
+
+def _tan_answer(pond: Pond, ranges: Mapping[str, Range], recent: Recent, one: Read) -> Answer:
+    """By the NH3 it holds and by EPA's limit over a month; not known without pH and temperature of about that time."""
+    beside = company_of(recent, one.at)
+    cuts = cuts_of(pond, ranges, _NH3, "pond")
+    if beside is None or cuts is None:
+        return "not_known"
+    limit = beside.chronic_tan()
+    by_limit: Answer = "act_now" if one.value >= limit else "drifting" if one.value >= limit / 2 else "in_range"
+    return worse(by_limit, answer_of(cuts, one.value * beside.nh3_per_tan()))
+
+
+def _step(
+    steps: FeedSteps | None, pond: Pond, ranges: Mapping[str, Range], recent: Recent, today: date
+) -> FeedStep | None:
+    if steps is None:
+        return None
+    tests = [WaterTest(one.on, "tan", _fine(_tan_answer(pond, ranges, recent, one))) for one in recent.of(_TAN)]
+    tests += [WaterTest(one.on, "nitrite", _fine(_answer(pond, ranges, one))) for one in recent.of(_NITRITE)]
+    return step_on(steps, tests, today)
+
+
+def _fine(said: Answer) -> bool | None:
+    return None if said == "not_known" else said == "in_range"
