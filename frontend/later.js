@@ -1,7 +1,14 @@
-// Joins the pages that come in the second script (see later-pages.js).
+// Joins what comes in the second script (see later-pages.js): pages, and all about photos.
 import { givePages } from "./later-pages.js";
+import { joinBeside } from "./live.js";
 import { Past } from "./pages/past.js";
 import { Warmth } from "./pages/warmth.js";
 import { Water } from "./pages/water.js";
+import { PhotoPicker } from "./parts/photo-picker.js";
+import { PhotoRow } from "./parts/photo-row.js";
+import { PhotosHere } from "./parts/photos-here.js";
+import { photos } from "./photos.js";
 
+givePages({ "photo-picker": PhotoPicker, "photo-row": PhotoRow, "photos-here": PhotosHere });
+joinBeside(photos);
 givePages({ past: Past, water: Water, warmth: Warmth });

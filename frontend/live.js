@@ -2,6 +2,7 @@
 import { skewMs } from "./domain/fold.js";
 import { withUnsent } from "./domain/settings.js";
 import { clock } from "./formats.js";
+import { fetchLater } from "./later-pages.js";
 import { forgetOld, mergedHead, putBack } from "./offline/apply.js";
 import { claimDevice, readAll, transact, whenClosed, writeMeta } from "./offline/local-db.js";
 import { deviceId, heldCount, heldEntries } from "./offline/outbox.js";
@@ -26,13 +27,46 @@ export async function begin() {
   const { device } = get();
   const author = () => get().person?.id ?? null;
   sync = makeSync({ device, app_version: APP_VERSION, author, listener: { state, changed, emptied: recover } });
-  whenRecorded(sync.recorded);
-  whenHopeful(sync.hopeful);
-  whenTabsTell(() => readDevice().catch(() => {}));
+  const { recorded, hopeful } = sync;
+  whenRecorded((entries) => {
+    recorded();
+    beside?.recorded(entries);
+  });
+  whenHopeful(() => {
+    hopeful();
+    beside?.hopeful();
+  });
+  whenTabsTell(() => readDevice().then(beside?.again).catch(() => {}));
   whenClosed(recover);
   // It reads all there is once more, and may wait until the round is on the screen.
   setTimeout(forget, FORGET_AFTER_MS);
   flush();
+}
+
+/** What else this device sends, in a lane of its own: photos. It comes with the second script, which is fetched when
+ * photos wait, when one is to be shown or taken, and when those here may have to be sent again.
+ * @typedef {object} Beside
+ * @property {() => Promise<void>} begin
+ * @property {(entries: import("./domain/types.js").Entry[]) => void} recorded
+ * @property {() => void} hopeful
+ * @property {() => Promise<void>} again     another tab has changed something
+ * @property {(epoch: string) => void} met   home's log is that one
+ * @property {() => Promise<void>} left      nobody is signed in any more
+ */
+
+/** @type {Beside|null} */
+let beside = null;
+
+/** @param {Beside} lane */
+export function joinBeside(lane) {
+  beside = lane;
+  lane.begin();
+}
+
+/** Have photos seen to, now or when this device is next looked at. */
+function seeToPhotos() {
+  writeMeta({ photos_wait: true }).catch(() => {});
+  if (!beside) fetchLater();
 }
 
 /** Let go of what is older than a device keeps, by home's clock: this phone's may be years ahead. */
@@ -51,6 +85,7 @@ async function readDevice() {
   if (!meta.device && get().device) await recover();
   else if (!meta.device) await claimDevice(deviceId()).then(readDevice);
   else {
+    if (meta.photos_wait) fetchLater();
     const { head, ...days } = plan;
     const held = heldEntries();
     const sending = new Set(outbox.map((row) => row.id));
@@ -81,6 +116,8 @@ function state(now, problem = null) {
 
 /** @type {import("./offline/sync.js").Listener["changed"]} */
 function changed(changes, stored) {
+  if (changes.new_epoch) seeToPhotos();
+  beside?.met(changes.meta.epoch);
   if (changes.new_epoch && stored) return void readDevice().catch(() => {});
   update((old) => {
     const seen = new Map(old.seen);
@@ -155,6 +192,7 @@ async function become(person) {
   update(() => ({ person }));
   await writeMeta({ person }).catch(() => {});
   flush();
+  beside?.hopeful();
 }
 
 /** Sign out here. What the household recorded leaves this device; what waits to be sent stays. */
@@ -172,6 +210,8 @@ export async function leave() {
     access: "sign_in", person: null, plan: null, sync: "idle", last_sync_at: null,
     seen: new Map([...old.seen].filter(([id]) => old.waiting.has(id))),
   }));
+  await beside?.left();
+  if (!beside) seeToPhotos();
   return answer;
 }
 

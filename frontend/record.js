@@ -10,10 +10,10 @@ import { words } from "./words.js";
 
 let last_ms = 0;
 let askedToKeep = false;
-/** @type {() => void} */
+/** @type {(entries: Entry[]) => void} */
 let onRecorded = () => {};
 
-/** @param {() => void} listener called after each save, to send it on */
+/** @param {(entries: Entry[]) => void} listener called after each save, to send it on */
 export function whenRecorded(listener) {
   onRecorded = listener;
 }
@@ -54,7 +54,7 @@ export async function record(entries, sentence) {
   }));
   if (sentence) say(sentence);
   if (entries.some((entry) => entry.kind === "tick")) keepStorage();
-  onRecorded();
+  onRecorded(entries);
 }
 
 /** @param {any} why */

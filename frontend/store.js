@@ -29,6 +29,8 @@ import { skewMs } from "./domain/fold.js";
  * @property {Record<string, string>} drafts      readings typed on cards and not saved, by job id
  * @property {"away"|"here"|"failed"} later       the script of the pages that come later
  * @property {string|null} pond                    the pond chosen for readings and notes
+ * @property {Map<string, import("./offline/photos-db.js").Photo>} photos   those this device took, by sum
+ * @property {import("./offline/server.js").Problem|null} photo_problem      why home takes no photos at present
  */
 
 /** @type {State} */
@@ -36,7 +38,7 @@ let state = {
   ready: false, access: "unknown", start: { needs_code: false, example: false }, person: null, device: "",
   seen: new Map(), waiting: new Set(), deferred: new Set(), set_aside: [], plan: null, skew_s: 0,
   last_sync_at: null, sync: "idle", problem: null, unstored: 0, trouble: null, update_ready: false, said: "",
-  drafts: {}, later: "away", pond: null,
+  drafts: {}, later: "away", pond: null, photos: new Map(), photo_problem: null,
 };
 
 /** @type {Set<() => void>} */

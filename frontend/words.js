@@ -121,6 +121,7 @@ export const words = {
     hint: "everything recorded, newest first",
     none: "Nothing is recorded yet.",
     more: "Show earlier ones",
+    write: "Write a note",
     aside: "Set aside",
     aside_hint: "The server could not accept these. They stay on this device.",
     export: "Export as a file",
@@ -221,6 +222,7 @@ export const words = {
     in_memory: (n) => `${n} not stored on this phone: keep this page open`,
     others: (n) => some(n, "waits for another member", "wait for another member"),
     not_yet: "not reached home yet",
+    photos: (n) => `${some(n, "photo", "photos")} waiting`,
   },
 
   storage: {

@@ -38,7 +38,7 @@ export async function ask(method, path, body, fits) {
       packing = false;
       return await ask(method, path, body, fits);
     }
-    const answer = await read(response);
+    const answer = await answerOf(response);
     heard(sent, answer.ok || answer.why !== "not_ours");
     return answer.ok && !fits(answer.data) ? { ok: false, why: "not_ours", problem: null } : answer;
   } catch {
@@ -71,8 +71,8 @@ function heard({ long }, answered) {
   unanswered = 0;
 }
 
-/** @param {Response} response @returns {Promise<Answer>} */
-async function read(response) {
+/** What home said, or that it was somebody else. @param {Response} response @returns {Promise<Answer>} */
+export async function answerOf(response) {
   if (response.status === 204) return { ok: true, data: null };
   const json = (response.headers.get("Content-Type") ?? "").startsWith("application/json");
   const data = json ? await response.json().catch(() => null) : null;

@@ -4,6 +4,7 @@ import { instantOf, civilDate, withOffset } from "../domain/civil.js";
 import { skewMs, withdrawnIds } from "../domain/fold.js";
 import { describe, EntryLine } from "../parts/entry-line.js";
 import { exportJson } from "./device.js";
+import { NoteForm } from "./note-form.js";
 import { shortDate } from "../formats.js";
 import { Icon } from "../parts/icons.js";
 import { useNow, useStore } from "../store.js";
@@ -30,6 +31,7 @@ export function Book() {
         <${Icon} name="on" /></a>
       <a class="choice" href="/past"><${Icon} name="book" /><span>${words.titles.past}</span><${Icon} name="on" /></a>
     </nav>
+    <${NoteForm} />
     <${Everything} now_ms=${now_ms} />
   </main>`;
 }

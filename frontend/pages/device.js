@@ -3,6 +3,7 @@ import { html, useEffect, useState } from "../ui.js";
 import { when } from "../formats.js";
 import { flush, leave } from "../live.js";
 import { ask } from "../offline/server.js";
+import { LaterPart } from "../parts/later-part.js";
 import { syncWords } from "../parts/sync-line.js";
 import { zoneOf } from "../record.js";
 import { APP_VERSION, say, useNow, useStore } from "../store.js";
@@ -13,6 +14,7 @@ export function Device() {
   return html`<main class="page device">
     <header class="page-head"><h1>${words.device.title}</h1></header>
     <${Sending} />
+    <${LaterPart} name="photos-here" />
     <${Storage} />
     <${Theme} />
     <${Devices} />

@@ -6,6 +6,7 @@ import { roundWords } from "../round-words.js";
 import { useStore } from "../store.js";
 import { shownQuantity, shownValue, volumeUnit } from "../units.js";
 import { words } from "../words.js";
+import { PhotoStrip } from "./photo-strip.js";
 
 /**
  * @param {{one: import("../domain/types.js").Seen, now_ms: number, withdrawn?: boolean, children?: any}} props
@@ -25,6 +26,7 @@ export function EntryLine({ one, now_ms, withdrawn = false, children }) {
     ${!withdrawn && person && html`<button type="button" class="text-button"
       aria-label=${`${words.card.take_back}: ${text}`}
       onClick=${() => takeBack(one, words.kinds.take_back(text))}>${words.card.take_back}</button>`}
+    ${entry.photos && !withdrawn && html`<${PhotoStrip} sums=${entry.photos} />`}
     ${children}
   </li>`;
 }

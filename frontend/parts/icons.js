@@ -18,6 +18,7 @@ const DRAWN = {
   sent: html`<path d="M5 13l4.5 4.5L19 7" />`,
   waiting: html`<path d="M12 19V6M6.5 11.5L12 6l5.5 5.5" />`,
   unheard: html`<path d="M4 12a8 8 0 0 1 13-6M20 12a8 8 0 0 1-13 6" /><path d="M3 3l18 18" />`,
+  photo: html`<path d="M4 7h4l1.5-2h5L16 7h4v12H4z" /><circle cx="12" cy="13" r="3.5" />`,
   key: html`<circle cx="8" cy="12" r="3.5" /><path d="M11.5 12H20v3M16.5 12v2.5" />`,
   aside: html`<path d="M4 13h5l1 2h4l1-2h5v6H4z" /><path d="M12 4v6M9.5 7.5L12 10l2.5-2.5" />`,
   home: html`<path d="M4 12l8-7 8 7M6.5 10.5V19h11v-8.5" />`,

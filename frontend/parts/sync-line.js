@@ -30,6 +30,8 @@ export function syncWords(state, zone, now_ms) {
   const now = state.sync === "sending" ? words.sync.sending : words.sync.waiting;
   if (n > 0) return { icon: "waiting", text: now(n), to: "/device" };
   if (others > 0) return { icon: "waiting", text: `${sent} · ${words.sync.others(others)}`, to: "/device" };
+  const photos = [...state.photos.values()].filter((one) => one.state === "waiting").length;
+  if (photos > 0) return { icon: "waiting", text: `${sent} · ${words.sync.photos(photos)}`, to: "/device" };
   return { icon: state.last_sync_at ? "sent" : "waiting", text: sent, to: "/device" };
 }
 

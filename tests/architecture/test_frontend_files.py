@@ -133,7 +133,7 @@ def _may_import(importer: str, target: str) -> bool:
     folder = importer.split("/")[0] if "/" in importer else ""
     library = target.startswith("vendor/")
     if library:
-        return importer == ("offline/local-db.js" if target == "vendor/idb.js" else "ui.js")
+        return importer == ("offline/healing-db.js" if target == "vendor/idb.js" else "ui.js")
     if folder == "domain":
         return target.startswith("domain/")
     if folder == "offline":

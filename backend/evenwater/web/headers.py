@@ -1,13 +1,17 @@
 """What every answer says to the browser, whoever made it.
 
 - Nothing is loaded, framed or sent to anywhere but this server. A page that needs an exception brings its own policy.
+- Pictures may also be blobs: a photo that is on the phone only is shown from there.
 - No Strict-Transport-Security: it would cover every port of this host, the plain page that hands out the household's
   authority among them, and lock out a phone that has yet to trust it. Behind a proxy that is the proxy's to say.
 """
 
 from litestar.types import Message, Send
 
-CONTENT_POLICY = "default-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'; object-src 'none'"
+CONTENT_POLICY = (
+    "default-src 'self'; base-uri 'none'; form-action 'self'; frame-ancestors 'none'; object-src 'none'; "
+    "img-src 'self' blob:"
+)
 _ALWAYS = [(b"x-content-type-options", b"nosniff"), (b"cross-origin-resource-policy", b"same-origin")]
 _OF_A_PAGE = [
     (b"referrer-policy", b"no-referrer"),

@@ -1,0 +1,197 @@
+// Sends photos home, one at a time, in a lane of their own: an entry that mentions a photo never waits for it, nor a
+// photo for an entry. Safe to repeat and safe to cut anywhere: a photo goes by the sum of its bytes, and is let go
+// only after home has said that it has that sum.
+//
+// - No signal, a busy home, a stranger's page, a sign-in that has run out: the pause grows, nothing counts against the
+//   photo. What home cannot take is marked refused, with the reason, and kept.
+// - Home's log began anew (restored from a copy): it is asked which of those still here it lacks.
+import { noteEpoch, readPhoto, sumsWithBytes, writePhotos } from "./photos-db.js";
+import { answerOf, ask } from "./server.js";
+
+const FIRST_PAUSE_MS = 2000;
+const LONGEST_PAUSE_MS = 300_000;
+/** How long one photo may take; doubled each time that was not enough. */
+const FIRST_PATIENCE_MS = 120_000;
+const LONGEST_PATIENCE_MS = 900_000;
+const ASK_AT_ONCE = 200;
+/** Refusals that sending again will not change. */
+const FINAL = new Set(["no_picture", "too_many_pixels", "too_large"]);
+/** Spoilt on the way, perhaps: worth sending again, but not for ever. */
+const MAY_PASS = new Set(["wrong_sum"]);
+const MOST_TRIES = 3;
+
+/** @typedef {import("./photos-db.js").Photo} Photo */
+/** @typedef {import("./server.js").Answer} Answer */
+
+/**
+ * @param {object} given
+ * @param {() => string|null} given.author            who is signed in here
+ * @param {() => Photo[]} given.photos                all that is known of photos here
+ * @param {(photos: Photo[]) => void} given.changed   what became of some
+ * @param {(problem: import("./server.js").Problem|null) => void} given.trouble   why home takes no photo; null: it does
+ */
+export function makePhotoLane({ author, photos, changed, trouble }) {
+  let running = false;
+  let again = false;
+  let pause_ms = FIRST_PAUSE_MS;
+  let patience_ms = FIRST_PATIENCE_MS;
+  /** @type {ReturnType<typeof setTimeout>|undefined} */
+  let timer;
+  /** @type {{sent_to: string|null, now: string|null}} */
+  const epoch = { sent_to: null, now: null };
+
+  /** Send now, if there is anything to send. One run at a time. */
+  async function flush() {
+    if (running) {
+      again = true;
+      return;
+    }
+    running = true;
+    clearTimeout(timer);
+    try {
+      do {
+        again = false;
+        await lockedRun();
+      } while (again);
+    } finally {
+      running = false;
+    }
+  }
+
+  async function lockedRun() {
+    const me = author();
+    if (!me || (!next(me) && epoch.now === epoch.sent_to)) return;
+    if (!navigator.locks) return void await run(me);
+    await navigator.locks.request("evenwater-photos", { ifAvailable: true }, (lock) =>
+      (lock ? run(me) : later(FIRST_PAUSE_MS)));
+  }
+
+  /** @param {string} me */
+  function next(me) {
+    return photos().find((one) => one.state === "waiting" && one.author === me);
+  }
+
+  /** @param {string} me */
+  async function run(me) {
+    try {
+      if (!(await askAnew())) return later(grown());
+      for (let photo = next(me); photo && author() === me; photo = next(me)) {
+        if (!(await send(photo))) return later(grown());
+        pause_ms = FIRST_PAUSE_MS;
+      }
+    } catch {
+      // The database does not answer; what is in memory was sent, the rest comes later.
+      later(grown());
+    }
+  }
+
+  /** Another log than the one these were sent to: what it lacks waits again.
+   * @returns {Promise<boolean>} whether home has answered */
+  async function askAnew() {
+    const wanted = epoch.now;
+    if (wanted === null || wanted === epoch.sent_to) return true;
+    const here = await sumsWithBytes().catch(() => new Set());
+    const sent = photos().filter((one) => one.state === "home" && here.has(one.sum));
+    // Before the first photo there is nothing to ask about.
+    for (let at = 0; epoch.sent_to !== null && at < sent.length; at += ASK_AT_ONCE) {
+      const some = sent.slice(at, at + ASK_AT_ONCE);
+      const answer = await ask("POST", "/api/photos/lacking", { sums: some.map((one) => one.sum) },
+        (data) => Array.isArray(data?.lacking));
+      if (!answer.ok) return false;
+      const lacking = new Set(answer.data.lacking);
+      await tell(some.filter((one) => lacking.has(one.sum)).map((one) => ({ ...one, state: "waiting" })));
+    }
+    await noteEpoch(wanted).catch(() => {});
+    epoch.sent_to = wanted;
+    return true;
+  }
+
+  /** @param {Photo} known @returns {Promise<boolean>} whether to go on with the next */
+  async function send(known) {
+    const { photo, bytes } = await readPhoto(known.sum);
+    if (!photo || photo.state !== "waiting") {
+      // Another tab has seen to it; without a record it was cleared away, and this page cannot send it either.
+      changed([photo ?? { ...known, state: "refused", problem: GONE }]);
+      return true;
+    }
+    if (!bytes) {
+      await tell([{ ...photo, state: "refused", problem: GONE }]);
+      return true;
+    }
+    return heard(photo, await put(photo, bytes));
+  }
+
+  /** @param {Photo} photo @param {Answer} answer */
+  async function heard(photo, answer) {
+    if (answer.ok) {
+      trouble(null);
+      await tell([{ ...photo, state: "home", problem: null }]);
+      return true;
+    }
+    const code = answer.problem?.code ?? "";
+    const tries = photo.tries + 1;
+    if (FINAL.has(code) || (MAY_PASS.has(code) && tries >= MOST_TRIES)) {
+      await tell([{ ...photo, state: "refused", tries, problem: answer.problem }]);
+      return true;
+    }
+    if (MAY_PASS.has(code)) await tell([{ ...photo, tries }]);
+    if (answer.too_slow) patience_ms = Math.min(patience_ms * 2, LONGEST_PATIENCE_MS);
+    trouble(code === "photos_full" ? answer.problem : null);
+    return false;
+  }
+
+  /** @param {Photo} photo @param {ArrayBuffer} bytes @returns {Promise<Answer>} */
+  async function put(photo, bytes) {
+    const patience = new AbortController();
+    const waited = setTimeout(() => patience.abort(), patience_ms);
+    try {
+      const response = await fetch(`/api/photos/${photo.sum}`, {
+        method: "PUT", redirect: "error", cache: "no-store", credentials: "same-origin", signal: patience.signal,
+        headers: { "Content-Type": photo.mime }, body: bytes,
+      });
+      const answer = await answerOf(response);
+      return answer.ok && answer.data?.sum !== photo.sum ? { ok: false, why: "not_ours", problem: null } : answer;
+    } catch {
+      return { ok: false, why: "no_signal", problem: null, too_slow: patience.signal.aborted };
+    } finally {
+      clearTimeout(waited);
+    }
+  }
+
+  /** On the disk first, then on the screen. @param {Photo[]} some */
+  async function tell(some) {
+    if (some.length === 0) return;
+    await writePhotos(some).catch(() => {});
+    changed(some);
+  }
+
+  function grown() {
+    const now_ms = pause_ms * (0.5 + Math.random());
+    pause_ms = Math.min(pause_ms * 2, LONGEST_PAUSE_MS);
+    return now_ms;
+  }
+
+  /** @param {number} ms */
+  function later(ms) {
+    clearTimeout(timer);
+    timer = setTimeout(flush, ms);
+  }
+
+  /** A reason to hope the way is open: no need to wait out the pause. */
+  function hopeful() {
+    pause_ms = FIRST_PAUSE_MS;
+    return flush();
+  }
+
+  /** Which log photos were last sent to, and which home's is now.
+   * @param {{sent_to?: string|null, now?: string}} told */
+  function epochs(told) {
+    Object.assign(epoch, told);
+    if (epoch.now !== null && epoch.now !== epoch.sent_to) flush();
+  }
+
+  return { hopeful, epochs };
+}
+
+/** @type {import("./server.js").Problem} */
+const GONE = { code: "photo_gone", what: "the phone has cleared this photo away", where: "", right: "take it again" };
