@@ -1,0 +1,44 @@
+"""On which dates standing jobs were done, however long ago: what the year on one page looks back on."""
+
+from collections.abc import Sequence
+from datetime import date, datetime
+
+import msgspec
+
+from evenwater.domain.fold import Seen, withdrawn_ids
+from evenwater.domain.read_entries import Deferred, read_entry
+from evenwater.storage.database import Database, in_text
+
+# By the index of each job's ticks, so that ten years of a busy pond cost no more than the jobs asked for.
+TICKS = (
+    "SELECT asked.value, entry.id, placed_on FROM json_each(?1) AS asked CROSS JOIN entry ON kind = 'tick' AND pond = ?2"
+    " AND json_extract(content, '$.standing_job') = asked.value AND placed_at >= ?3 AND placed_at < ?4"
+)
+
+
+async def done_dates(
+    database: Database, pond: str, jobs: Sequence[str], since: datetime, until: datetime
+) -> dict[str, tuple[date, ...]]:
+    """The dates, ascending, of each of these standing jobs that was ticked between two moments; none taken back."""
+    gone = await _withdrawn(database)
+    rows = await database.reader.execute_fetchall(
+        TICKS,
+        (msgspec.json.encode(jobs).decode(), pond, in_text(since), in_text(until)),
+    )
+    found: dict[str, set[date]] = {}
+    for job, entry, placed_on in rows:
+        if entry not in gone:
+            found.setdefault(job, set()).add(date.fromisoformat(placed_on))
+    return {job: tuple(sorted(dates)) for job, dates in found.items()}
+
+
+async def _withdrawn(database: Database) -> frozenset[str]:
+    rows = await database.reader.execute_fetchall(
+        "SELECT seq, placed_at, placed_on, content FROM entry WHERE kind = 'take_back'"
+    )
+    read = [(read_entry(row[3].encode()), row) for row in rows]
+    return withdrawn_ids(
+        Seen(entry, row[0], datetime.fromisoformat(row[1]), date.fromisoformat(row[2]))
+        for entry, row in read
+        if not isinstance(entry, Deferred)
+    )
