@@ -3,7 +3,7 @@ import { html, classes, useRef } from "../ui.js";
 import { civilDate } from "../domain/civil.js";
 import { isReading, standingOf } from "../domain/fold.js";
 import { latenessKind } from "../domain/late.js";
-import { amount, clock, number, when } from "../formats.js";
+import { amount, clock, number, shortDate, when } from "../formats.js";
 import { rangeError } from "../parts/fields.js";
 import { Icon } from "../parts/icons.js";
 import { JobCard } from "../parts/job-card.js";
@@ -115,7 +115,8 @@ function amountWords(one, job) {
 function answerWords(one, job, state, zone) {
   const who = one.entry.author === state.person?.id ? "" : state.plan?.person_names[one.entry.author] ?? "";
   const what = one.entry.kind === "not_done" ? `${words.card.not_done}: ${one.entry.reason}` : amountWords(one, job);
-  return [what, clock(one.at, zone), who].filter(Boolean).join(" · ");
+  const at = one.on === job.due_on ? clock(one.at, zone) : `${shortDate(one.on)} ${clock(one.at, zone)}`;
+  return [what, at, who].filter(Boolean).join(" · ");
 }
 
 /** @param {Seen[]} answers @param {string} zone */

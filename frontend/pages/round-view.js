@@ -1,6 +1,7 @@
 // What the round shows, worked out from the store and the moment. No drawing here.
 import { addDays } from "../domain/civil.js";
-import { standing, standingOf } from "../domain/fold.js";
+import { jobKey, standing, standingOf } from "../domain/fold.js";
+import { lateness, latenessKind } from "../domain/late.js";
 import { jobsOn, roundOf } from "../domain/today.js";
 import { parsed } from "../formats.js";
 import { shownQuantity, toStored } from "../units.js";
@@ -64,21 +65,24 @@ export function leftFromYesterday(plan, seen, drafts, today, now_ms, known) {
 
 /** Stops by part of the day, then by place as one walks past it. @param {Stop[]} stops @returns {Part[]} */
 export function walk(stops) {
-  return PARTS.map((part) => {
-    const here = stops.filter((stop) => stop.job.part === part);
-    /** @type {Place[]} */
-    const places = [];
-    for (const stop of here) {
-      const last = places[places.length - 1];
-      if (last?.place === stop.job.place) last.stops.push(stop);
-      else places.push({ place: stop.job.place, stops: [stop] });
-    }
-    const opens_at = here.reduce((at, { job }) => (at && at < job.opens_at ? at : job.opens_at), "");
-    const closes_at = here.reduce((at, { job }) => (at > job.closes_at ? at : job.closes_at), "");
-    const every = (/** @type {(now: JobNow) => boolean} */ holds) => here.every((stop) => holds(stop.now));
-    const upcoming = every((now) => now.state === "upcoming");
-    return { part, places, opens_at, closes_at, upcoming, answered: every((now) => now.answers.length > 0) };
-  }).filter((part) => part.places.length > 0);
+  return PARTS.map((part) => partOf(part, stops.filter((stop) => stop.job.part === part)))
+    .filter((part) => part.places.length > 0);
+}
+
+/** @param {string} part @param {Stop[]} here @returns {Part} */
+function partOf(part, here) {
+  /** @type {Place[]} */
+  const places = [];
+  for (const stop of here) {
+    const last = places[places.length - 1];
+    if (last?.place === stop.job.place) last.stops.push(stop);
+    else places.push({ place: stop.job.place, stops: [stop] });
+  }
+  const opens_at = here.reduce((at, { job }) => (at && at < job.opens_at ? at : job.opens_at), "");
+  const closes_at = here.reduce((at, { job }) => (at > job.closes_at ? at : job.closes_at), "");
+  const every = (/** @type {(now: JobNow) => boolean} */ holds) => here.every((stop) => holds(stop.now));
+  const upcoming = every((now) => now.state === "upcoming");
+  return { part, places, opens_at, closes_at, upcoming, answered: every((now) => now.answers.length > 0) };
 }
 
 /** @param {Stop} stop */
@@ -98,6 +102,79 @@ export function isWanted({ job, now }, now_ms) {
   if (now.state === "due" || now.state === "late") return true;
   const wants_reading = now.state === "held_back" && job.chart !== null && now.reason === job.chart.no_reading_reason;
   return wants_reading && now_ms >= Date.parse(job.opens_at);
+}
+
+/** Late beyond what may wait. @param {Stop} stop @param {number} now_ms */
+export function isLate({ job, now }, now_ms) {
+  return now.state === "late" && latenessKind(job, now_ms) !== "can_wait";
+}
+
+/** What matters most first. @param {Stop[]} stops @param {number} now_ms @returns {Stop[]} */
+export function byLateness(stops, now_ms) {
+  return [...stops].sort((a, b) => lateness(b.job, now_ms) - lateness(a.job, now_ms));
+}
+
+/** The late stops as a part of their own, ahead of the day's. @param {Stop[]} stops @returns {Part[]} */
+export function lateFirst(stops) {
+  return stops.length === 0 ? [] : [{ ...partOf("late", stops), upcoming: false }];
+}
+
+/** What to do next: what can wait only when nothing else is wanted. @param {Stop[]} stops @param {number} now_ms */
+export function nextStop(stops, now_ms) {
+  const wanted = stops.filter((stop) => isWanted(stop, now_ms));
+  return wanted.find(({ job }) => latenessKind(job, now_ms) !== "can_wait") ?? wanted[0];
+}
+
+/** Those that may wait past their window. @param {Stop[]} stops @param {number} now_ms */
+export function slipping(stops, now_ms) {
+  return stops.filter(({ job }) => job.waits_until && job.waits_until > job.closes_at
+    && now_ms < Date.parse(job.waits_until));
+}
+
+/** @typedef {{stops: Stop[], rest: Seen[], done: number, missed: number}} DayGoneBy */
+
+/** A day gone by: its jobs as they were shown then with what became of them, and what else was recorded.
+ * @param {Plan|null} plan @param {Map<string, Seen>} seen @param {string} date @param {number} now_ms
+ * @returns {DayGoneBy} */
+export function dayGoneBy(plan, seen, date, now_ms) {
+  const facts = standingOf(seen);
+  const day = [...plan?.back ?? [], ...plan?.days ?? []].find((one) => one.date === date);
+  const answers = answersByJob(facts);
+  const stops = (day?.jobs ?? []).map((job) => ({ job, now: becameOf(job, answers.get(nameOf(job)) ?? [], now_ms) }));
+  const told = new Set(stops.flatMap(({ now }) => now.answers));
+  const count = (/** @type {JobNow["state"]} */ state) => stops.filter(({ now }) => now.state === state).length;
+  return {
+    stops, rest: facts.filter((one) => one.on === date && !told.has(one.id)),
+    done: count("done"), missed: count("lapsed"),
+  };
+}
+
+/** @param {Job} job */
+function nameOf(job) {
+  return `${job.pond}/${job.id}`;
+}
+
+/** @param {Seen[]} facts @returns {Map<string, Seen[]>} */
+function answersByJob(facts) {
+  /** @type {Map<string, Seen[]>} */
+  const found = new Map();
+  for (const one of facts) {
+    if (one.entry.kind !== "tick" && one.entry.kind !== "not_done") continue;
+    const name = `${one.entry.pond}/${jobKey(one.entry)}`;
+    found.set(name, [...found.get(name) ?? [], one]);
+  }
+  return found;
+}
+
+/** @param {Job} job @param {Seen[]} about @param {number} now_ms @returns {JobNow} */
+function becameOf(job, about, now_ms) {
+  const { id, amount_g, reason } = job;
+  const plain = { id, amount_g, reason, given_g: null, answers: about.map((one) => one.id) };
+  if (about.some((one) => one.entry.kind === "tick")) return { ...plain, state: "done" };
+  if (about.length > 0) return { ...plain, state: "not_done" };
+  if (job.state !== "open") return { ...plain, state: job.state };
+  if (now_ms <= Date.parse(job.closes_at)) return { ...plain, state: "due" };
+  return { ...plain, state: latenessKind(job, now_ms) === "can_wait" ? "late" : "lapsed" };
 }
 
 /** What was recorded on a date and stands, oldest first. @param {Map<string, Seen>} seen @param {string} date */

@@ -1,13 +1,21 @@
 // The round: today's jobs in the order one walks them.
-import { html, classes, useEffect, useMemo, useRef, useState } from "../ui.js";
-import { addDays, civilDate, daysBetween } from "../domain/civil.js";
-import { clock, dayAndMonth, dayParts, shortDate, when } from "../formats.js";
+import { html, useRef, useState } from "../ui.js";
+import { civilDate, daysBetween } from "../domain/civil.js";
+import { clock, dayAndMonth, shortDate, when } from "../formats.js";
+import { DayStrip } from "./day-strip.js";
+import { PastDay } from "./past-day.js";
 import { RoundStop } from "./round-stop.js";
-import { asPlanned, isAway, isOpen, isWanted, leftFromYesterday, recordedOn, stopsOn, walk } from "./round-view.js";
+import {
+  asPlanned, byLateness, dayGoneBy, isAway, isLate, isOpen, lateFirst, leftFromYesterday, nextStop, recordedOn,
+  slipping, stopsOn, walk,
+} from "./round-view.js";
 import { Wrong } from "./wrong.js";
-import { EntryLine } from "../parts/entry-line.js";
+import { WaterOn } from "../parts/going-starts.js";
 import { Icon } from "../parts/icons.js";
+import { untilWords } from "../parts/job-line.js";
+import { useSettled } from "../parts/settled.js";
 import { makeEntry, record, zoneOf } from "../record.js";
+import { roundWords } from "../round-words.js";
 import { go, useHalfTyped } from "../router.js";
 import { useNow, useStore } from "../store.js";
 import { words } from "../words.js";
@@ -25,7 +33,7 @@ export function Round({ query }) {
   if (!ready) return html`<main class="page"><p class="quiet">${words.round.loading}</p></main>`;
   return html`<main class="page round">
     <${Head} plan=${plan} today=${today} shown=${shown} now_ms=${now_ms} zone=${zone} />
-    <${DayStrip} today=${today} shown=${shown}
+    <${DayStrip} today=${today} shown=${shown} now_ms=${now_ms}
       onPick=${(date) => go(date === today ? "/round" : `/round?day=${date}`)} />
     ${shown < today ? html`<${PastDay} date=${shown} now_ms=${now_ms} />`
       : html`<${Walk} key=${plan ? shown : "waiting"} plan=${plan} date=${shown} today=${today} now_ms=${now_ms}
@@ -34,6 +42,9 @@ export function Round({ query }) {
       <a class="plain-button" href="/round">${words.round.back_to_today}</a></p>`}
     <div class="beside">
       ${shown === today && html`<${AllWell} today=${today} zone=${zone} />`}
+      ${shown === today && html`<${WaterOn} />`}
+      <a class="choice" href="/year"><span>${roundWords.year}<small>${roundWords.year_hint}</small></span>
+        <${Icon} name="on" /></a>
       <a class="wrong-row" href="/round?wrong"><${Icon} name="warn" />
         <span>${words.wrong.title}<small>${words.wrong.hint}</small></span></a>
     </div>
@@ -44,19 +55,30 @@ export function Round({ query }) {
 function Head({ plan, today, shown, now_ms, zone }) {
   const { seen, drafts } = useStore();
   const day = plan?.days.find((one) => one.date === shown);
-  const stops = plan ? stopsOn(plan, seen, drafts, shown, now_ms).filter(isOpen) : [];
+  const ahead = daysBetween(today, shown);
+  const stops = plan && ahead >= 0 ? stopsOn(plan, seen, drafts, shown, now_ms).filter(isOpen) : [];
   const minutes = stops.reduce((sum, { job }) => sum + job.minutes, 0);
   const dusk_near = day?.dusk_at && now_ms > Date.parse(day.dusk_at) - 2 * 3600000;
-  const ahead = daysBetween(today, shown);
   const title = ahead !== 0 ? shortDate(shown) : dusk_near ? words.round.tonight : words.round.today;
   const over = stops.length === 0 && day && day.jobs.length > 0 ? words.round.all_done : "";
   const left = minutes > 0 ? words.round.minutes(minutes) : over;
   const more = [ahead === 0 && dayAndMonth(today), day?.dusk_at && words.round.dusk(clock(day.dusk_at, zone)),
-    ahead >= 0 && left];
+    ahead >= 0 && left, ahead >= 0 && day?.load && roundWords.load[day.load],
+    ahead < 0 && wentWords(plan, seen, shown, now_ms)];
+  const slips = day?.load === "heavy" && ahead >= 0 ? slipping(stops, now_ms).map(({ job }) =>
+    roundWords.slip(job.text, untilWords(job.waits_until ?? "", zone, now_ms))) : [];
   return html`<header class="page-head">
-    <div><h1>${title}</h1><p class="quiet">${more.filter(Boolean).join(" · ")}</p></div>
+    <div><h1>${title}</h1><p class="quiet">${more.filter(Boolean).join(" · ")}</p>
+      ${slips.length > 0 && html`<p class="quiet">${roundWords.slips(slips.join(", "))}</p>`}</div>
     <a class="round-button" href="/water?add">${words.round.add_reading}</a>
   </header>`;
+}
+
+/** "4 done · 1 missed" @param {Plan|null} plan @param {Map<string, import("../domain/types.js").Seen>} seen
+ * @param {string} date @param {number} now_ms */
+function wentWords(plan, seen, date, now_ms) {
+  const { done, missed } = dayGoneBy(plan, seen, date, now_ms);
+  return [done > 0 && roundWords.done(done), missed > 0 && roundWords.missed(missed)].filter(Boolean).join(" · ");
 }
 
 /** @param {{plan: Plan|null, date: string, today: string, now_ms: number, zone: string}} props */
@@ -68,10 +90,11 @@ function Walk({ plan, date, today, now_ms, zone }) {
   const all = plan ? stopsOn(plan, seen, drafts, date, now_ms) : [];
   const stops = live ? all : asPlanned(all);
   if (plan && live) stops.unshift(...leftFromYesterday(plan, seen, drafts, today, now_ms, stops));
-  const next = live ? stops.find((stop) => isWanted(stop, now_ms))?.job.id ?? null : null;
+  const [late, rest] = useLateFirst(live ? stops : [], stops, now_ms);
+  const next = live ? nextStop([...late, ...rest], now_ms)?.job.id ?? null : null;
   const wanted = stops.some(({ job, now }) => job.id === chosen && now.answers.length === 0) ? chosen : next;
   const [open, openNow] = useSettled(wanted);
-  const parts = walk(stops.filter((stop) => stop.job.id === open || !isAway(stop)));
+  const parts = [...lateFirst(late), ...walk(rest.filter((stop) => stop.job.id === open || !isAway(stop)))];
   // A part that is over folds its places away; like the next card, only once the hand is off the screen.
   const [over] = useSettled(parts.filter((part) => part.answered).map((part) => part.part).join(" "));
   const walked = parts.map((part) => ({ ...part, answered: over.includes(part.part) }));
@@ -83,10 +106,10 @@ function Walk({ plan, date, today, now_ms, zone }) {
   const draw = (stop) => html`<${RoundStop} key=${stop.job.id} stop=${stop}
     open=${open === stop.job.id} next=${next === stop.job.id} live=${live} zone=${zone} now_ms=${now_ms}
     onOpen=${() => pick(stop.job.id)} />`;
-  const down = stops.filter((stop) => stop.job.id !== open && isAway(stop));
+  const down = rest.filter((stop) => stop.job.id !== open && isAway(stop));
   return html`<${StaleWords} plan=${plan} today=${today} now_ms=${now_ms} zone=${zone} />
     ${walked.map((part) => html`<section key=${part.part} class="part">
-      <h2>${/** @type {any} */ (words.parts)[part.part]} <span class="quiet">${partWords(part, zone)}</span></h2>
+      <h2>${partName(part.part)} <span class="quiet">${partWords(part, zone)}</span></h2>
       <ol class="path">${part.places.flatMap((place) => [
         !part.answered && html`<li class="place" key=${`at ${place.place}`}><h3>${place.place}</h3></li>`,
         ...place.stops.map(draw)])}</ol>
@@ -95,9 +118,27 @@ function Walk({ plan, date, today, now_ms, zone }) {
       <ol class="path">${down.map(draw)}</ol></details>`}`;
 }
 
+/** The late stops apart from the others. One that was late keeps its place when it is answered, and none moves under
+ * the hand. @param {import("./round-view.js").Stop[]} live @param {import("./round-view.js").Stop[]} stops
+ * @param {number} now_ms @returns {[import("./round-view.js").Stop[], import("./round-view.js").Stop[]]} */
+function useLateFirst(live, stops, now_ms) {
+  const once = useRef(/** @type {Set<string>} */ (new Set()));
+  for (const stop of live) if (isLate(stop, now_ms)) once.current.add(stop.job.id);
+  const [ids] = useSettled([...once.current].join(" "));
+  const late = new Set(ids.split(" "));
+  return [byLateness(stops.filter((stop) => late.has(stop.job.id)), now_ms),
+    stops.filter((stop) => !late.has(stop.job.id))];
+}
+
+/** @param {string} part */
+function partName(part) {
+  return part === "late" ? roundWords.late_part : /** @type {any} */ (words.parts)[part];
+}
+
 /** @param {import("./round-view.js").Part} part @param {string} zone */
 function partWords(part, zone) {
   if (part.answered) return words.round.all_done;
+  if (part.part === "late") return roundWords.late_hint;
   return part.upcoming ? words.round.from(clock(part.opens_at, zone)) : words.round.until(clock(part.closes_at, zone));
 }
 
@@ -122,17 +163,6 @@ function NoStops({ plan, date, now_ms }) {
   return html`<p class="empty">${words.round.no_plan}</p>`;
 }
 
-/** @param {{date: string, now_ms: number}} props */
-function PastDay({ date, now_ms }) {
-  const { seen } = useStore();
-  const entries = useMemo(() => recordedOn(seen, date), [seen, date]);
-  if (entries.length === 0) return html`<p class="empty">${words.round.nothing_recorded}</p>`;
-  return html`<section class="part"><h2>${words.round.recorded}</h2>
-    <ul class="entry-list">${entries.map((one) =>
-      html`<${EntryLine} key=${one.id} one=${one} now_ms=${now_ms} />`)}</ul>
-  </section>`;
-}
-
 /** @param {{today: string, zone: string}} props */
 function AllWell({ today, zone }) {
   const { plan, seen } = useStore();
@@ -144,53 +174,4 @@ function AllWell({ today, zone }) {
   return html`<button type="button" class="look-row" onClick=${look}><${Icon} name="look" />
     <span>${words.round.all_well}
       <small>${last ? words.round.looked(clock(last.at, zone)) : words.round.all_well_hint}</small></span></button>`;
-}
-
-const BACK = 14;
-const AHEAD = 13;
-
-/** @param {{today: string, shown: string, onPick: (date: string) => void}} props */
-export function DayStrip({ today, shown, onPick }) {
-  const strip = useRef(/** @type {HTMLElement|null} */ (null));
-  useEffect(() => {
-    const here = /** @type {HTMLElement|null} */ (strip.current?.querySelector("[aria-current]") ?? null);
-    if (!here || !strip.current) return;
-    strip.current.scrollLeft = here.offsetLeft - strip.current.clientWidth / 2 + here.clientWidth / 2;
-  }, [shown, today]);
-  const dates = Array.from({ length: BACK + AHEAD + 1 }, (_, n) => addDays(today, n - BACK));
-  return html`<nav class="day-strip" ref=${strip} aria-label=${words.round.days}>
-    ${dates.map((date) => {
-      const { weekday, day, month } = dayParts(date);
-      return html`<button key=${date} type="button" class=${classes("day", date === today && "today")}
-        aria-current=${date === shown ? "date" : undefined}
-        onClick=${() => onPick(date)}><span>${weekday} </span><b>${day}</b>
-        <span class="unseen"> ${month}</span></button>`;
-    })}
-  </nav>`;
-}
-
-const CALM_MS = 600;
-let touched_at = -Infinity;
-for (const kind of ["pointerdown", "pointermove", "pointerup", "pointercancel", "scroll", "keydown"]) {
-  addEventListener(kind, () => { touched_at = performance.now(); }, { capture: true, passive: true });
-}
-
-/** `wanted`, but changing only once the screen has been left alone.
- * @template T @param {T} wanted @returns {[T, (now: T) => void]} what stands, and a way to change it at once */
-export function useSettled(wanted) {
-  const [stands, change] = useState(wanted);
-  useEffect(() => {
-    if (wanted === stands) return undefined;
-    const began = performance.now();
-    /** @type {ReturnType<typeof setTimeout>} */
-    let timer;
-    const look = () => {
-      const left = CALM_MS - (performance.now() - Math.max(began, touched_at));
-      if (left <= 0) change(() => wanted);
-      else timer = setTimeout(look, left);
-    };
-    timer = setTimeout(look, CALM_MS);
-    return () => clearTimeout(timer);
-  }, [wanted, stands]);
-  return [stands, (now) => change(() => now)];
 }

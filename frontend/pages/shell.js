@@ -1,6 +1,7 @@
 // The frame around every page: the sync line, what must be said, the page, the tabs.
 import { html, useEffect, useErrorBoundary } from "../ui.js";
 import { fetchLater, laterPage } from "../later-pages.js";
+import { GoingOn } from "../parts/going-on.js";
 import { Icon } from "../parts/icons.js";
 import { SyncLine, UpdateBanner } from "../parts/sync-line.js";
 import { zoneOf } from "../record.js";
@@ -17,7 +18,10 @@ import { Round } from "./round.js";
 /** Those not here come with the second script. @type {Record<string, any>} */
 const PAGES = { round: Round, book: Book, device: Device, pond: PondPage, "sign-in": SignIn };
 /** Which tab a page belongs to. @type {Record<string, string>} */
-const TAB_OF = { past: "water", device: "book", pond: "book", "sign-in": "book" };
+const TAB_OF = {
+  past: "water", device: "book", pond: "book", "sign-in": "book", jobs: "book", kit: "book", changes: "book",
+  scores: "book",
+};
 const TABS = ["round", "water", "warmth", "book"];
 
 export function Shell() {
@@ -44,6 +48,7 @@ function Frame() {
   const Page = new_here && place.page === "round" && !place.query.has("wrong") ? FirstPond : pages[place.page];
   return html`
     <header class="top"><${SyncLine} zone=${zoneOf()} insecure=${!canWorkOffline} /></header>
+    <${GoingOn} />
     <${Trouble} />
     <${UpdateBanner} />
     ${Page ? html`<${Page} query=${place.query} />` : html`<${Later} page=${place.page} query=${place.query} />`}

@@ -2,6 +2,7 @@
 // says at once whether it was sent.
 import { html, useEffect, useState } from "../ui.js";
 import { clock } from "../formats.js";
+import { PowerGone, WaterOn } from "../parts/going-starts.js";
 import { Icon } from "../parts/icons.js";
 import { makeEntry, record, zoneOf } from "../record.js";
 import { useStore } from "../store.js";
@@ -21,13 +22,20 @@ export function Wrong({ id }) {
   </main>`;
 }
 
+/** What one tap begins brings its first steps along, on every screen. */
+const BEGUN_ABOVE = new Set(["power-out", "power-back", "water-running"]);
+
 function Pick() {
   const { plan } = useStore();
   if (!plan) return html`<p class="notice act">${words.wrong.none}</p>`;
-  return html`<h2 class="inset">${words.wrong.pick}</h2><ul class="choices">
-    ${plan.troubles.map((one) => html`<li key=${one.id}><a class="choice" href=${`/round?wrong=${one.id}`}>
-      <span>${one.title}</span><${Icon} name="on" /></a></li>`)}
+  const begun = plan.ponds.length > 0;
+  return html`<h2 class="inset">${words.wrong.pick}</h2>
+  <${PowerGone} />
+  <ul class="choices">
+    ${plan.troubles.filter((one) => !begun || !BEGUN_ABOVE.has(one.id)).map((one) => html`<li key=${one.id}>
+      <a class="choice" href=${`/round?wrong=${one.id}`}><span>${one.title}</span><${Icon} name="on" /></a></li>`)}
   </ul>
+  <${WaterOn} />
   <${Ring} />`;
 }
 

@@ -178,7 +178,7 @@ def check_today(page: Page, keeper: Caller) -> None:
     expect(tonight).to_contain_text(f"{in_words(planned['amount_g'])} · from {at_the_pond(planned['opens_at'])}")
     page.get_by_text("Stood down today: 1").tap()
     expect(page.get_by_text("Set to 18.5 °C on Tue 24 Nov.")).to_be_visible()
-    press(page, "Tue 24 Nov")
+    page.get_by_role("button", name=re.compile("^Tue 24 Nov")).tap()
     last_night = page.get_by_role("listitem").filter(has_text=re.compile("17:0"))
     expect(last_night).to_have_count(4)
     expect(last_night.filter(has_text="KH 3.5 °dKH")).to_be_visible()
