@@ -128,7 +128,7 @@ def _all_day() -> dict[str, Window]:
     return {"day": Window("midday", "08:00", "20:00")}
 
 
-class StandingJob(Struct, frozen=True, kw_only=True):
+class StandingJob(Struct, frozen=True, kw_only=True, omit_defaults=True):
     """The rule that makes jobs.
 
     `only_if`: all of these must hold on the day. `after`: standing jobs that come first on the same day. `waits_days`:

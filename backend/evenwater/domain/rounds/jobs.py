@@ -12,6 +12,7 @@ from evenwater.domain.book.outlook import PondBook
 from evenwater.domain.kit import Appliance, Cover, FeedSteps, FilterHouse, Heater, KitItem, SeasonSteps, Shell, Tariff
 from evenwater.domain.pond import CarbonBed, Contact, Mains, Membrane, Range
 from evenwater.domain.quantities import Quantity
+from evenwater.domain.rounds.starter.group import StarterGroup
 from evenwater.domain.standing_job import DayPart, Shape
 from evenwater.domain.warmth.outlook import PondWarmth
 from evenwater.domain.water.outlook import PondWater
@@ -176,7 +177,7 @@ class Setting(Struct, frozen=True):
 class Plan(Struct, frozen=True, kw_only=True):
     """Two weeks of rounds. Amounts are good until `good_until`; after it only fixed jobs stand.
 
-    `back`: the two weeks before today as they were shown.
+    `starter_groups`: a keeper's year on offer. `back`: the two weeks before today as they were shown.
     """
 
     made_at: datetime
@@ -189,6 +190,7 @@ class Plan(Struct, frozen=True, kw_only=True):
     ring: tuple[Contact, ...]
     troubles: tuple[Trouble, ...]
     starter: tuple[Setting, ...]
+    starter_groups: tuple[StarterGroup, ...] = ()
     water: tuple[PondWater, ...]
     warmth: tuple[PondWarmth, ...] = ()
     book: tuple[PondBook, ...] = ()

@@ -17,6 +17,7 @@ from evenwater.domain.rounds.dose_chart import Ask, plan_doses
 from evenwater.domain.rounds.jobs import Day, Job, Plan, PlanNews, PondInPlan
 from evenwater.domain.rounds.recurrence import Sun, dates_between, exists, last_before, moment, window_on
 from evenwater.domain.rounds.standing_jobs import STARTER, as_settings
+from evenwater.domain.rounds.starter import offered
 from evenwater.domain.rounds.today import rounded_g
 from evenwater.domain.rounds.troubles import TROUBLES
 from evenwater.domain.rounds.warmth_now import warmth_now
@@ -81,6 +82,7 @@ def make_plan(
         ponds=tuple(_in_plan(pond, known, today) for pond in ponds),
         ring=tuple(contact for pond in ponds for contact in pond.ring),
         troubles=TROUBLES,
+        starter_groups=offered(today, ponds[0].latitude if ponds else None),
         starter=() if ponds else tuple(setting for job in STARTER for setting in as_settings(job)),
         water=tuple(water),
         warmth=tuple(warm[pond.id].page for pond in ponds),

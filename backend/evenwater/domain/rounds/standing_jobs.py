@@ -1,69 +1,17 @@
-"""The standing jobs a new household is offered."""
+"""The standing jobs a new household begins with, and the settings that make one."""
+
+from typing import Final
 
 from msgspec import to_builtins
 from msgspec.structs import fields
 
-from evenwater.domain.rounds.dose_words import CAUTION, HOW_TO_DOSE
 from evenwater.domain.rounds.jobs import Setting
-from evenwater.domain.standing_job import AfterDone, EveryDay, StandingJob, Window
+from evenwater.domain.rounds.starter.daily import BUFFER, COVER, HEATER
+from evenwater.domain.rounds.starter.weekly import AGITATE
+from evenwater.domain.standing_job import StandingJob
 
-STARTER = (
-    StandingJob(
-        id="cover",
-        pond="",
-        text="Covers",
-        texts={"off": "Covers off", "on": "Covers on"},
-        place="At the water",
-        recur=EveryDay(),
-        windows={
-            "off": Window("morning", "dawn+00:30", "dawn+03:00"),
-            "on": Window("dusk", "dusk-01:00", "dusk+00:45"),
-        },
-        serious=True,
-        cautions=("Lift with two; wet covers are heavy and the edge is slippery. Never step on one.",),
-        minutes=3,
-        order=10,
-    ),
-    StandingJob(
-        id="buffer",
-        pond="",
-        text="Buffer",
-        place="At the water",
-        recur=EveryDay(),
-        windows={"dusk": Window("dusk", "dusk-02:00", "22:00")},
-        shape="dose",
-        cautions=(CAUTION,),
-        how=HOW_TO_DOSE,
-        minutes=4,
-        order=20,
-    ),
-    StandingJob(
-        id="heater",
-        pond="",
-        text="Heater setting",
-        place="Filter house",
-        recur=EveryDay(),
-        windows={"dusk": Window("dusk", "dusk-02:00", "22:00")},
-        shape="setting",
-        cautions=("Dry hands; the thermostat only. Anything behind a cover is for an electrician.",),
-        minutes=1,
-        order=30,
-    ),
-    StandingJob(
-        id="agitate",
-        pond="",
-        text="Agitate the carbon cartridges",
-        place="Filter house",
-        recur=AfterDone(9),
-        windows={"midday": Window("midday", "09:00", "17:00")},
-        cautions=(
-            "Shut the water and let the pressure off first. First water after it goes to waste, not to the pond.",
-        ),
-        minutes=10,
-        order=40,
-        service="carbon_agitated",
-    ),
-)
+STARTER: Final = (COVER, BUFFER, HEATER, AGITATE)
+"""What the app works out most about. The whole year is in starter/."""
 
 
 def as_settings(job: StandingJob) -> list[Setting]:
