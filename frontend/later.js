@@ -1,7 +1,12 @@
 // Joins what comes in the second script (see later-pages.js): pages, and all about photos.
 import { givePages } from "./later-pages.js";
 import { joinBeside } from "./live.js";
+import { Changes } from "./pages/changes.js";
+import { Jobs } from "./pages/jobs.js";
+import { JobsStarter } from "./pages/jobs-starter.js";
+import { Kit } from "./pages/kit.js";
 import { Past } from "./pages/past.js";
+import { Scores } from "./pages/scores.js";
 import { Warmth } from "./pages/warmth.js";
 import { Water } from "./pages/water.js";
 import { PhotoPicker } from "./parts/photo-picker.js";
@@ -12,3 +17,4 @@ import { photos } from "./photos.js";
 givePages({ "photo-picker": PhotoPicker, "photo-row": PhotoRow, "photos-here": PhotosHere });
 joinBeside(photos);
 givePages({ past: Past, water: Water, warmth: Warmth });
+givePages({ changes: Changes, jobs: Jobs, "jobs-starter": JobsStarter, kit: Kit, scores: Scores });

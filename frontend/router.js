@@ -3,7 +3,8 @@
 import { useEffect, useState } from "./ui.js";
 import { words } from "./words.js";
 
-const PAGES = new Set(["round", "water", "warmth", "past", "book", "device", "pond", "sign-in"]);
+const PAGES = new Set(["round", "water", "warmth", "past", "book", "jobs", "kit", "changes", "scores", "year", "device",
+  "pond", "sign-in"]);
 
 /** @typedef {{page: string, query: URLSearchParams}} Place */
 

@@ -376,6 +376,8 @@
  * @property {{name: string, tel: string}[]} ring
  * @property {{id: string, title: string, steps: string[]}[]} troubles
  * @property {{target: string, field: string, value: any}[]} starter
+ * @property {{id: string, title: string, says: string, jobs: (Partial<StandingJob> & {id: string})[]}[]}
+ *   [starter_groups]   none from an older home
  * @property {PondWater[]} water
  * @property {PondWarmth[]} [warmth]   none from an older home
  * @property {PondBook[]} [book]       the same

@@ -14,6 +14,9 @@ import { problemSentence, words } from "../words.js";
 /** @typedef {import("../domain/types.js").Seen} Seen */
 
 const PAGE = 60;
+/** @type {[keyof typeof words.titles, string][]} */
+const LINKS = [["jobs", "round"], ["kit", "kit"], ["changes", "change"], ["scores", "look"], ["pond", "pond"],
+  ["device", "device"], ["past", "book"]];
 /** What every entry says of itself, and a new one says anew. */
 const ENVELOPE = new Set([
   "id", "v", "pond", "kind", "happened_at", "local_date", "zone", "recorded_at", "device", "author",
@@ -26,10 +29,8 @@ export function Book() {
     <header class="page-head"><div><h1>${words.book.title}</h1><p class="quiet">${words.book.hint}</p></div></header>
     ${set_aside.length > 0 && html`<${SetAside} />`}
     <nav class="book-links" aria-label=${words.book.links}>
-      <a class="choice" href="/pond"><${Icon} name="pond" /><span>${words.pond.settings}</span><${Icon} name="on" /></a>
-      <a class="choice" href="/device"><${Icon} name="device" /><span>${words.device.title}</span>
-        <${Icon} name="on" /></a>
-      <a class="choice" href="/past"><${Icon} name="book" /><span>${words.titles.past}</span><${Icon} name="on" /></a>
+      ${LINKS.map(([page, icon]) => html`<a class="choice" key=${page} href=${`/${page}`}><${Icon} name=${icon} />
+        <span>${words.titles[page]}</span></a>`)}
     </nav>
     <${NoteForm} />
     <${Everything} now_ms=${now_ms} />

@@ -1,9 +1,11 @@
 // The pond's settings, and the jobs a new household begins with. Each changed field becomes one `set` entry; the one
 // it replaces stays in the log.
-import { html, useId, useState } from "../ui.js";
+import { html, useEffect, useId, useState } from "../ui.js";
 import { withdrawnIds } from "../domain/fold.js";
 import { parsed } from "../formats.js";
+import { fetchLater } from "../later-pages.js";
 import { rangeError, TextField } from "../parts/fields.js";
+import { LaterPart } from "../parts/later-part.js";
 import { makeEntry, record } from "../record.js";
 import { go, useHalfTyped } from "../router.js";
 import { useStore } from "../store.js";
@@ -22,6 +24,7 @@ const NUMBERS = [
   { field: "kh_kit_step_dkh", label: W.kit_step, unit: KH_UNIT, low: 0.1, high: 2 },
   { field: "source_kh_dkh", label: W.source_kh, unit: KH_UNIT, low: 0, high: 25 },
   { field: "inflow_l_per_day", label: W.inflow, unit: "L", low: 0, high: 100_000 },
+  { field: "water_running_limit_min", label: W.water_limit, unit: "min", low: 1, high: 1440 },
 ];
 
 export function PondPage() {
@@ -36,12 +39,14 @@ export function PondPage() {
 
 /** The way in for a household without a pond: its figures first, then its jobs. */
 export function FirstPond() {
-  const { plan, seen } = useStore();
+  const { seen } = useStore();
+  // What comes next is in the second script: fetched while the pond is told.
+  useEffect(fetchLater, []);
   const made = [...seen.values()].find(({ entry }) => entry.target === "pond" && entry.field === "name");
   return html`<main class="page">
-    <header class="page-head"><div><h1>${W.title}</h1><p class="quiet">${made ? W.jobs_hint : W.hint}</p></div></header>
-    ${made ? html`<${StarterJobs} pond=${made.entry.pond} starter=${plan?.starter ?? []} />`
-      : html`<${PondForm} pond=${null} />`}
+    <header class="page-head"><div><h1>${made ? W.jobs : W.title}</h1>
+      <p class="quiet">${made ? W.jobs_hint : W.hint}</p></div></header>
+    ${made ? html`<${LaterPart} name="jobs-starter" pond=${made.entry.pond} />` : html`<${PondForm} pond=${null} />`}
   </main>`;
 }
 
@@ -148,49 +153,6 @@ function plain(field, text) {
 /** @param {string} pond @param {string} field @param {any} value */
 function setEntry(pond, field, value) {
   return makeEntry("set", pond, { target: "pond", field, value, effective_from: null });
-}
-
-/** @typedef {{target: string, field: string, value: any}} Setting */
-
-/** @param {{pond: string, starter: Setting[]}} props */
-function StarterJobs({ pond, starter }) {
-  const { seen } = useStore();
-  const targets = [...new Set(starter.map((one) => one.target))];
-  const [left_out, leaveOut] = useState(/** @type {Set<string>} */ (new Set()));
-  const [offered] = useState(starter);
-  const begun = [...seen.values()].some(({ entry }) => entry.kind === "set" && entry.target?.startsWith("job/"));
-  if (begun) return html`<p class="empty" role="status">${words.pond.jobs_begun}</p>`;
-  if (offered.length === 0) return html`<p class="empty">${words.pond.jobs_none}</p>`;
-  const flip = (target) => {
-    const next = new Set(left_out);
-    if (!next.delete(target)) next.add(target);
-    leaveOut(next);
-  };
-  const begin = (event) => {
-    event.preventDefault();
-    const chosen = offered.filter((one) => !left_out.has(one.target));
-    record(chosen.map((one) => makeEntry("set", pond, { ...one, effective_from: null })), words.pond.saved);
-  };
-  return html`<form class="form" onSubmit=${begin}><fieldset><legend>${words.pond.jobs}</legend>
-      ${targets.map((target) => html`<label class="choice" key=${target}>
-        <input type="checkbox" checked=${!left_out.has(target)} onChange=${() => flip(target)} />
-        <span>${nameOf(offered, target)}<small>${placeOf(offered, target)}</small></span></label>`)}
-    </fieldset>
-    <button type="submit" class="wide-button"
-      disabled=${left_out.size === targets.length}>${words.pond.jobs_save}</button>
-  </form>`;
-}
-
-/** @param {Setting[]} starter @param {string} target */
-function nameOf(starter, target) {
-  const of = (field) => starter.find((one) => one.target === target && one.field === field)?.value;
-  const texts = of("texts");
-  return texts ? Object.values(texts).join(", ") : of("text") ?? target.slice(4);
-}
-
-/** @param {Setting[]} starter @param {string} target */
-function placeOf(starter, target) {
-  return starter.find((one) => one.target === target && one.field === "place")?.value ?? "";
 }
 
 /** @typedef {import("../domain/types.js").Seen} Seen */

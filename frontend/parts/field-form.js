@@ -3,7 +3,7 @@ import { html, classes, useId, useRef, useState } from "../ui.js";
 import { useHalfTyped } from "../router.js";
 import { words } from "../words.js";
 import { showFirstError, TextField } from "./fields.js";
-import { problems, rowCount, rowFields, seenFields, valuesOf, withRows } from "./form-values.js";
+import { problems, rowCount, rowFields, rowOwn, seenFields, valuesOf, withRows } from "./form-values.js";
 
 /** @typedef {import("./form-values.js").Field} Field */
 /** @typedef {import("./form-values.js").Section} Section */
@@ -50,12 +50,7 @@ export function FieldForm({ title, hint, sections, before, back = "/water", save
   return html`<main class="page">
     <header class="page-head"><div><h1>${title}</h1>${hint && html`<p class="quiet">${hint}</p>`}</div></header>
     <form class="form" onSubmit=${submit} novalidate>
-      ${shown.map((section, n) => html`<fieldset class=${classes("field-set", section.rows && "with-rows")} key=${n}>
-        ${section.title && html`<legend><h2>${section.title}</h2></legend>`}
-        ${section.hint && html`<p class="quiet section-hint">${section.hint}</p>`}
-        ${section.caution && html`<p class="caution section-hint">${section.caution}</p>`}
-        ${section.fields.map((one) => html`<${OneField} key=${one.name} field=${one} filling=${filling} />`)}
-        ${section.rows && html`<${AllRows} rows=${section.rows} filling=${filling} />`}</fieldset>`)}
+      ${shown.map((section) => html`<${OneSection} key=${section.title} section=${section} filling=${filling} />`)}
       <p class="field-more" role="status">${more.said?.(texts)}</p>${more.children}
       <div class="pair"><button type="submit" class="wide-button">${save}</button>
         <a class="plain-button" href=${back}>${words.card.cancel}</a></div>
@@ -63,31 +58,53 @@ export function FieldForm({ title, hint, sections, before, back = "/water", save
   </main>`;
 }
 
+/** @param {{section: Section, filling: Filling}} props */
+function OneSection({ section, filling }) {
+  const { title, hint, caution, fields, rows, fold, open } = section;
+  const inside = html`
+    ${hint && html`<p class="quiet section-hint">${hint}</p>`}
+    ${caution && html`<p class="caution section-hint">${caution}</p>`}
+    ${fields.map((one) => html`<${OneField} key=${one.name} field=${one} filling=${filling} />`)}
+    ${rows && html`<${AllRows} rows=${rows} filling=${filling} />`}`;
+  const name = classes("field-set", rows && "with-rows");
+  if (!fold) {
+    return html`<fieldset class=${name}>${title && html`<legend><h2>${title}</h2></legend>`}${inside}</fieldset>`;
+  }
+  return html`<details class="fold-set" open=${open}><summary><span><b>${title}</b>${" "}
+    <span class="quiet">${fold(filling.texts)}</span></span></summary>
+    <fieldset class=${name} aria-label=${title}>${inside}</fieldset></details>`;
+}
+
 /** @param {{field: Field, filling: Filling}} props */
 function OneField({ field, filling: { texts, errors, set } }) {
   const { name, kind, low = 0 } = field;
   const text = texts[name] ?? "";
-  if (kind === "many") return html`<${Many} field=${field} text=${text} onText=${set(name)} />`;
-  if (field.options) return html`<${Pick} field=${field} text=${text} onText=${set(name)} />`;
+  if (kind === "kept") return null;
+  const shared = { field, text, onText: set(name), error: errors[name] };
+  if (kind === "many") return html`<${Many} ...${shared} />`;
+  if (field.options) return html`<${Pick} ...${shared} />`;
   const line = html`<${TextField} label=${field.label} unit=${field.unit} hint=${field.hint} type=${kind ?? "text"}
     inputmode=${kind || low < 0 ? "text" : "decimal"} text=${text} onText=${set(name)} error=${errors[name]}
+    lines=${field.lines}
     ...${field.most ? { maxlength: field.most } : {}} />`;
   return kind === "text" ? html`<div class="whole-line">${line}</div>` : line;
 }
 
-/** @param {{field: Field, text: string, onText: (text: string) => void}} props */
-function Pick({ field, text, onText }) {
+/** @typedef {{field: Field, text: string, onText: (text: string) => void, error?: string}} Chosen */
+
+/** @param {Chosen} props */
+function Pick({ field, text, onText, error }) {
   const id = useId();
-  return html`<p class="pond-pick"><label for=${id}>${field.label}</label>
-    <select id=${id} value=${text.trim()} onChange=${(event) => onText(event.target.value)}>
+  return html`<p class=${classes("pond-pick", error && "wrong-value")}><label for=${id}>${field.label}</label>
+    <select id=${id} value=${text.trim()} aria-invalid=${error ? "true" : "false"} aria-describedby=${`${id}-more`}
+      onChange=${(event) => onText(event.target.value)}>
       ${Object.entries(field.options ?? {}).map(([value, said]) =>
         html`<option key=${value} value=${value}>${said}</option>`)}
-    </select></p>`;
+    </select><span id=${`${id}-more`} class="field-more" role=${error ? "alert" : undefined}>${error}</span></p>`;
 }
 
-/** Any of several, each a button that stays pressed. @param {{field: Field, text: string,
- *   onText: (text: string) => void}} props */
-function Many({ field, text, onText }) {
+/** Any of several, each a button that stays pressed. @param {Chosen} props */
+function Many({ field, text, onText, error }) {
   const [options, chosen] = [field.options ?? {}, new Set(text.split(","))];
   const flip = (/** @type {string} */ value) => onText(Object.keys(options)
     .filter((one) => (one === value) !== chosen.has(one)).join(","));
@@ -95,13 +112,14 @@ function Many({ field, text, onText }) {
       ${" "}<span class="unit">${field.hint}</span></p>
     <p class="picks">${Object.entries(options).map(([value, said]) => html`<button key=${value} type="button"
       class="pick" aria-pressed=${chosen.has(value) ? "true" : "false"}
-      onClick=${() => flip(value)}>${said}</button>`)}</p></div>`;
+      onClick=${() => flip(value)}>${said}</button>`)}</p>
+    ${error && html`<p class="form-error" role="alert" tabindex="-1" data-wrong>${error}</p>`}</div>`;
 }
 
 /** @param {{rows: import("./form-values.js").Rows, filling: Filling}} props */
 function AllRows({ rows, filling }) {
   const adds = useRef(/** @type {HTMLElement|null} */ (null));
-  const { texts, change } = filling;
+  const { texts, errors, change } = filling;
   const count = rowCount(rows, texts);
   const drop = (/** @type {number} */ n) => {
     change(withRows(rows, texts, n));
@@ -111,7 +129,10 @@ function AllRows({ rows, filling }) {
     ${Array.from({ length: count }, (_, n) => html`<fieldset class="field-set field-row" key=${n}>
       <legend>${rows.title(n + 1)}</legend>
       ${rowFields(rows, texts, n).map((one) => html`<${OneField} key=${one.name} field=${one} filling=${filling} />`)}
+      ${rows.says && html`<p class="section-hint row-says" role="status">${rows.says(rowOwn(rows, texts, n))}</p>`}
       <button type="button" class="text-button" onClick=${() => drop(n)}>${rows.drop(n + 1)}</button></fieldset>`)}
+    ${errors[rows.name] && html`<p class="form-error section-hint" role="alert" tabindex="-1"
+      data-wrong>${errors[rows.name]}</p>`}
     <p class="section-hint"><button type="button" class="plain-button" ref=${adds} disabled=${count >= rows.most}
       onClick=${() => change(withRows(rows, texts))}>${rows.add}</button></p>`;
 }

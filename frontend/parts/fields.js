@@ -18,7 +18,7 @@ export function rangeError(text, { low, high, unit }) {
  * @param {HTMLFormElement} form */
 export function showFirstError(form) {
   setTimeout(() => {
-    const first = /** @type {HTMLElement|null} */ (form.querySelector('[aria-invalid="true"]'));
+    const first = /** @type {HTMLElement|null} */ (form.querySelector('[aria-invalid="true"], [data-wrong]'));
     const folded = first?.closest("details");
     if (folded) folded.open = true;
     first?.focus();

@@ -8,7 +8,7 @@ import { rangeError } from "./fields.js";
  * @typedef {object} Field      a number in `unit` unless it has a kind; stored = (typed - offset) / per
  * @property {string} name
  * @property {string} label
- * @property {"text"|"time"|"date"|"many"} [kind]   "many": any of its options
+ * @property {"text"|"time"|"date"|"many"|"kept"} [kind]   "many": any of its options; "kept": goes along unseen
  * @property {string} [unit]
  * @property {number} [low]      in `unit`
  * @property {number} [high]
@@ -18,6 +18,7 @@ import { rangeError } from "./fields.js";
  * @property {Record<string, string>} [options]   value -> words
  * @property {boolean} [required]
  * @property {number} [most]     letters of a text
+ * @property {number} [lines]    a text's height
  * @property {(texts: Record<string, string>) => boolean} [where]   shown only where this holds, of a row's own texts
  *
  * @typedef {object} Rows       a list of records; each field is named within its row
@@ -28,9 +29,12 @@ import { rangeError } from "./fields.js";
  * @property {(n: number) => string} drop
  * @property {number} most
  * @property {string} [none]    said while there are none
+ * @property {(own: Record<string, string>) => string} [says]   what the row comes to, read back
  *
  * @typedef {{title?: string, hint?: string, caution?: string, fields: Field[], rows?: Rows,
- *   where?: (texts: Record<string, string>) => boolean}} Section   `where`: shown only where this holds
+ *   fold?: (texts: Record<string, string>) => string, open?: boolean,
+ *   where?: (texts: Record<string, string>) => boolean}} Section   `where`: shown only where this holds; `fold`: folded
+ * under its title unless `open`, with this said of what is inside
  */
 
 /** A stored value as the text of its field. @param {Field} field @param {any} value @returns {string} */
@@ -66,10 +70,17 @@ export function rowCount(rows, texts) {
   return rows ? Number(texts[rows.name] ?? 0) : 0;
 }
 
+/** The texts of one row, by the names within it.
+ * @param {Rows} rows @param {Record<string, string>} texts @param {number} n @returns {Record<string, string>} */
+export function rowOwn({ name, fields }, texts, n) {
+  return Object.fromEntries(fields.map((one) => [one.name, (texts[`${name}.${n}.${one.name}`] ?? "").trim()]));
+}
+
 /** The fields of one row that are to be seen, by their whole names.
  * @param {Rows} rows @param {Record<string, string>} texts @param {number} n @returns {Field[]} */
-export function rowFields({ name, fields }, texts, n) {
-  const own = Object.fromEntries(fields.map((one) => [one.name, texts[`${name}.${n}.${one.name}`] ?? ""]));
+export function rowFields(rows, texts, n) {
+  const { name, fields } = rows;
+  const own = rowOwn(rows, texts, n);
   return fields.filter(({ where }) => where?.(own) ?? true)
     .map((one) => ({ ...one, name: `${name}.${n}.${one.name}` }));
 }

@@ -34,6 +34,8 @@ const DRAWN = {
   drifting: html`<circle cx="12" cy="12" r="8" /><path d="M12 4a8 8 0 0 1 0 16z" fill="currentColor" />`,
   act_now: html`<rect x="4" y="4" width="16" height="16" rx="2" fill="currentColor" />`,
   not_known: html`<circle cx="12" cy="12" r="8" stroke-dasharray="3 5" />`,
+  kit: html`<rect x="4" y="9" width="11" height="9" rx="2" /><path d="M15 13h5v5M8 9V5h4" />`,
+  change: html`<path d="M4 8h14M14 4l4 4-4 4M20 16H6M10 12l-4 4 4 4" />`,
   drop: html`<path d="M12 3c4 5 6 8 6 11a6 6 0 0 1-12 0c0-3 2-6 6-11z" /><path d="M9 14h6" />`,
 };
 

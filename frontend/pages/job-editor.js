@@ -1,0 +1,121 @@
+// One standing job, every field of it. What was changed becomes one `set` entry for each field of the record.
+import { html } from "../ui.js";
+import { civilDate } from "../domain/civil.js";
+import { PLAIN_JOB, standingJobs } from "../domain/standing-jobs.js";
+import { jobsWords } from "../jobs-words.js";
+import { FieldForm } from "../parts/field-form.js";
+import { makeEntry, record } from "../record.js";
+import { go } from "../router.js";
+import { useStore } from "../store.js";
+import { words } from "../words.js";
+import { othersSaid, Refused } from "./job-edits.js";
+import { conditionProblems } from "./job-conditions.js";
+import { HOLDS, jobFrom, jobSections, jobTexts } from "./job-form.js";
+import { recurFields, recurProblems, seasonFields, seasonProblems } from "./job-when.js";
+import { windowProblems } from "./job-windows.js";
+import { newPondId } from "./pond.js";
+
+/** @typedef {import("../domain/types.js").StandingJob} StandingJob */
+/** @typedef {import("../domain/types.js").Pond} Pond */
+/** @typedef {import("../domain/types.js").Plan} Plan */
+/** @typedef {import("./job-form.js").Around} Around */
+
+const W = jobsWords;
+const BACK = "/jobs";
+
+/** @param {{plan: Plan, pond: Pond, of: string|null, now_ms: number}} props   without `of` a new one */
+export function JobEditor({ plan, pond, of, now_ms }) {
+  const { seen, person } = useStore();
+  const today = civilDate(pond.zone, now_ms);
+  const jobs = standingJobs(seen, pond.id, today);
+  const job = of ? jobs.find((one) => one.id === of) : newJob(pond, jobs, today);
+  if (!job) return html`<main class="page"><p class="empty">${W.not_there}</p>
+    <p class="centre"><a class="plain-button" href=${BACK}>${W.back}</a></p></main>`;
+  const names = Object.fromEntries(jobs.map((one) => [one.id, one.text]));
+  const around = { plan, pond, jobs, id: job.id };
+  const sections = Object.entries(jobSections(around)).filter(([name]) => of || name !== "active")
+    .map(([name, one]) => {
+      const others = of ? othersSaid({ plan, pond, id: of, fields: HOLDS[name], jobs: names, seen, me: person?.id,
+        now_ms }) : "";
+      return others ? { ...one, caution: others, open: true } : one;
+    });
+  const save = async (/** @type {Record<string, any>} */ values, /** @type {string[]} */ changed) => {
+    const told = jobFrom(values);
+    const id = of ?? newJobId(told.text, jobs);
+    const fields = of ? touched(changed, plan, pond) : Object.keys(told);
+    const before = /** @type {Record<string, any>} */ (of ? job : PLAIN_JOB);
+    const set = fields.filter((field) => JSON.stringify(told[field]) !== JSON.stringify(before[field]));
+    await record(set.map((field) => makeEntry("set", pond.id, { target: `job/${id}`, field, value: told[field],
+      effective_from: of ? today : null })), set.length > 0 ? W.saved : words.pond.unchanged);
+    go(BACK, true);
+  };
+  return html`<${FieldForm} title=${of ? job.text : W.new_title} hint=${plan.ponds.length > 1 ? pond.name : ""}
+      sections=${sections} before=${jobTexts(sections, job, around)} back=${BACK} onSave=${save}
+      check=${(/** @type {Record<string, any>} */ values) => problemsOf(values, around)}>
+    <${Refused} pond=${pond.id} id=${job.id} /></${FieldForm}>`;
+}
+
+/** @param {Pond} pond @param {StandingJob[]} jobs @param {string} today @returns {StandingJob} */
+function newJob(pond, jobs, today) {
+  const place = pond.places?.[0] ?? jobs[0]?.place ?? PLAIN_JOB.place;
+  const job = /** @type {any} */ ({ ...PLAIN_JOB, id: "", pond: pond.id, text: "", place, starts_on: today });
+  return job;
+}
+
+/** @param {string} text @param {StandingJob[]} jobs */
+function newJobId(text, jobs) {
+  const id = newPondId(text).slice(0, 36);
+  const taken = new Set(jobs.map((one) => one.id));
+  for (let n = 2; ; n += 1) {
+    const free = n === 2 ? id : `${id}-${n - 1}`;
+    if (!taken.has(free)) return free;
+  }
+}
+
+/** The record's fields that the changed fields of the form belong to.
+ * @param {string[]} changed @param {Plan} plan @param {Pond} pond */
+function touched(changed, plan, pond) {
+  const recur = new Set(recurFields(plan, pond).map((one) => one.name));
+  const season = new Set(seasonFields().map((one) => one.name));
+  const of = (/** @type {string} */ name) => {
+    if (recur.has(name)) return ["recur"];
+    if (season.has(name)) return ["season"];
+    if (name === "windows") return ["windows", "texts"];
+    return name === "shape" ? ["shape", "amount", "setting_c"] : [name === "place_name" ? "place" : name];
+  };
+  return [...new Set(changed.flatMap(of))];
+}
+
+/** By field, what no field alone can know.
+ * @param {Record<string, any>} values @param {Around} around @returns {Record<string, string>} */
+function problemsOf(values, around) {
+  if (values.windows.length === 0) return { windows: W.window_needed };
+  const needs = values.every === "when" && values.only_if.length === 0;
+  return { ...needs ? { every: W.conditions_needed } : {}, ...recurProblems(values), ...seasonProblems(values),
+    ...windowProblems(values.windows), ...conditionProblems(around, values.only_if), ...afterProblems(values, around) };
+}
+
+/** Jobs that would wait for each other.
+ * @param {Record<string, any>} values @param {Around} around @returns {Record<string, string>} */
+function afterProblems(values, { jobs, id }) {
+  const firsts = values.after.map((/** @type {any} */ one) => one.job);
+  const twice = firsts.findIndex((/** @type {string} */ one, /** @type {number} */ n) => firsts.indexOf(one) < n);
+  if (twice >= 0) return { [`after.${twice}.job`]: W.after_twice };
+  const named = (/** @type {string} */ one) => jobs.find((job) => job.id === one)?.text ?? one;
+  /** @type {(from: string, path: string[]) => string[]|null} */
+  const round = (from, path) => {
+    if (from === id) return path;
+    if (path.includes(from)) return null;
+    for (const one of jobs.find((job) => job.id === from)?.after ?? []) {
+      const found = round(one, [...path, from]);
+      if (found) return found;
+    }
+    return null;
+  };
+  for (const [n, first] of firsts.entries()) {
+    const path = round(first, []);
+    const ring = path && [values.text, ...path.map(named), values.text].join(" → ");
+    if (ring) return { [`after.${n}.job`]: W.after_round(ring) };
+  }
+  return {};
+}
