@@ -13,7 +13,7 @@ import platformdirs
 
 from evenwater import __version__, people_command
 from evenwater.serving import Stop, bind, serve
-from evenwater.settings import WEATHER_URL, Settings
+from evenwater.settings import PHOTO_ROOM_MB, WEATHER_URL, Settings
 
 _REPOSITORY = Path(__file__).resolve().parents[2]
 
@@ -64,6 +64,13 @@ def _parser() -> argparse.ArgumentParser:
         metavar="URL",
         help="weather service in Open-Meteo's format, for ponds that switch it on (default %(default)s)",
     )
+    serving.add_argument(
+        "--photo-room",
+        type=int,
+        default=PHOTO_ROOM_MB,
+        metavar="MB",
+        help="how much of the disk the household's photos may take (default %(default)s)",
+    )
     serving.set_defaults(act=_serve)
     people = commands.add_parser("people", help="who may sign in")
     people_command.add_commands(people, _data_folder)
@@ -89,6 +96,7 @@ def _serve(asked: argparse.Namespace) -> None:
         https=asked.https,
         example=asked.example,
         weather_url=asked.weather_url,
+        photo_room_mb=asked.photo_room,
     )
     os.umask(0o077)  # the log, the hashes and the keys are for this account's eyes alone
     with bind(settings.host, settings.port) as listener, asyncio.Runner(loop_factory=_loop_factory()) as runner:

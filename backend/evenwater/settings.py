@@ -6,6 +6,7 @@ from pathlib import Path
 from msgspec import Struct
 
 DATABASE_NAME = "evenwater.sqlite"
+PHOTO_ROOM_MB = 2000
 WEATHER_URL = "https://api.open-meteo.com/v1/forecast"
 _LOOPBACK_NAMES = frozenset({"localhost", "127.0.0.1", "[::1]"})
 
@@ -15,7 +16,8 @@ class Settings(Struct, frozen=True, kw_only=True):
 
     `public_names`: host names it answers to besides loopback's. `trusted_proxies`: peers whose X-Forwarded-* count.
     `example`: the data folder holds the invented pond, which opens with one tap on this machine. `weather_url`: the
-    weather service, asked only for ponds that have switched it on.
+    weather service, asked only for ponds that have switched it on. `photo_room_mb`: how much of the disk the
+    household's photos may take.
     """
 
     data: Path
@@ -27,6 +29,7 @@ class Settings(Struct, frozen=True, kw_only=True):
     https: bool = False
     example: bool = False
     weather_url: str = WEATHER_URL
+    photo_room_mb: int = PHOTO_ROOM_MB
 
     @property
     def database(self) -> Path:

@@ -17,6 +17,7 @@ from evenwater.web.authority import Https
 from evenwater.web.health import health
 from evenwater.web.packing import PACKED_ANSWERS
 from evenwater.web.past import past_routes
+from evenwater.web.photos import photo_routes
 from evenwater.web.planning import Planner
 from evenwater.web.print_round import print_routes
 from evenwater.web.probe import probe_routes
@@ -45,7 +46,8 @@ def create_app(
     """
     planner = Planner(database)
     routes = [health, sign_in_routes, sync_routes, past_routes(database), reckon_routes(clock), print_routes]
-    routes += [probe_routes(database, clock), probe_key_routes, sample_routes, asset_routes]
+    routes += [probe_routes(database, clock), probe_key_routes, sample_routes, photo_routes(database, settings)]
+    routes += [asset_routes]
     app = Litestar(
         route_handlers=[*routes, trust_routes(settings, https)] if https else routes,
         guards=[require_sign_in],

@@ -1,0 +1,116 @@
+"""/api/photos: pictures come in by the sum of their bytes, and are shown under it.
+
+- What is sent is drawn anew and thrown away (`storage/picture.py`); what is shown under a sum is that drawing, for ever
+  the same, so a browser may keep it.
+- Sending again is always safe: a photo that is here already says so.
+- A device whose home was restored asks which photos it lacks, and sends those.
+"""
+
+import hashlib
+from collections.abc import Callable
+from datetime import datetime
+
+from litestar import Response, Router, get, post, put
+from litestar.di import NamedDependency, Provide
+from litestar.params import FromPath, JSONBody, RawBody
+
+from evenwater.domain.entries import Sha256
+from evenwater.domain.people import SignedIn
+from evenwater.settings import Settings
+from evenwater.storage.database import Database
+from evenwater.storage.photos import KeptPhoto, NoRoom, PhotoStore, Size
+from evenwater.web.errors import Refusal
+from evenwater.web.openapi import with_examples
+from evenwater.web.packing import PACKED_ALREADY
+from evenwater.web.photo_records import Lacking, LackingAsked, PhotoKept
+from evenwater.web.photo_schema import ASKED, LACKING, KeepOperation, ShowOperation
+
+MAX_PHOTO = 5_000_000
+_FOR_EVER = {"Cache-Control": "private, max-age=31536000, immutable"}
+
+
+@put(
+    "/{photo_sum:str}",
+    status_code=200,
+    request_max_body_size=MAX_PHOTO,
+    summary="Keep a photo under the SHA-256 of its bytes",
+    operation_class=KeepOperation,
+)
+async def keep(
+    photo_sum: FromPath[Sha256],
+    body: RawBody,
+    signed_in: NamedDependency[SignedIn],
+    photos: NamedDependency[PhotoStore],
+    clock: NamedDependency[Callable[[], datetime]],
+) -> PhotoKept:
+    """What is kept is drawn anew, upright, at most 1600 pixels long, without place, time or anything else in it."""
+    found = hashlib.sha256(body).hexdigest()
+    if found != photo_sum:
+        raise Refusal(400, "wrong_sum", f"these bytes have the sum {found}", where="path", right="send the photo again")
+    try:
+        photo, was_here = await photos.keep(photo_sum, body, signed_in.person_id, clock())
+    except NoRoom as full:
+        raise Refusal(
+            507,
+            "photos_full",
+            f"the household's photos fill the {full.room_bytes // 1_000_000} MB there are for them",
+            where="photos",
+            right="more room with --photo-room where the server is started; photos wait on the phone until then",
+        ) from None
+    return PhotoKept(photo_sum, "already_here" if was_here else "accepted", photo.width_px, photo.height_px)
+
+
+@post(
+    "/lacking",
+    status_code=200,
+    summary="Which of these photos are not here",
+    operation_class=with_examples(given=ASKED, answered=LACKING),
+)
+async def lacking(data: JSONBody[LackingAsked], photos: NamedDependency[PhotoStore]) -> Lacking:
+    """Asked by a device whose home was put back from a copy."""
+    return Lacking(await photos.lacking(data.sums))
+
+
+@get("/{photo_sum:str}", opt={PACKED_ALREADY: True}, summary="A photo", operation_class=ShowOperation)
+async def whole(photo_sum: FromPath[Sha256], photos: NamedDependency[PhotoStore]) -> Response[bytes]:
+    """As a JPEG, at most 1600 pixels long."""
+    return await _shown(photos, photo_sum, "whole")
+
+
+@get("/{photo_sum:str}/small", opt={PACKED_ALREADY: True}, summary="A photo, small", operation_class=ShowOperation)
+async def small(photo_sum: FromPath[Sha256], photos: NamedDependency[PhotoStore]) -> Response[bytes]:
+    """As a JPEG, at most 320 pixels long."""
+    return await _shown(photos, photo_sum, "small")
+
+
+async def _shown(photos: PhotoStore, photo_sum: str, size: Size) -> Response[bytes]:
+    content = await photos.read(await photo_for(photos, photo_sum), size)
+    if content is None:
+        raise _not_here()
+    return Response(content, media_type="image/jpeg", headers=_FOR_EVER)
+
+
+async def photo_for(photos: PhotoStore, photo_sum: str) -> KeptPhoto:
+    """The photo, for whoever is signed in: the one place that decides who may see which.
+
+    Raises:
+        Refusal: 404 not_found; who may not see a photo is not told that it is here.
+    """
+    photo = await photos.find(photo_sum)
+    if photo is None:
+        raise _not_here()
+    return photo
+
+
+def _not_here() -> Refusal:
+    return Refusal(404, "not_found", "no such photo is here", where="path", right="the sum of a photo that was sent")
+
+
+def photo_routes(database: Database, settings: Settings) -> Router:
+    """The routes, with the household's photos at hand."""
+    store = PhotoStore(database, settings.photo_room_mb * 1_000_000)
+    return Router(
+        path="/api/photos",
+        route_handlers=[keep, lacking, whole, small],
+        dependencies={"photos": Provide(lambda: store, sync_to_thread=False)},
+    )
