@@ -29,7 +29,7 @@ from evenwater.domain.standing_job import AfterDone, StandingJob, WhenTrue
 TELLING: Final = frozenset({Tick, Service, NotDone, Reading})
 """Kinds of entry a work's history is read from."""
 MOST_RUNS: Final = 24
-_LONGEST_AGO_DAYS: Final = 1100
+LONGEST_AGO_DAYS: Final = 1100
 """Three years: a pond of before that is another pond. Common practice, no source."""
 _CLOSE_TO_DUE_FRACTION: Final = 0.1
 """Done so near to being due it was done because it would be due. Our own rule of thumb: a day in nine."""
@@ -57,13 +57,15 @@ class Run(Struct, frozen=True, kw_only=True):
 class Gaps(Struct, frozen=True, kw_only=True):
     """A repeating work's history: completed runs, oldest first, and the one under way.
 
-    `open_days`: since it was last done; None where it never was. `watched_days`: how much of that teaches, which ends
-    on the day the present run was due.
+    `open_days`: since it was last done, on `done_on`; None where it never was. `watched_days`: how much of that
+    teaches, up to the day the present run is due, `asked_days` after it began; None where no calendar asks.
     """
 
     runs: tuple[Run, ...] = ()
+    done_on: date | None = None
     open_days: int | None = None
     watched_days: int = 0
+    asked_days: int | None = None
 
     @property
     def ended_days(self) -> tuple[int, ...]:
@@ -90,7 +92,15 @@ def cause_of(standing: StandingJob, pond: Pond) -> Cause | None:
     return None
 
 
-def gaps_of(facts: Sequence[Seen], standing: StandingJob, today: date, cause: Cause | None = None) -> Gaps:
+def gaps_of(
+    facts: Sequence[Seen],
+    standing: StandingJob,
+    today: date,
+    cause: Cause | None = None,
+    *,
+    most_runs: int = MOST_RUNS,
+    longest_ago_days: int = LONGEST_AGO_DAYS,
+) -> Gaps:
     """The history of a standing job's work.
 
     Args:
@@ -99,18 +109,21 @@ def gaps_of(facts: Sequence[Seen], standing: StandingJob, today: date, cause: Ca
         standing: The job; entries of its `service` (on its `kit`, where both name one) say the same as its ticks.
         today: The civil date at the pond; facts of later days are left out.
         cause: The reading that makes the work needed, from `cause_of`.
+        most_runs: Earlier completed runs than so many are left out.
+        longest_ago_days: So are facts of more than so many days ago [days].
 
     Returns:
-        At most MOST_RUNS of the latest runs and the one under way. Several doings on one day are one.
+        The latest completed runs and the one under way. Several doings on one day are one.
     """
-    days, reached, put_off = _looked_through(facts, standing, today, cause)
+    recent = _back_from(facts, today, today - timedelta(days=longest_ago_days))
+    days, reached, put_off = _looked_through(recent, standing, cause, most_runs + 1)
     if not days:
         return Gaps()
     runs = tuple(_run(before, after, standing, reached) for before, after in pairwise(days))
     open_days = (today - days[-1].on).days
     asked_days = _asked(days[-1].on, runs, standing, put_off)
     watched_days = open_days if asked_days is None else min(open_days, asked_days)
-    return Gaps(runs=runs, open_days=open_days, watched_days=watched_days)
+    return Gaps(runs=runs, done_on=days[-1].on, open_days=open_days, watched_days=watched_days, asked_days=asked_days)
 
 
 def _run(before: Done, after: Done, standing: StandingJob, reached: frozenset[date]) -> Run:
@@ -138,13 +151,13 @@ def _asked(done_on: date, runs: Sequence[Run], standing: StandingJob, put_off: d
 
 
 def _looked_through(
-    facts: Sequence[Seen], standing: StandingJob, today: date, cause: Cause | None
+    facts: Iterator[Seen], standing: StandingJob, cause: Cause | None, most_days: int
 ) -> tuple[list[Done], frozenset[date], date | None]:
     """Days it was done, oldest first; days its reading was at the limit; the last day it was put off with a reason."""
     days: list[Done] = []
     reached: set[date] = set()
     put_off: date | None = None
-    for one in _back_from(facts, today):
+    for one in facts:
         entry = one.entry
         if isinstance(entry, Reading):
             if cause is not None and _reaches(entry, cause):
@@ -154,17 +167,16 @@ def _looked_through(
                 put_off = put_off or one.on
         elif isinstance(entry, Tick | Service) and _is_this(entry, standing):
             _add(days, Done(one.on, entry.due_on if isinstance(entry, Tick) else None))
-            if len(days) > MOST_RUNS + 1:
+            if len(days) > most_days:
                 break
-    return days[: MOST_RUNS + 1][::-1], frozenset(reached), put_off
+    return days[:most_days][::-1], frozenset(reached), put_off
 
 
-def _back_from(facts: Sequence[Seen], today: date) -> Iterator[Seen]:
-    oldest = today - timedelta(days=_LONGEST_AGO_DAYS)
+def _back_from(facts: Sequence[Seen], today: date, oldest: date) -> Iterator[Seen]:
     for one in reversed(facts):
         if one.on < oldest:
             return
-        if one.on <= today:
+        if one.on <= today and type(one.entry) in TELLING:
             yield one
 
 
