@@ -136,4 +136,6 @@ class Phone:
         assert answer.status_code == 200, answer.text
         told = answer.json()
         self.cursor, self.epoch = told["cursor"], told["epoch"]
+        if (told.get("plan") or {}).get("follows"):  # as the app does: it asks again until nothing follows
+            told["plan"] = (await self.sync(now=now, **more))["plan"]
         return told

@@ -18,6 +18,8 @@ const BODY_BYTES = 800_000;
 const FIRST_PAUSE_MS = 2000;
 const LONGEST_PAUSE_MS = 300_000;
 const POLL_MS = 240_000;
+/** Home is still working out pages that rest on what was just sent. */
+const FOLLOWS_MS = 1500;
 /** Longer than one call can take, sent packed and once more plain. */
 const LOCK_PATIENCE_MS = 45_000;
 
@@ -90,6 +92,7 @@ export function makeSync({ device, app_version, author, listener }) {
       place = await readPlace().catch(() => place);
     }
     let waiting = await pending(me, (id) => !askedAgain.has(id));
+    let follows = false;
     listener.state("sending");
     for (let more = true; more;) {
       const sent = fit(waiting, batch);
@@ -100,10 +103,11 @@ export function makeSync({ device, app_version, author, listener }) {
       // A log that began anew has put entries back into the outbox.
       waiting = outcome.new_epoch ? await pending(me, (id) => !askedAgain.has(id)) : waiting.slice(sent.length);
       more = outcome.more || (outcome.stored && waiting.length > 0);
+      follows = outcome.follows;
     }
     pause_ms = FIRST_PAUSE_MS;
     listener.state("idle");
-    later(POLL_MS);
+    later(follows ? FOLLOWS_MS : POLL_MS);
   }
 
   /** One call. @param {() => boolean} stale @param {any[]} sent @param {boolean} want_plan @returns {Promise<any>} */
@@ -119,7 +123,8 @@ export function makeSync({ device, app_version, author, listener }) {
     const skew_s = (Date.parse(answer.data.server_now) - midway_ms) / 1000;
     const took = await take(sent, answer.data, skew_s);
     const more = took.stored && (answer.data.more || took.new_epoch);
-    return { ok: true, stored: took.stored, new_epoch: took.new_epoch, more, why: "", problem: null };
+    const follows = answer.data.plan?.follows === true;
+    return { ok: true, stored: took.stored, new_epoch: took.new_epoch, more, follows, why: "", problem: null };
   }
 
   /** @param {any[]} sent @param {any} data @param {number} skew_s */

@@ -17,7 +17,7 @@ def entries(count: int, end: datetime, person: str, device: str, first_number: i
     first_day = (end - timedelta(days=count // PER_DAY + 2)).astimezone(ZONE).replace(hour=0, minute=0, second=0)
     facts = islice(_facts(first_day), count)
     return [
-        _entry(at, kind, fields, person, device, first_number + number)
+        entry(at, kind, fields, person, device, first_number + number)
         for number, (at, kind, fields) in enumerate(facts)
     ]
 
@@ -58,7 +58,45 @@ def _day(number: int, date: str) -> list[tuple[str, Fields]]:
     ]
 
 
-def _entry(at: datetime, kind: str, fields: Fields, person: str, device: str, number: int) -> Fields:
+def busy_days(first_day: datetime, days: int, person: str, device: str) -> Iterator[Fields]:
+    """A busy pond: 41 entries a day, the fourteen above and what a keeper with many standing jobs ticks and reads."""
+    number = 0
+    for _ in range(days):
+        day = first_day.astimezone(ZONE).replace(hour=0, minute=0, second=0)
+        of_day = [*_day(day.toordinal(), day.date().isoformat()), *_more(day.toordinal(), day.date().isoformat())]
+        for minute, (kind, fields) in enumerate(of_day):
+            at = day + timedelta(hours=7, minutes=15 * minute, milliseconds=number % 1000)
+            yield entry(at, kind, fields, person, device, number)
+            number += 1
+        first_day += timedelta(days=1)
+
+
+_MORE_JOBS = (
+    *("rinse-drum", "look-fish", "feed-morning", "feed-evening", "clear-leaves", "top-up", "air-stones", "flow-glance"),
+    *("test-set", "prefilter", "lamp", "net", "level", "doors", "meter", "grass", "overflow", "probe"),
+)
+
+
+def _more(number: int, date: str) -> list[tuple[str, Fields]]:
+    ticks: list[tuple[str, Fields]] = [
+        ("tick", {"standing_job": job, "due_on": date, "slot": "day"}) for job in _MORE_JOBS
+    ]
+    readings: list[tuple[str, Fields]] = [
+        ("reading", {"quantity": quantity, "value": value + number % 4 * step, "point": point})
+        for quantity, value, step, point in (
+            ("nitrite_n_mg_per_l", 0.01, 0.005, "pond"),
+            ("nitrate_n_mg_per_l", 4.0, 1.0, "pond"),
+            ("gh_dgh", 5.0, 0.5, "pond"),
+            ("total_chlorine_ug_per_l", 2.0, 2.0, "after_carbon"),
+            ("ec25_us_per_cm", 300.0, 5.0, "pond"),
+            ("ec25_us_per_cm", 18.0, 1.0, "after_membrane"),
+            ("oxygen_mg_per_l", 8.6, 0.2, "pond"),
+        )
+    ]
+    return [*ticks, *readings, ("feed", {"feed_g": 90.0}), ("look", {"all_well": True, "wrong": []})]
+
+
+def entry(at: datetime, kind: str, fields: Fields, person: str, device: str, number: int) -> Fields:
     """The envelope of one entry; its id is a UUID of version 7 by the moment, as the device makes it."""
     unix_ms = int(at.timestamp() * 1000)
     return {

@@ -15,6 +15,7 @@ import heater
 import past
 import push
 import slow_phone
+import ten_years
 import winter
 from figures import Report
 
@@ -26,13 +27,14 @@ GATES: dict[int, Callable[[Report, Path, int], None]] = {
     5: past.measure,
     6: heater.measure,
     7: winter.measure,
+    8: ten_years.measure,
 }
 
 
 def main() -> None:
     parser = argparse.ArgumentParser(prog="python3 tests/bench", description="Speed and size, against stated peers.")
     parser.add_argument(
-        "gates", nargs="*", type=int, choices=sorted(GATES), metavar="gate", help="1 to 7 (default: all)"
+        "gates", nargs="*", type=int, choices=sorted(GATES), metavar="gate", help="1 to 8 (default: all)"
     )
     parser.add_argument("--rounds", type=int, default=5, help="rounds per gate (default %(default)s)")
     asked = parser.parse_args()

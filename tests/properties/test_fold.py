@@ -8,7 +8,7 @@ import msgspec
 from hypothesis import given
 from hypothesis import strategies as st
 
-from evenwater.domain.fold import Seen, fold, withdrawn_ids
+from evenwater.domain.fold import Fold, Seen, fold, withdrawn_ids
 from evenwater.domain.read_entries import read_entry
 from evenwater.domain.rounds.plan import make_plan
 
@@ -59,6 +59,18 @@ def test_two_phones_in_any_interleaving_end_equal(log, data):
         rest = data.draw(st.permutations(log))
         ends.append(fold(chain(own, rest)))
     assert ends[0] == ends[1] == fold(log)
+
+
+@given(logs(), st.data())
+def test_a_log_folded_as_it_comes_is_the_log_folded_at_once(log, data):
+    delivered = data.draw(st.permutations(log + data.draw(st.lists(st.sampled_from(log), max_size=5))))
+    kept, told = Fold(), []
+    while delivered:
+        some = data.draw(st.integers(1, len(delivered)))
+        kept.add(delivered[:some])
+        told += delivered[:some]
+        assert kept.known() == fold(told)
+        delivered = delivered[some:]
 
 
 def _phone(one: Seen) -> int:

@@ -12,7 +12,7 @@ from evenwater.domain import read_entries
 from evenwater.domain.placing import place
 from evenwater.domain.read_entries import Deferred, read_entry
 from evenwater.storage.database import Database
-from evenwater.storage.entry_log import Arrival, Postponed, append, page_since, read_for_plan, replay_deferred
+from evenwater.storage.entry_log import Arrival, Postponed, append, page_since, replay_deferred
 from evenwater.storage.errors import StorageUnavailable
 
 NOW = datetime(2026, 11, 3, 16, 30, 0, 120_000, tzinfo=UTC)
@@ -130,26 +130,6 @@ async def test_an_old_setting_that_was_taken_back_arrives_with_its_take_back(log
     await append(log, [arrival(1, "set", old, **setting), arrival(2, at=old), *taken], [], NOW, 0.0)
     page, _, _ = await page_since(log, 0, NOW - timedelta(days=90), 10)
     assert [one.seq for one in page] == [1, 3], "a note that was taken back stays at home, so does what took it back"
-
-
-async def test_a_plan_reads_settings_take_backs_and_the_last_ticks_however_old(log: Database) -> None:
-    def tick(number: int, days_ago: int, job: str) -> Arrival:
-        at = NOW - timedelta(days=days_ago)
-        return arrival(number, "tick", at, standing_job=job, due_on=str(at.date()), slot="midday")
-
-    old = NOW - timedelta(days=200)
-    ticks = [tick(number, 100 + number, "agitate") for number in range(1, 6)]
-    others = [
-        tick(6, 300, "cover"),
-        arrival(7, at=old),
-        arrival(8, "take_back", old, entry=ticks[4].entry.id),
-        arrival(9, "set", old, target="pond", field="capful_g", value=27),
-        arrival(10),
-    ]
-    await append(log, ticks + others, [], NOW, 0.0)
-    read = await read_for_plan(log, 0, NOW - timedelta(days=90))
-    assert [one.seq for one in read] == [1, 2, 3, 6, 8, 9, 10]
-    assert [one.seq for one in await read_for_plan(log, 8, NOW - timedelta(days=90))] == [9, 10]
 
 
 async def test_a_deferred_entry_is_kept_once_and_not_in_the_log(log: Database) -> None:

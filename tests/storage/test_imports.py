@@ -11,7 +11,7 @@ import pytest
 from evenwater.domain.placing import Placed
 from evenwater.domain.read_entries import read_entry
 from evenwater.storage.database import Database
-from evenwater.storage.entry_log import Arrival, page_since, read_for_plan
+from evenwater.storage.entry_log import Arrival, page_since
 from evenwater.storage.imports import (
     KeptImport,
     begin_import,
@@ -23,6 +23,7 @@ from evenwater.storage.imports import (
     known_ids,
     mark_taken_back,
 )
+from evenwater.storage.plan_log import read_for_plan
 
 NOW = datetime(2026, 11, 24, 16, 45, tzinfo=UTC)
 HORIZON = NOW - timedelta(days=90)
@@ -87,7 +88,7 @@ async def test_what_stays_at_home_is_behind_the_cursor(log: Database) -> None:
 
 async def test_a_plan_gets_all_that_travels_and_of_the_rest_the_last_of_three_hours(log: Database) -> None:
     await bring(log, 200, NOW - timedelta(minutes=95))
-    read = sorted(one.placed_at for one in await read_for_plan(log, 0, HORIZON))
+    read = sorted(one.placed_at for one in await read_for_plan(log, HORIZON))
     newest, rest = read[-10:], read[:-10]
     assert newest[0] == NOW - timedelta(minutes=90)
     blocks = [(at.date(), at.hour // 3) for at in rest]
@@ -97,9 +98,9 @@ async def test_a_plan_gets_all_that_travels_and_of_the_rest_the_last_of_three_ho
 
 async def test_nothing_of_an_import_taken_back_is_planned_with(log: Database) -> None:
     await bring(log, 20, HORIZON)
-    assert len(await read_for_plan(log, 0, HORIZON)) == 20
+    assert len(await read_for_plan(log, HORIZON)) == 20
     ids = [entry for _, entry, _, _ in await entries_of(log, IMPORT, 0, 100)]
     assert await known_ids(log, [*ids[:2], "none"]) == {ids[0]: False, ids[1]: False}
     await mark_taken_back(log, IMPORT, NOW)
-    assert await read_for_plan(log, 0, HORIZON) == []
+    assert await read_for_plan(log, HORIZON) == []
     assert await known_ids(log, ids[:1]) == {ids[0]: True}

@@ -18,7 +18,7 @@ from evenwater.domain.water.buffer import rise_dkh
 from evenwater.example import load_example
 from evenwater.settings import Settings
 from evenwater.storage.database import Database
-from evenwater.storage.entry_log import read_for_plan
+from evenwater.storage.plan_log import read_for_plan
 from evenwater.web.planning import Planner
 
 ROOT = Path(__file__).parents[2]
@@ -65,7 +65,7 @@ async def state_of(folder: Path) -> tuple[str, list[tuple[object, ...]]]:
 
 
 async def standing(database: Database):
-    return fold(seen(one) for one in await read_for_plan(database, 0, LONG_AGO))
+    return fold(seen(one) for one in await read_for_plan(database, LONG_AGO))
 
 
 def table(name: str) -> list[dict[str, str]]:
@@ -149,7 +149,7 @@ async def test_every_kh_reading_agrees_with_the_doses_and_the_trickle(loaded: Da
 
 async def plan_at(database: Database, now: datetime) -> tuple[Plan, list[JobNow]]:
     plan = await Planner(database).plan(now)
-    entries = [seen(one) for one in await read_for_plan(database, 0, LONG_AGO)]
+    entries = [seen(one) for one in await read_for_plan(database, LONG_AGO)]
     return plan, round_now(plan.days, entries, plan.log_seq, plan.good_until, now, plan.days[0].date)
 
 

@@ -5,8 +5,10 @@
 - A withdrawn entry is left out; a withdrawn withdrawal counts for nothing. Each take back has one target, so the chain
   is followed to its end. Take backs that chase each other in a ring withdraw nothing.
 - Nothing here reads a clock: what is "recent" is for the caller to say.
+- `Fold` keeps the same state while entries come; adding some is cheap, and gives what `fold` gives of all.
 """
 
+from bisect import insort
 from collections.abc import Iterable
 from contextlib import suppress
 from datetime import date, datetime
@@ -75,56 +77,86 @@ def _in_ring(taker: str, target_of: dict[str, str]) -> bool:
     return here == taker
 
 
+class Facts(tuple[Seen, ...]):
+    """Standing facts, oldest first, that know where their readings are: most of what is worked out asks for those."""
+
+    def readings(self, quantity: str, point: str) -> list[Seen]:
+        """Readings of one quantity at one point, oldest first."""
+        if "_readings" not in self.__dict__:
+            found: dict[tuple[str, str], list[Seen]] = {}
+            for one in self:
+                if isinstance(one.entry, Reading):
+                    found.setdefault((one.entry.quantity, one.entry.point), []).append(one)
+            self._readings = found
+        return self._readings.get((quantity, point), [])[:]
+
+
+class Settings(tuple[Seen, ...]):
+    """Settings by server order, that know which are of what; each value is read once.
+
+    What an older version took and this one would refuse is passed over: no old entry may take the plan away.
+    """
+
+    def of(self, pond: str, target: str) -> list[tuple[Set, Any]]:
+        """(entry, value) of every setting of a target, the last by server order last."""
+        return self._by_target().get((pond, target), [])
+
+    def targets(self, pond: str, prefix: str) -> list[str]:
+        """What has settings at a pond, of those that begin so, ascending."""
+        return sorted({target for of, target in self._by_target() if of == pond and target.startswith(prefix)})
+
+    def ponds(self) -> list[str]:
+        """Every pond that has settings of its own, by id."""
+        return sorted({pond for pond, target in self._by_target() if target == "pond"})
+
+    def _by_target(self) -> dict[tuple[str, str], list[tuple[Set, Any]]]:
+        if "_index" not in self.__dict__:
+            found: dict[tuple[str, str], list[tuple[Set, Any]]] = {}
+            for one in self:
+                if isinstance(entry := one.entry, Set):
+                    of = found.setdefault((entry.pond, entry.target), [])
+                    with suppress(DomainError, msgspec.ValidationError):
+                        of.append((entry, setting_value(entry)))
+            self._index = found
+        return self._index
+
+
 class Known(Struct, frozen=True):
     """All that stands, folded: nothing withdrawn, each list oldest first."""
 
     facts: tuple[Seen, ...]
-    settings: tuple[Seen, ...]
+    settings: Settings
 
-    def of_pond(self, pond: str) -> tuple[Seen, ...]:
+    def of_pond(self, pond: str) -> Facts:
         """The facts of one pond, oldest first."""
-        return tuple(one for one in self.facts if one.entry.pond == pond)
+        return Facts(one for one in self.facts if one.entry.pond == pond)
 
     def ponds(self, on: date) -> list[Pond]:
         """Every pond that has been set up and not closed, by id, with its settings as they hold on that date."""
-        names = sorted({s.entry.pond for s in self.settings if _target(s) == "pond"})
-        ponds = [self._settled(Pond(id=name), name, "pond", on) for name in names]
+        ponds = [self._settled(Pond(id=name), name, "pond", on) for name in self.settings.ponds()]
         return [pond for pond in ponds if not pond.closed]
 
     def standing_jobs(self, pond: str, on: date) -> list[StandingJob]:
         """The pond's standing jobs that are switched on, in walking order."""
-        targets = sorted({_target(s) for s in self.settings if s.entry.pond == pond and _target(s).startswith("job/")})
         jobs = [
-            self._settled(StandingJob(id=target.partition("/")[2], pond=pond), pond, target, on) for target in targets
+            self._settled(StandingJob(id=target.partition("/")[2], pond=pond), pond, target, on)
+            for target in self.settings.targets(pond, "job/")
         ]
         return sorted((job for job in jobs if job.active), key=lambda job: (job.order, job.id))
 
     def ranges(self, pond: str, on: date) -> dict[str, Range]:
         """The keeper's own cut points, by quantity; quantities nobody has set are left out."""
-        targets = {_target(s) for s in self.settings if s.entry.pond == pond and _target(s).startswith("range/")}
-        return {target.partition("/")[2]: self._settled(Range(), pond, target, on) for target in sorted(targets)}
+        targets = self.settings.targets(pond, "range/")
+        return {target.partition("/")[2]: self._settled(Range(), pond, target, on) for target in targets}
 
     def _settled(self, start: Of, pond: str, target: str, on: date) -> Of:
-        """`start` with every field set for that date; the last by server order that is still a value of it wins.
-
-        What an older version took and this one would refuse is passed over: no old entry may take the plan away.
-        """
-        values: dict[str, Any] = {}
-        for one in self.settings:
-            entry = one.entry
-            if (
-                isinstance(entry, Set)
-                and entry.pond == pond
-                and entry.target == target
-                and (entry.effective_from is None or entry.effective_from <= on)
-            ):
-                with suppress(DomainError, msgspec.ValidationError):
-                    values[entry.field] = setting_value(entry)
+        """`start` with every field set for that date; the last by server order wins."""
+        values = {
+            entry.field: value
+            for entry, value in self.settings.of(pond, target)
+            if entry.effective_from is None or entry.effective_from <= on
+        }
         return replace(start, **values)
-
-
-def _target(one: Seen) -> str:
-    return one.entry.target if isinstance(one.entry, Set) else ""
 
 
 def fold(entries: Iterable[Seen]) -> Known:
@@ -139,12 +171,61 @@ def fold(entries: Iterable[Seen]) -> Known:
             by_id[one.entry.id] = one
     gone = withdrawn_ids(by_id.values())
     standing = [one for one in by_id.values() if one.entry.id not in gone]
-    facts = sorted((one for one in standing if not isinstance(one.entry, Set | TakeBack)), key=lambda one: one.order)
-    settings = sorted(
-        (one for one in standing if isinstance(one.entry, Set)),
-        key=lambda one: (one.seq is None, one.seq or 0, one.order),
-    )
-    return Known(tuple(facts), tuple(settings))
+    facts = sorted((one for one in standing if not isinstance(one.entry, Set | TakeBack)), key=_fact_order)
+    settings = sorted((one for one in standing if isinstance(one.entry, Set)), key=_setting_order)
+    return Known(tuple(facts), Settings(settings))
+
+
+def _fact_order(one: Seen) -> tuple[datetime, str]:
+    return one.order
+
+
+def _setting_order(one: Seen) -> tuple[bool, int, tuple[datetime, str]]:
+    return one.seq is None, one.seq or 0, one.order
+
+
+class Fold:
+    """All that stands, kept while entries come."""
+
+    def __init__(self) -> None:
+        self._by_id: dict[str, Seen] = {}
+        self._targets: set[str] = set()
+        self._facts: list[Seen] = []
+        self._settings = Settings()
+
+    def __len__(self) -> int:
+        return len(self._by_id)
+
+    def add(self, entries: Iterable[Seen]) -> None:
+        """Take in more, in any order and repetition."""
+        known_before, again = len(self._by_id), False
+        fresh: list[Seen] = []
+        for one in entries:
+            before = self._by_id.get(one.entry.id)
+            if before is None or (before.seq is None and one.seq is not None):
+                self._by_id[one.entry.id] = one
+                fresh.append(one)
+                # What takes back, is taken back or is seen a second time changes what stood before.
+                again = again or before is not None or isinstance(one.entry, TakeBack)
+        again = again or any(one.entry.id in self._targets for one in fresh)
+        if again or len(fresh) > known_before:
+            self._fold_all()
+            return
+        for one in fresh:
+            if not isinstance(one.entry, Set):
+                insort(self._facts, one, key=_fact_order)
+        if settings := [one for one in fresh if isinstance(one.entry, Set)]:
+            self._settings = Settings(sorted((*self._settings, *settings), key=_setting_order))
+
+    def _fold_all(self) -> None:
+        known = fold(self._by_id.values())
+        self._facts, self._settings = list(known.facts), known.settings
+        takers = (one.entry for one in self._by_id.values())
+        self._targets = {entry.entry for entry in takers if isinstance(entry, TakeBack)}
+
+    def known(self) -> Known:
+        """What stands now."""
+        return Known(tuple(self._facts), self._settings)
 
 
 def buffer_doses(facts: Iterable[Seen]) -> list[tuple[datetime, float, str, Seen]]:
@@ -167,6 +248,8 @@ def feeds(facts: Iterable[Seen]) -> list[tuple[Seen, float, float | None]]:
 
 def readings_of(facts: Iterable[Seen], quantity: str, point: str = "pond") -> list[Seen]:
     """Readings of one quantity at one point, oldest first."""
+    if isinstance(facts, Facts):
+        return facts.readings(quantity, point)
     return [
         one
         for one in facts

@@ -9,14 +9,17 @@ import asyncio
 import re
 import sqlite3
 import uuid
-from collections.abc import AsyncGenerator
+from collections.abc import AsyncGenerator, Coroutine
 from contextlib import asynccontextmanager
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any, TypeVar
 
 import aiosqlite
 
 from evenwater.storage.errors import NotOurs, StorageUnavailable
+
+Of = TypeVar("Of")
 
 MIGRATIONS = Path(__file__).parent / "migrations"
 _PRAGMAS = "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA foreign_keys=ON; PRAGMA busy_timeout=5000;"
@@ -40,6 +43,7 @@ class Database:
         self.writer = writer
         self.reader = reader
         self._turn = asyncio.Lock()
+        self._aside: set[asyncio.Task[Any]] = set()
 
     @classmethod
     async def open(cls, path: Path) -> "Database":
@@ -65,10 +69,18 @@ class Database:
         return cls(path, writer, reader)
 
     async def close(self) -> None:
-        """Finish the write under way, then close."""
+        """Let what goes on aside end, finish the write under way, then close."""
+        await asyncio.gather(*self._aside, return_exceptions=True)
         async with self._turn:
             await self.reader.close()
             await self.writer.close()
+
+    def aside(self, work: Coroutine[Any, Any, Of]) -> "asyncio.Task[Of]":
+        """Begin work that reads from here and that nobody may wait for; the file stays open until it is done."""
+        task = asyncio.create_task(work)
+        self._aside.add(task)
+        task.add_done_callback(self._aside.discard)
+        return task
 
     @asynccontextmanager
     async def transaction(self) -> AsyncGenerator[aiosqlite.Connection]:

@@ -25,7 +25,7 @@ _COLUMNS = (
 )
 
 
-_LOGGED = "seq, received_at, placed_at, placed_on, skew_s, time_doubtful, content"
+LOGGED = "seq, received_at, placed_at, placed_on, skew_s, time_doubtful, content"
 
 
 class Arrival(msgspec.Struct, frozen=True):
@@ -189,7 +189,7 @@ async def page_since(
     rows = list(
         await database.reader.execute_fetchall(
             f"SELECT last.seq, page.* FROM (SELECT ifnull(max(seq), 0) AS seq FROM entry) AS last LEFT JOIN ("
-            f"SELECT {_LOGGED} FROM entry WHERE seq > ? AND (placed_at >= ? OR {_OF_SETTINGS}) AND NOT EXISTS"
+            f"SELECT {LOGGED} FROM entry WHERE seq > ? AND (placed_at >= ? OR {_OF_SETTINGS}) AND NOT EXISTS"
             " (SELECT 1 FROM import WHERE import.id = entry.device AND entry.placed_at < import.travels_from)"
             " ORDER BY seq LIMIT ?) AS page ORDER BY page.seq",
             (cursor, in_text(horizon), limit + 1),
@@ -216,58 +216,26 @@ _OF_SETTINGS = (
     "kind = 'set' OR kind = 'take_back' AND EXISTS (SELECT 1 FROM entry AS taken"
     " WHERE taken.id = json_extract(entry.content, '$.entry') AND taken.kind IN ('set', 'take_back'))"
 )
-_STANDING = "device NOT IN (SELECT id FROM import WHERE taken_back_at IS NOT NULL)"
-_AT_HOME = (
-    "kind = 'reading' AND EXISTS (SELECT 1 FROM import WHERE id = entry.device AND entry.placed_at < travels_from)"
-)
-_OF_THREE_HOURS = (
-    "device, json_extract(content, '$.quantity'), json_extract(content, '$.point'), substr(placed_at, 1, 10),"
-    " CAST(substr(placed_at, 12, 2) AS INTEGER) / 3"
-)
-
-
-async def read_for_plan(database: Database, after_seq: int, horizon: datetime) -> list[LoggedEntry]:
-    """Entries after `after_seq` that a plan may rest on: settings, facts since `horizon`, and each job's last ticks.
-
-    Nothing of an import that was taken back. Of a large import's readings, the newest apart, the last of each three
-    hours: a probe's record would otherwise cost every plan seconds, and teach it no more.
-    """
-    rows = await database.reader.execute_fetchall(
-        f"SELECT {_LOGGED} FROM entry WHERE seq > ?1 AND (placed_at >= ?2 OR kind IN ('set', 'take_back'))"
-        f" AND {_STANDING} AND NOT ({_AT_HOME}) UNION "
-        f"SELECT {_LOGGED} FROM (SELECT *, row_number() OVER (PARTITION BY {_OF_THREE_HOURS} ORDER BY placed_at DESC)"
-        f" AS nth FROM entry WHERE seq > ?1 AND placed_at >= ?2 AND {_AT_HOME} AND {_STANDING}) WHERE nth = 1 UNION "
-        f"SELECT {_LOGGED} FROM (SELECT *, row_number() OVER (PARTITION BY pond, json_extract(content,"
-        " '$.standing_job') ORDER BY placed_at DESC) AS nth FROM entry WHERE kind = 'tick' AND placed_at < ?2)"
-        " WHERE nth <= 3 AND seq > ?1 ORDER BY seq",
-        (after_seq, in_text(horizon)),
-    )
-    return list(_readable(rows))
 
 
 async def settings_after(database: Database, after_seq: int) -> list[LoggedEntry]:
     """Every setting after `after_seq`, and what takes one back; facts are left out."""
     rows = await database.reader.execute_fetchall(
-        f"SELECT {_LOGGED} FROM entry WHERE seq > ? AND ({_OF_SETTINGS}) ORDER BY seq",
+        f"SELECT {LOGGED} FROM entry WHERE seq > ? AND ({_OF_SETTINGS}) ORDER BY seq",
         (after_seq,),
     )
-    return list(_readable(rows))
+    return readable(rows)
 
 
-def _readable(rows: Iterable[aiosqlite.Row]) -> Iterable[LoggedEntry]:
+def readable(rows: Iterable[aiosqlite.Row]) -> list[LoggedEntry]:
+    """Those of the rows (columns of `LOGGED`) whose entry this version can read."""
+    found: list[LoggedEntry] = []
     for row in rows:
         entry = read_entry(row[6].encode())
-        if isinstance(entry, Deferred):
-            continue
-        yield LoggedEntry(
-            row[0],
-            datetime.fromisoformat(row[1]),
-            datetime.fromisoformat(row[2]),
-            date.fromisoformat(row[3]),
-            row[4],
-            bool(row[5]),
-            entry,
-        )
+        if not isinstance(entry, Deferred):
+            moments = datetime.fromisoformat(row[1]), datetime.fromisoformat(row[2]), date.fromisoformat(row[3])
+            found.append(LoggedEntry(row[0], *moments, row[4], bool(row[5]), entry))
+    return found
 
 
 async def replay_deferred(database: Database) -> int:

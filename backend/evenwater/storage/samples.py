@@ -124,15 +124,29 @@ async def hourly_of_pond(database: Database, pond: str, since: datetime, until: 
     hours that have been. Only values from `since` up to before `until` count.
     """
     asked = {series_name(pond, series): over_hour for series, over_hour in OVER_HOUR.items()}
-    rows = await database.reader.execute_fetchall(
-        "WITH given AS NOT MATERIALIZED (SELECT sample.series, sample.at, sample.value, asked.value AS over_hour,"
-        " substr(sample.at, 1, 13) AS hour FROM json_each(?) AS asked CROSS JOIN sample ON sample.series = asked.key"
-        f" WHERE sample.issued_at = '' AND sample.at >= ? AND sample.at < ?) {_FOR_HOURS} ORDER BY 1, 2",
-        (msgspec.json.encode(asked).decode(), in_text(since), in_text(until)),
+    parameters = msgspec.json.encode(asked).decode(), in_text(since), in_text(until)
+    of_pond = (
+        "FROM json_each(?) AS asked CROSS JOIN sample ON sample.series = asked.key"
+        " WHERE sample.issued_at = '' AND sample.at >= ? AND sample.at < ?"
+    )
+    # An hour that was thinned is one row already: most of a season is handed on as it stands.
+    thinned = await database.reader.execute_fetchall(
+        f"SELECT sample.series, sample.at, sample.value {of_pond} AND sample.thinned = 1", parameters
+    )
+    raw = await database.reader.execute_fetchall(
+        "WITH given AS (SELECT sample.series, sample.at, sample.value, asked.value AS over_hour,"
+        f" substr(sample.at, 1, 13) AS hour {of_pond} AND sample.thinned = 0) {_FOR_HOURS}",
+        parameters,
     )
     found: ByHour = {}
-    for series, hour, value in rows:
-        found.setdefault(_bare(series), []).append((datetime.fromisoformat(f"{hour}:00:00Z"), value))
+    moments: dict[str, datetime] = {}
+    for series, at, value in (*thinned, *((series, f"{hour}:00:00.000Z", value) for series, hour, value in raw)):
+        moment = moments.get(at)
+        if moment is None:
+            moment = moments[at] = datetime.fromisoformat(at)
+        found.setdefault(_bare(series), []).append((moment, value))
+    for hours in found.values():
+        hours.sort()
     return found
 
 

@@ -51,9 +51,9 @@ async def sent_file(
         msgspec.ValidationError: the choices are none.
         DomainError: there is no such pond.
     """
-    plan = await planner.plan(clock())
+    ponds = await planner.ponds(clock())
     chosen = msgspec.json.decode(choices, type=Choices)
-    return Sent(body, name.strip()[:_LONGEST_NAME], chosen, pond_among(plan.ponds, pond))
+    return Sent(body, name.strip()[:_LONGEST_NAME], chosen, pond_among(ponds, pond))
 
 
 @post(
@@ -113,8 +113,7 @@ async def take_back(
     if one is None:
         raise Refusal(404, "not_found", "there is no such import", where="import_id", right="the id of an import")
     now = clock()
-    plan = await planner.plan(now)
-    zone = next((pond.zone for pond in plan.ponds if pond.id == one.pond), plan.zone)
+    zone = next((pond.zone for pond in await planner.ponds(now) if pond.id == one.pond), "UTC")
     count = await desk.take_back(one, zone, signed_in.person_id, now)
     await planner.forget()
     return PastTakenBack(count)

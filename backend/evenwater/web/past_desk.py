@@ -6,7 +6,7 @@ was cut off goes on when the file is sent again.
 
 import asyncio
 import hashlib
-from collections.abc import AsyncIterator, Iterator
+from collections.abc import AsyncIterator, Iterator, Sequence
 from datetime import UTC, datetime
 from zoneinfo import ZoneInfo
 
@@ -21,7 +21,7 @@ from evenwater.domain.past.meanings import Meaning, meanings
 from evenwater.domain.past.tally import Tally
 from evenwater.domain.past.understanding import Choices
 from evenwater.domain.placing import Placed
-from evenwater.domain.rounds.jobs import PondInPlan
+from evenwater.domain.pond import Pond
 from evenwater.storage import imports as kept_imports
 from evenwater.storage.database import Database
 from evenwater.storage.entry_log import Arrival
@@ -46,7 +46,7 @@ class Sent(msgspec.Struct, frozen=True):
     data: bytes
     name: str
     choices: Choices
-    pond: PondInPlan
+    pond: Pond
 
     @property
     def zone(self) -> ZoneInfo:
@@ -166,11 +166,11 @@ def _withdrawal(entry: str, placed: Placed, of: Import, zone: ZoneInfo) -> Arriv
     return Arrival(made, placed, as_entries.content_of(made))
 
 
-def _substance(pond: PondInPlan) -> as_entries.Substance:
+def _substance(pond: Pond) -> as_entries.Substance:
     return "potassium_bicarbonate" if pond.substance == "potassium_bicarbonate" else "sodium_bicarbonate"
 
 
-def pond_among(ponds: tuple[PondInPlan, ...], name: str | None) -> PondInPlan:
+def pond_among(ponds: Sequence[Pond], name: str | None) -> Pond:
     """The pond of that name, the first when none is named.
 
     Raises:

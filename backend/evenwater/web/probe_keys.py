@@ -67,7 +67,7 @@ async def make_key(
 ) -> ProbeKeyMade:
     """The answer holds the key itself, which is kept nowhere."""
     now = clock()
-    pond = pond_among((await planner.plan(now)).ponds, data.pond)
+    pond = pond_among(await planner.ponds(now), data.pond)
     series = tuple(dict.fromkeys(require_one_of("series", one[:60], OWN) for one in data.series))
     key = ProbeKey(
         id=secrets.token_hex(8),

@@ -39,7 +39,7 @@ async def keep_table(
 ) -> SampleAnswer:
     """Times without an offset are the pond's own. The same file twice adds nothing; what is refused is named."""
     now = clock()
-    of = pond_among((await planner.plan(now)).ponds, pond)
+    of = pond_among(await planner.ponds(now), pond)
     read = await asyncio.to_thread(lambda: list(read_table(body, zone_named(of.zone))))
     return await keep_sent(database, of.id, OWN, read, now)
 

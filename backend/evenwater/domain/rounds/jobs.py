@@ -103,7 +103,7 @@ class Job(Struct, frozen=True, kw_only=True):
 
 
 class Day(Struct, frozen=True):
-    """One date's jobs in walking order; `tag` changes when anything in it does."""
+    """One date's jobs in walking order; `says`: what the order could not keep. `tag` changes when anything does."""
 
     date: date
     tag: str
@@ -112,6 +112,7 @@ class Day(Struct, frozen=True):
     jobs: tuple[Job, ...]
     minutes: int = 0
     load: Load = "usual"
+    says: tuple[str, ...] = ()
 
 
 class PondInPlan(Struct, frozen=True):
@@ -199,6 +200,10 @@ class Plan(Struct, frozen=True, kw_only=True):
 
 
 class PlanNews(Plan, frozen=True, kw_only=True):
-    """A plan as it is sent: `days`, `water` and `warmth` are only those that changed, `dates` are all of the days."""
+    """A plan as it is sent: `days`, `water` and `warmth` are only those that changed, `dates` are all of the days.
+
+    `follows`: pages that rest on the newest entries are still being worked out; ask again in a moment.
+    """
 
     dates: tuple[date, ...]
+    follows: bool = False

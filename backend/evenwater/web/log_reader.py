@@ -1,0 +1,53 @@
+"""The log as a plan needs it, folded, and read on: one new entry costs one new row."""
+
+from datetime import datetime, timedelta
+
+from evenwater.domain.entries import Change, Set
+from evenwater.domain.fold import Fold, Known, seen
+from evenwater.domain.rounds.histories import jobs_with_history
+from evenwater.storage.database import Database
+from evenwater.storage.plan_log import read_for_plan, read_on, ticks_of
+
+REMEMBERED = timedelta(days=90)
+
+
+class LogReader:
+    """What stands in the log for a plan; not for two callers at once."""
+
+    def __init__(self, database: Database) -> None:
+        self._database = database
+        self.forget()
+
+    def forget(self) -> None:
+        """Read the log anew next time: what was read before may no longer be what a plan rests on."""
+        self._fold = Fold()
+        self._horizon: datetime | None = None
+        self._histories: frozenset[tuple[str, str]] = frozenset()
+        self.log_seq = 0
+
+    async def known(self, now: datetime) -> Known:
+        """All that stands at `now`; read anew each day, so that a server that runs long knows what a fresh one does."""
+        horizon = (now - REMEMBERED).replace(hour=0, minute=0, second=0, microsecond=0)
+        if self._horizon != horizon or not await self._read_on(horizon, now):
+            await self._read_anew(horizon, now)
+        return self._fold.known()
+
+    async def _read_on(self, horizon: datetime, now: datetime) -> bool:
+        fresh = await read_on(self._database, self.log_seq, horizon)
+        if fresh is None:
+            return False
+        if fresh:
+            self._fold.add(seen(one) for one in fresh)
+            self.log_seq = fresh[-1].seq
+        asks_anew = any(isinstance(one.entry, Set | Change) for one in fresh)
+        return not asks_anew or jobs_with_history(self._fold.known(), now.date()) <= self._histories
+
+    async def _read_anew(self, horizon: datetime, now: datetime) -> None:
+        self.forget()
+        rows = await read_for_plan(self._database, horizon)
+        self._fold.add(seen(one) for one in rows)
+        self._histories = jobs_with_history(self._fold.known(), now.date())
+        if self._histories:
+            self._fold.add(seen(one) for one in await ticks_of(self._database, sorted(self._histories), horizon))
+        self._horizon = horizon
+        self.log_seq = max((one.seq for one in rows), default=0)
