@@ -126,6 +126,18 @@ QUANTITIES: dict[str, Quantity] = {
             AIR_POINTS,
             "%",
         ),
+        Quantity(
+            "level_below_mark_mm",
+            "Level below its mark",
+            "mm",
+            -500,
+            2000,
+            1,
+            0,
+            (-100, 400),
+            (OtherUnit("cm", 0.1), OtherUnit("in", 1 / 25.4)),
+            ("pond",),
+        ),
         Quantity("heater_meter_kwh", "Heater meter", "kWh", 0, 10_000_000, 1, 1, (0, 10_000_000), (), ("heater",)),
     )
 }

@@ -59,6 +59,7 @@ TYPED: tuple[tuple[str, str, float, tuple[float, float] | None], ...] = (
     ("oxygen typed in per cent, where a slip would be usual", "oxygen_mg_per_l", 180.0, None),
     ("oxygen in mg/L with a slip: over 200 per cent there is none", "oxygen_mg_per_l", 900.0, None),
     ("salt typed in per cent", "salinity_g_per_l", 0.3, (2.5, 3.5)),
+    ("a level typed in centimetres", "level_below_mark_mm", 4.5, (35.0, 60.0)),
     ("an expected band that is empty lets nothing in", "kh_dkh", 5.0, (6.0, 4.0)),
 )
 

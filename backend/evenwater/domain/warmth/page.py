@@ -21,6 +21,7 @@ from evenwater.domain.warmth.from_log import Heat, heat_of
 from evenwater.domain.warmth.heat_log import heater_jobs, latest_water
 from evenwater.domain.warmth.heater_finding import HeaterAdvice, Part, heater_advice
 from evenwater.domain.warmth.house_finding import house_finding
+from evenwater.domain.warmth.level_finding import level_fall_of, level_finding
 from evenwater.domain.warmth.loss_finding import loss_finding, track_words
 from evenwater.domain.warmth.outlook import PondWarmth, Proposal, Section, Tonight, WarmthFinding
 from evenwater.domain.warmth.pond_air import HOUR, Samples
@@ -91,6 +92,7 @@ def warmth_of(known: Known, pond: Pond, samples: Samples, windows: Windows, toda
     if water_c is not None:
         findings += care_findings(pond, water_c, today)
         findings += _tried("house", lambda: [house_finding(heat, water_c, facts, samples, now)])
+    findings += _tried("care", lambda: [level_finding(level_fall_of(pond, jobs, facts, samples, now))])
     findings.append(loss_finding(heat))
     page = PondWarmth(
         pond=pond.id,
