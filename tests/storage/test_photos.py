@@ -152,11 +152,14 @@ async def test_a_row_whose_files_are_gone_goes_too_so_that_a_device_sends_again(
 async def test_what_was_cut_off_while_it_was_written_is_thrown_away(path: Path) -> None:
     async with household(path) as (store, _):
         photo = await keep(store)
-        folder = files(path)[0].parent
-        (folder / f"{'c' * 64}.jpg.0badcafe.part").write_bytes(b"half a pict")
-        (folder / f"{'d' * 64}.jpg").write_bytes(b"whole, without its small one")
-        (folder / f"{'e' * 64}.jpg").write_bytes(b"no picture")
-        (folder / f"{'e' * 64}.small.jpg").write_bytes(b"no picture")
+        folder = path.parent / "photos"
+        left = {"c": b"half a pict", "d": b"whole, without its small one", "e": b"no picture"}
+        for letter in left:
+            (folder / (2 * letter)).mkdir()
+        (folder / "cc" / f"{'c' * 64}.jpg.0badcafe.part").write_bytes(left["c"])
+        (folder / "dd" / f"{'d' * 64}.jpg").write_bytes(left["d"])
+        (folder / "ee" / f"{'e' * 64}.jpg").write_bytes(left["e"])
+        (folder / "ee" / f"{'e' * 64}.small.jpg").write_bytes(left["e"])
         (folder / "letter.txt").write_text("somebody else's")
         await store.match_folder()
         assert await store.lacking(["c" * 64, "d" * 64, "e" * 64]) == ["c" * 64, "d" * 64, "e" * 64]

@@ -13,7 +13,7 @@ import asyncio
 import os
 import re
 import secrets
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Literal
@@ -108,11 +108,12 @@ class PhotoStore:
 
     async def match_folder(self) -> None:
         """Make rows and files agree, as at a start after a crash or after one of them was put back from a copy."""
-        there = await asyncio.to_thread(lambda: {photo.sum: photo for photo in self._found()})
         rows = await self._database.reader.execute_fetchall("SELECT sum FROM photo")
         known = {str(row[0]) for row in rows}
-        await self._add_rows([photo for photo in there.values() if photo.sum not in known])
-        gone = known - set(there)
+        there = await asyncio.to_thread(self._whole_ones)
+        unknown = await asyncio.to_thread(lambda: [self._as_found(one) for one in sorted(there - known)])
+        await self._add_rows([photo for photo in unknown if photo is not None])
+        gone = known - there
         if gone:
             async with self._database.transaction() as connection:
                 await connection.executemany("DELETE FROM photo WHERE sum = ?", [(one,) for one in gone])
@@ -141,28 +142,32 @@ class PhotoStore:
         _write_whole(self._file(photo_sum, "small"), picture.small)
         _write_whole(whole, picture.whole)
 
-    def _found(self) -> Iterator[KeptPhoto]:
-        """What is in the folder and whole; what was cut off on its way there is thrown away."""
-        for file in sorted(self._folder.glob("*/*")):
+    def _whole_ones(self) -> set[str]:
+        """The sums both of whose files are in the folder; what was cut off on its way there is thrown away."""
+        files = list(self._folder.glob("*/*"))
+        for file in files:
             if file.suffix == ".part":
                 file.unlink(missing_ok=True)
-            name = _WHOLE.fullmatch(file.name)
-            small = self._file(name[1], "small") if name else file
-            if not name or not small.is_file():
-                continue
-            about = file.stat()
-            try:
-                width, height = size_of(file.read_bytes())
-            except NoPicture:
-                continue
-            yield KeptPhoto(
-                sum=name[1],
-                bytes=about.st_size + small.stat().st_size,
-                width_px=width,
-                height_px=height,
-                kept_at=datetime.fromtimestamp(about.st_mtime, UTC),
-                author=None,
-            )
+        there = set(files)
+        sums = [name[1] for file in files if (name := _WHOLE.fullmatch(file.name))]
+        return {one for one in sums if {self._file(one, "whole"), self._file(one, "small")} <= there}
+
+    def _as_found(self, photo_sum: str) -> KeptPhoto | None:
+        """What its files tell of a photo; None when they are none."""
+        whole = self._file(photo_sum, "whole")
+        about = whole.stat()
+        try:
+            width, height = size_of(whole.read_bytes())
+        except NoPicture:
+            return None
+        return KeptPhoto(
+            sum=photo_sum,
+            bytes=about.st_size + self._file(photo_sum, "small").stat().st_size,
+            width_px=width,
+            height_px=height,
+            kept_at=datetime.fromtimestamp(about.st_mtime, UTC),
+            author=None,
+        )
 
 
 def _write_whole(file: Path, content: bytes) -> None:
