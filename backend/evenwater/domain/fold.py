@@ -78,13 +78,23 @@ def _in_ring(taker: str, target_of: dict[str, str]) -> bool:
 
 
 class Facts(tuple[Seen, ...]):
-    """Standing facts, oldest first, that know where their readings are: most of what is worked out asks for those."""
+    """Standing facts, oldest first, that know where each kind is, and each reading: nearly all that asks, asks so."""
+
+    def of_kinds(self, *kinds: type[Entry]) -> list[Seen]:
+        """Those of some kinds, oldest first."""
+        if "_kinds" not in self.__dict__:
+            by_kind: dict[type, list[Seen]] = {}
+            for one in self:
+                by_kind.setdefault(type(one.entry), []).append(one)
+            self._kinds = by_kind
+        found = [self._kinds[kind] for kind in kinds if kind in self._kinds]
+        return found[0][:] if len(found) == 1 else sorted((one for some in found for one in some), key=_fact_order)
 
     def readings(self, quantity: str, point: str) -> list[Seen]:
         """Readings of one quantity at one point, oldest first."""
         if "_readings" not in self.__dict__:
             found: dict[tuple[str, str], list[Seen]] = {}
-            for one in self:
+            for one in self.of_kinds(Reading):
                 if isinstance(one.entry, Reading):
                     found.setdefault((one.entry.quantity, one.entry.point), []).append(one)
             self._readings = found
@@ -228,22 +238,29 @@ class Fold:
         return Known(tuple(self._facts), self._settings)
 
 
+def of_kinds(facts: Iterable[Seen], *kinds: type[Entry]) -> list[Seen]:
+    """The facts of some kinds, oldest first where the facts are."""
+    return facts.of_kinds(*kinds) if isinstance(facts, Facts) else [one for one in facts if type(one.entry) in kinds]
+
+
 def buffer_doses(facts: Iterable[Seen]) -> list[tuple[datetime, float, str, Seen]]:
     """(at, grams, substance, entry) of every buffer dose: ticks that carry an amount, and doses of their own."""
-    return [
+    given = [
         (one.at, one.entry.amount_g, one.entry.substance or "sodium_bicarbonate", one)
-        for one in facts
+        for one in (*of_kinds(facts, Tick), *of_kinds(facts, Dose))
         if isinstance(one.entry, Tick | Dose) and one.entry.amount_g
     ]
+    return sorted(given, key=lambda dose: dose[3].order)
 
 
 def feeds(facts: Iterable[Seen]) -> list[tuple[Seen, float, float | None]]:
     """(entry, grams, protein share or None) of all food given: ticks that carry food, and food no job asked for."""
-    return [
+    given = [
         (one, one.entry.feed_g, one.entry.protein_fraction if isinstance(one.entry, Feed) else None)
-        for one in facts
+        for one in (*of_kinds(facts, Tick), *of_kinds(facts, Feed))
         if isinstance(one.entry, Tick | Feed) and one.entry.feed_g is not None
     ]
+    return sorted(given, key=lambda meal: meal[0].order)
 
 
 def readings_of(facts: Iterable[Seen], quantity: str, point: str = "pond") -> list[Seen]:

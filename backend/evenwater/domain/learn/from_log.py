@@ -13,7 +13,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from evenwater.domain.entries import Reading, Salt, WaterChange
-from evenwater.domain.fold import Seen, buffer_doses, feeds, readings_of
+from evenwater.domain.fold import Seen, buffer_doses, feeds, of_kinds, readings_of
 from evenwater.domain.learn.estimate import KH_TUNING, Estimate, Event, Inflow, Tuning, advance, estimate, path
 from evenwater.domain.learn.pace import pace_events
 from evenwater.domain.pond import Pond
@@ -127,7 +127,7 @@ def events_of(
     if quantity == "ec25_us_per_cm":
         events += [
             Event(one.at, "dose", _salted_us_per_cm(one.entry.salt_g * one.entry.purity_fraction / volume_l))
-            for one in facts
+            for one in of_kinds(facts, Salt)
             if isinstance(one.entry, Salt)
         ]
     return sorted([*paces, *events, *_mixes(pond, volume_l, facts, quantity, now)], key=lambda event: event.at)
@@ -190,7 +190,11 @@ def food_g_per_day(pond: Pond, facts: Sequence[Seen], now: datetime) -> float | 
 
 
 def _mixes(pond: Pond, volume_l: float, facts: Sequence[Seen], quantity: str, now: datetime) -> list[Event]:
-    changes = [(one, one.entry) for one in facts if isinstance(one.entry, WaterChange) and one.entry.point != "pond"]
+    changes = [
+        (one, one.entry)
+        for one in of_kinds(facts, WaterChange)
+        if isinstance(one.entry, WaterChange) and one.entry.point != "pond"
+    ]
     if not changes:
         return []
     levels = point_levels(pond, facts, now)

@@ -13,7 +13,7 @@ from typing import Final
 from msgspec import Struct
 
 from evenwater.domain.entries import Reading
-from evenwater.domain.fold import Seen
+from evenwater.domain.fold import Seen, of_kinds, readings_of
 from evenwater.domain.pond import Mains, Pond
 from evenwater.domain.quantities import Point
 from evenwater.domain.water.carbon_bed import ammonia_freed_mg_n_per_l, flow_through_carbon_l_per_day
@@ -104,7 +104,7 @@ def point_levels(pond: Pond, facts: Sequence[Seen], now: datetime) -> dict[Point
 def latest_at(facts: Sequence[Seen], point: Point, now: datetime) -> Levels:
     """The latest believable reading of each quantity at a point."""
     found: Levels = {}
-    for one in facts:
+    for one in of_kinds(facts, Reading):
         entry = one.entry
         if isinstance(entry, Reading) and entry.point == point and now - GOOD_FOR <= one.at <= now:
             found[entry.quantity] = At(entry.value, "reading", one.at)
@@ -122,10 +122,12 @@ def rejections(facts: Sequence[Seen], now: datetime) -> list[tuple[Seen, float]]
 
     Facts stand oldest first; the latest two hundred readings after the membrane are looked at.
     """
-    before, after = (
-        [one for one in facts if one.at <= now and _is_ec(one, points)]
-        for points in (("mains", "after_carbon"), ("after_membrane",))
-    )
+    by_point = {
+        point: [one for one in readings_of(facts, "ec25_us_per_cm", point) if one.at <= now]
+        for point in ("mains", "after_carbon", "after_membrane")
+    }
+    before = sorted(by_point["mains"] + by_point["after_carbon"], key=lambda one: one.order)
+    after = by_point["after_membrane"]
     moments = [one.at for one in before]
     found: list[tuple[Seen, float]] = []
     for one in after[-_PAIRS:]:
@@ -199,10 +201,6 @@ def _between(round_it: At | None, through: At | None, share: float) -> At:
         return round_it
     one, other = (0.0 if level is None else level.value for level in (round_it, through))
     return At(share * one + (1.0 - share) * other, "reckoned")
-
-
-def _is_ec(one: Seen, points: tuple[str, ...]) -> bool:
-    return isinstance(one.entry, Reading) and one.entry.quantity == "ec25_us_per_cm" and one.entry.point in points
 
 
 def _value(one: Seen) -> float:
