@@ -1,126 +1,61 @@
-"""Civil dates and windows in every zone of tzdata, ordinary days and the days the clocks jump."""
+"""On which civil dates a standing job is due, against the rules of a calendar library, and what history does to it."""
 
 from datetime import UTC, date, datetime, time, timedelta
 from itertools import pairwise
-from zoneinfo import ZoneInfo
+from uuid import UUID
 
-import pytest
+import msgspec
 from dateutil.rrule import DAILY, WEEKLY, rrule
 from hypothesis import given
 from hypothesis import strategies as st
-from properties.drawn_entries import ZONES
 
-from evenwater.domain.rounds.recurrence import dates_between, exists, last_before, moment, window_on
-from evenwater.domain.standing_job import AfterDone, EveryDay, OnWeekdays, Window
+from evenwater.domain.fold import Seen
+from evenwater.domain.read_entries import read_entry
+from evenwater.domain.rounds.done import Done
+from evenwater.domain.rounds.recurrence import calendar_dates, missed_date, repeated_dates
+from evenwater.domain.rounds.season_days import in_season, into_season, season_begin
+from evenwater.domain.standing_job import AfterDone, ByRule, EveryDay, OnWeekdays, Season, StandingJob
 
 DAY = timedelta(days=1)
 WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
-APIA, SANTIAGO, LORD_HOWE = ZoneInfo("Pacific/Apia"), ZoneInfo("America/Santiago"), ZoneInfo("Australia/Lord_Howe")
-BERLIN, NEW_YORK = ZoneInfo("Europe/Berlin"), ZoneInfo("America/New_York")
 
-dates = st.dates(date(1970, 1, 5), date(2037, 12, 20))
-clocks = st.times().map(lambda at: at.replace(second=0, microsecond=0, fold=0))
-zones = st.sampled_from(ZONES).map(ZoneInfo)
-edges = clocks.map("{:%H:%M}".format) | st.builds(
-    "{}{}0{}:{:02}".format,
-    st.sampled_from(["dawn", "dusk"]),
-    st.sampled_from("+-"),
-    st.integers(0, 9),
-    st.integers(0, 59),
-)
-recurrences = (
-    st.just(EveryDay())
-    | st.integers(1, 400).map(AfterDone)
-    | st.sets(st.sampled_from(WEEKDAYS), min_size=1).map(lambda days: OnWeekdays(tuple(sorted(days))))
-)
+dates = st.dates(date(1975, 1, 5), date(2037, 12, 20))
+days_of_year = st.dates(date(2028, 1, 1), date(2028, 12, 31)).map("{:%m-%d}".format)
+seasons = st.builds(Season, days_of_year, days_of_year)
+weekday_sets = st.sets(st.sampled_from(range(7)), min_size=1)
+rules = st.sampled_from(
+    ["FREQ=MONTHLY;BYDAY=1SA", "FREQ=WEEKLY;INTERVAL=2;BYDAY=TU", "FREQ=YEARLY;BYMONTH=2;BYMONTHDAY=29", "FREQ=DAILY"]
+).map(ByRule)
+calendars = st.just(EveryDay()) | weekday_sets.map(lambda days: OnWeekdays(tuple(WEEKDAYS[n] for n in days))) | rules
 
 
-def jumps(zone: ZoneInfo, year: int) -> list[date]:
-    """The dates of a year on which the zone's offset changes."""
-    days = [date(year, 1, 1) + n * DAY for n in range(366)]
-    offsets = [datetime.combine(on, time(0), zone).utcoffset() for on in days]
-    return [on for on, (before, after) in zip(days, pairwise(offsets), strict=False) if before != after]
+def job(recur: object, starts_on: date | None = None, season: Season | None = None) -> StandingJob:
+    return StandingJob(id="sweep", pond="main", recur=recur, starts_on=starts_on, season=season)
+
+
+def answer(number: int, kind: str, on: date, due_on: date) -> Seen:
+    at = datetime.combine(on, time(12), UTC)
+    one, stamp = str(UUID(int=number)), at.isoformat()
+    entry = {"id": one, "v": 1, "pond": "main", "kind": kind, "device": one, "author": one, "zone": "UTC"}
+    entry |= {"happened_at": stamp, "recorded_at": stamp, "local_date": str(on)}
+    entry |= {"standing_job": "sweep", "due_on": str(due_on), "slot": "day"}
+    entry |= {"reason": "rain"} if kind == "not_done" else {}
+    return Seen(read_entry(msgspec.json.encode(entry)), number, at, on)
 
 
 @st.composite
-def zone_and_date(draw: st.DrawFn) -> tuple[ZoneInfo, date]:
-    """A zone and a date; every other time, if it can, a date near one of the zone's jumps."""
-    zone, on = draw(zones), draw(dates)
-    if draw(st.booleans()):
-        near = jumps(zone, on.year)
-        on = draw(st.sampled_from(near)) + draw(st.integers(-1, 2)) * DAY if near else on
-    return zone, on
+def answers(draw: st.DrawFn, today: date) -> list[Seen]:
+    """Ticks and "not done" of the last weeks, early, late and for dates nobody asked for."""
+    log = []
+    for number in range(1, draw(st.integers(0, 6)) + 1):
+        on = today - draw(st.integers(0, 40)) * DAY
+        due_on = on + draw(st.integers(-20, 20)) * DAY
+        log.append(answer(number, draw(st.sampled_from(["tick", "not_done"])), on, due_on))
+    return sorted(log, key=lambda one: one.order)
 
 
-def civil_moments(on: date, zone: ZoneInfo) -> list[datetime]:
-    """Every quarter of an hour, in UTC, at which the zone's calendar shows that date: by trial, not by rule."""
-    start = datetime.combine(on, time(0), UTC) - DAY
-    trials = (start + timedelta(minutes=15 * n) for n in range(3 * 96))
-    return [at for at in trials if at.astimezone(zone).date() == on]
-
-
-@given(zone_and_date(), edges, edges)
-def test_every_window_closes_after_it_opens_and_within_a_day_or_so(zone_on, opens, closes):
-    zone, on = zone_on
-    opens_at, closes_at = window_on(Window("dusk", opens, closes), on, zone, None)
-    assert opens_at < closes_at
-    # By the clock, a day and the hours that may be shown twice; where a whole date is skipped, one day more.
-    by_clock = opens[0].isdigit() and closes[0].isdigit() and exists(on, zone) and exists(on + DAY, zone)
-    assert closes_at - opens_at <= (timedelta(hours=27) if by_clock else 2 * DAY)
-    assert opens_at.utcoffset() == closes_at.utcoffset() == timedelta(0)
-
-
-@given(zone_and_date(), clocks, clocks)
-def test_a_window_within_a_day_lasts_as_long_as_the_clock_on_the_wall_says(zone_on, one, other):
-    zone, on = zone_on
-    first, last = sorted((one, other))
-    opens_at, closes_at = window_on(Window("dusk", f"{first:%H:%M}", f"{last:%H:%M}"), on, zone, None)
-    shown = datetime.combine(on, last) - datetime.combine(on, first)
-    ordinary = datetime.combine(on, time(0), zone).utcoffset() == datetime.combine(on + DAY, time(0), zone).utcoffset()
-    if ordinary and shown:
-        assert closes_at - opens_at == shown
-    elif shown > timedelta(hours=3) and exists(on, zone):
-        assert shown - timedelta(hours=3) <= closes_at - opens_at <= shown + timedelta(hours=3)
-
-
-@given(zone_and_date(), clocks, st.booleans())
-def test_a_civil_time_comes_back_as_itself_or_as_the_rule_says(zone_on, at, second):
-    zone, on = zone_on
-    civil = datetime.combine(on, at)
-    found = moment(on, at, zone, second=second)
-    back = found.astimezone(zone)
-    before_jump, after_jump = (civil.replace(tzinfo=zone, fold=fold).utcoffset() for fold in (0, 1))
-    if back.replace(tzinfo=None, fold=0) == civil:
-        assert back.fold == int(second and before_jump != after_jump)
-    else:
-        # The clock skips it: read with the offset before the jump, it shows later by what was skipped.
-        assert after_jump > before_jump
-        assert found == (civil - before_jump).replace(tzinfo=UTC)
-        assert back.replace(tzinfo=None) == civil + (after_jump - before_jump)
-
-
-@given(zone_and_date())
-def test_a_date_exists_when_some_moment_shows_it(zone_on):
-    zone, on = zone_on
-    assert exists(on, zone) == bool(civil_moments(on, zone))
-
-
-@given(zone_and_date(), st.integers(1, 20), clocks)
-def test_days_of_any_length_are_one_day_each(zone_on, span, at):
-    zone, first = zone_on
-    found = list(dates_between(EveryDay(), first, first + span * DAY, None, None))
-    assert found == [first + n * DAY for n in range(span + 1)]
-    opens = [moment(on, at, zone) for on in found if exists(on, zone)]
-    assert all(one < other for one, other in pairwise(opens))
-
-
-@given(recurrences, dates, st.integers(0, 60), st.none() | dates, st.none() | dates)
-def test_dates_ascend_once_each_and_never_past_the_last(recur, first, span, starts_on, done_on):
-    last = first + span * DAY
-    found = list(dates_between(recur, first, last, starts_on, done_on))
-    assert all(one < other for one, other in pairwise(found))
-    assert all(on <= last for on in found)
-    assert sum(on < first for on in found) <= isinstance(recur, AfterDone)
+def history(log: list[Seen]):
+    return Done(log).history(job(EveryDay()), "day")
 
 
 def as_dates(rule: rrule) -> list[date]:
@@ -131,74 +66,95 @@ def at_midnight(on: date) -> datetime:
     return datetime.combine(on, time(0))
 
 
-@given(st.integers(1, 400), dates, st.integers(-500, 60), st.integers(0, 60))
-def test_so_many_days_after_done_is_a_daily_rule_with_that_interval(days, first, done_before, span):
-    done_on, last = first + done_before * DAY, first + span * DAY
-    due = done_on + days * DAY
-    start = max(due, first)
-    rule = as_dates(rrule(DAILY, interval=days, dtstart=at_midnight(start), until=at_midnight(last)))
-    if due < first:  # overdue: once with its own date, then as if it were done on the first day
-        rest = rrule(DAILY, interval=days, dtstart=at_midnight(first + days * DAY), until=at_midnight(last))
-        rule = [due, *as_dates(rest)]
-    assert list(dates_between(AfterDone(days), first, last, None, done_on)) == rule
+@given(calendars, dates, st.integers(0, 60), st.none() | dates, st.none() | seasons)
+def test_a_calendars_dates_ascend_and_stay_within(recur, first, span, starts_on, season):
+    last = first + span * DAY
+    found = list(calendar_dates(job(recur, starts_on, season), first, last))
+    assert all(one < other for one, other in pairwise(found))
+    assert all(first <= on <= last and in_season(season, on) for on in found)
+    assert starts_on is None or all(on >= starts_on for on in found)
 
 
-@given(st.sets(st.sampled_from(range(7)), min_size=1), dates, st.integers(0, 60), st.none() | dates)
+@given(weekday_sets, dates, st.integers(0, 60), st.none() | dates)
 def test_chosen_weekdays_are_a_weekly_rule(days, first, span, starts_on):
     recur = OnWeekdays(tuple(WEEKDAYS[n] for n in sorted(days)))
     last, start = first + span * DAY, max(first, starts_on or first)
     rule = rrule(WEEKLY, byweekday=sorted(days), dtstart=at_midnight(start), until=at_midnight(last))
-    assert list(dates_between(recur, first, last, starts_on, None)) == as_dates(rule)
+    assert list(calendar_dates(job(recur, starts_on), first, last)) == as_dates(rule)
 
 
-@given(st.sets(st.sampled_from(range(7)), min_size=1), dates, st.none() | dates)
+@given(weekday_sets, dates, st.none() | dates)
 def test_what_was_missed_is_the_weekly_rules_last_date_before_today(days, today, starts_on):
     recur = OnWeekdays(tuple(WEEKDAYS[n] for n in sorted(days)))
     begins = max(starts_on or date.min, today - 30 * DAY)
     before = rrule(WEEKLY, byweekday=sorted(days), dtstart=at_midnight(begins)).before(at_midnight(today))
-    recent = before and before.date() >= today - 7 * DAY
-    assert last_before(recur, today, starts_on) == (before.date() if recent else None)
+    falls_today = today.weekday() in days and (starts_on is None or starts_on <= today)
+    recent = before and before.date() >= today - 7 * DAY and not falls_today
+    assert missed_date(job(recur, starts_on), history([]), today) == (before.date() if recent else None)
 
 
-@pytest.mark.parametrize(
-    ("zone", "on", "hours"),
-    [(BERLIN, date(2026, 3, 29), 23), (BERLIN, date(2026, 10, 25), 25), (LORD_HOWE, date(2026, 10, 4), 23.5)],
-)
-def test_a_day_may_have_other_than_24_hours(zone, on, hours):
-    length = moment(on + DAY, time(0), zone) - moment(on, time(0), zone)
-    assert length == timedelta(hours=hours)
+@given(calendars, dates, st.none() | seasons, st.data())
+def test_what_is_missed_waits_once_and_not_when_it_was_answered_or_done_since(recur, today, season, data):
+    log = data.draw(answers(today))
+    missed = missed_date(job(recur, None, season), history(log), today)
+    if missed is not None:
+        assert missed < today and in_season(season, missed) and in_season(season, today)
+        assert not any(one.entry.due_on == missed for one in log)
+        assert not any(one.on >= missed for one in log if one.entry.__struct_config__.tag == "tick")
+        assert list(calendar_dates(job(recur), missed + DAY, today)) == [
+            on for on in calendar_dates(job(recur), missed + DAY, today) if not in_season(season, on)
+        ]
 
 
-def test_an_hour_shown_twice_opens_at_the_first_and_closes_at_the_second():
-    opens_at, closes_at = window_on(Window("bedtime", "01:15", "01:45"), date(2026, 11, 1), NEW_YORK, None)
-    assert opens_at == datetime(2026, 11, 1, 5, 15, tzinfo=UTC)
-    assert closes_at == datetime(2026, 11, 1, 6, 45, tzinfo=UTC)
+@given(st.integers(1, 400), dates, st.integers(-500, 60), st.integers(0, 60))
+def test_so_many_days_after_done_is_a_daily_rule_with_that_interval(days, today, done_before, span):
+    done_on, last = today + done_before * DAY, today + span * DAY
+    due = done_on + days * DAY
+    start = max(due, today)
+    rule = as_dates(rrule(DAILY, interval=days, dtstart=at_midnight(start), until=at_midnight(last)))
+    if due < today:  # overdue: once with its own date, then as if it were done today
+        rest = rrule(DAILY, interval=days, dtstart=at_midnight(today + days * DAY), until=at_midnight(last))
+        rule = [due, *as_dates(rest)]
+    assert repeated_dates(job(AfterDone(days)), history([]), days, due, today, last) == rule
 
 
-def test_a_window_inside_the_hour_that_is_skipped_is_as_long_as_ever():
-    opens_at, closes_at = window_on(Window("bedtime", "02:15", "02:45"), date(2026, 3, 29), BERLIN, None)
-    assert (opens_at, closes_at) == (
-        datetime(2026, 3, 29, 1, 15, tzinfo=UTC),
-        datetime(2026, 3, 29, 1, 45, tzinfo=UTC),
-    )
+@given(st.integers(1, 60), dates, st.integers(0, 60), st.none() | dates, st.none() | seasons, st.data())
+def test_a_repeating_jobs_dates_ascend_once_each_with_one_overdue_at_most(days, today, span, starts_on, season, data):
+    done = history(data.draw(answers(today)))
+    first_due = done.counts_from and done.counts_from + days * DAY
+    found = repeated_dates(job(AfterDone(days), starts_on, season), done, days, first_due, today, today + span * DAY)
+    assert all(one < other for one, other in pairwise(found))
+    assert sum(on < today for on in found) <= 1
+    assert all(in_season(season, on) or (on.month, on.day) == (3, 1) for on in found)
+    assert all(on >= starts_on for on in found if starts_on is not None)
 
 
-def test_lord_howe_shifts_by_half_an_hour():
-    opens_at, closes_at = window_on(Window("morning", "01:30", "03:00"), date(2026, 10, 4), LORD_HOWE, None)
-    assert closes_at - opens_at == timedelta(hours=1)
+@given(seasons, dates, dates)
+def test_a_season_begins_on_or_before_a_date_and_within_a_year(season, on, today):
+    begins = season_begin(season, on)
+    assert begins <= on < begins + 367 * DAY
+    moved = into_season(season, on, today)
+    assert moved >= on
+    assert in_season(season, moved) or (season.begins, season.ends) == ("02-29", "02-29")
 
 
-def test_apia_has_no_30_december_2011_and_the_night_before_it_ends_on_the_31st():
-    assert not exists(date(2011, 12, 30), APIA)
-    assert exists(date(2011, 12, 29), APIA) and exists(date(2011, 12, 31), APIA)
-    opens_at, closes_at = window_on(Window("bedtime", "22:00", "06:00"), date(2011, 12, 29), APIA, None)
-    assert closes_at - opens_at == timedelta(hours=8)
-    assert closes_at.astimezone(APIA).date() == date(2011, 12, 31)
+def test_what_was_left_undone_in_last_years_season_begins_anew_with_this_one():
+    summer = Season("04-01", "10-31")
+    done_on, today = date(2025, 7, 1), date(2026, 4, 20)
+    found = repeated_dates(job(AfterDone(14), season=summer), history([]), 14, done_on + 14 * DAY, today, today)
+    assert found == [date(2026, 4, 1)]
 
 
-def test_santiago_jumps_at_midnight_and_the_day_still_begins():
-    jump = date(2026, 9, 6)
-    assert exists(jump, SANTIAGO)
-    assert moment(jump, time(0), SANTIAGO).astimezone(SANTIAGO) == datetime(2026, 9, 6, 1, 0, tzinfo=SANTIAGO)
-    opens_at, closes_at = window_on(Window("bedtime", "23:30", "00:30"), jump - DAY, SANTIAGO, None)
-    assert closes_at - opens_at == timedelta(hours=1)
+def test_a_season_over_new_year_counts_both_ends():
+    winter = Season("11-15", "03-01")
+    inside = [date(2026, 11, 15), date(2026, 12, 31), date(2027, 1, 1), date(2027, 3, 1)]
+    assert all(in_season(winter, on) for on in inside)
+    assert not in_season(winter, date(2026, 11, 14)) and not in_season(winter, date(2027, 3, 2))
+    assert season_begin(winter, date(2027, 2, 1)) == date(2026, 11, 15)
+
+
+def test_done_early_counts_for_its_day_and_the_next_comes_after_that():
+    today = date(2026, 11, 3)
+    early = answer(1, "tick", today - DAY, today + 8 * DAY)
+    found = repeated_dates(job(AfterDone(9)), history([early]), 9, today + 8 * DAY, today, today + 20 * DAY)
+    assert found == [today + 8 * DAY, today + 17 * DAY]

@@ -1,97 +1,80 @@
-"""On which civil dates a standing job falls, and when its window stands on such a date.
+"""On which dates a standing job is due, as far as the calendar and what was done say; conditions come after.
 
-Everything counts in civil dates of the pond's zone, never in hours: a day with 23 or 25 of them is one day.
+- A rule by the calendar: on its dates. What was missed waits, once, with its own date, until its next date comes;
+  a daily one never does.
+- A rule by what was done or used: from when it was last done, or left out with a reason. What is overdue keeps its own
+  date and is there once; each later one supposes that the one before is done on its day.
+- A date that was answered is not asked for again, whenever the answer came: done early counts.
 """
 
-from collections.abc import Iterator
-from datetime import UTC, date, datetime, time, timedelta
-from zoneinfo import ZoneInfo
+from collections.abc import Iterable, Iterator
+from datetime import date, timedelta
 
-from evenwater.domain.standing_job import AfterDone, EveryDay, OnWeekdays, Recurrence, Window
+from evenwater.domain.calendar_rule import dates_of
+from evenwater.domain.rounds.done import History
+from evenwater.domain.rounds.season_days import in_season, into_season, season_begin
+from evenwater.domain.standing_job import ByRule, EveryDay, OnWeekdays, Recurrence, StandingJob
 
-Sun = tuple[datetime, datetime] | None
+DAY = timedelta(days=1)
 _WEEKDAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
-# Where the sun does not set far enough, or the place is not known. Common practice, no source.
-_DAWN, _DUSK = time(7, 0), time(18, 0)
+_MISSED_FOR = timedelta(days=400)
+"""For so long what was missed waits: a yearly job until its next year."""
 
 
-def falls_on(recur: Recurrence, on: date) -> bool:
-    """Whether a rule that goes by the calendar falls on a date; never for a rule that goes by what was done."""
-    if isinstance(recur, EveryDay):
-        return True
-    return isinstance(recur, OnWeekdays) and _WEEKDAYS[on.weekday()] in recur.days
+def by_calendar(recur: Recurrence) -> bool:
+    """Whether a recurrence goes by the calendar alone."""
+    return isinstance(recur, EveryDay | OnWeekdays | ByRule)
 
 
-def dates_between(
-    recur: Recurrence, first: date, last: date, starts_on: date | None, done_on: date | None
-) -> Iterator[date]:
-    """The dates from `first` to `last` on which a job falls, ascending.
-
-    A rule that goes by what was done starts so many days after `done_on` (or on `starts_on` when it never was), and
-    then supposes each to be done on its day. What fell due before `first` and is not done comes first, once, with its
-    own date.
-    """
-    if isinstance(recur, AfterDone):
-        due = done_on + timedelta(days=recur.days) if done_on else starts_on or first
-        while due <= last:
-            yield due
-            due = max(due, first) + timedelta(days=recur.days)
-        return
-    on = max(first, starts_on or first)
-    while on <= last:
-        if falls_on(recur, on):
-            yield on
-        on += timedelta(days=1)
+def calendar_dates(standing: StandingJob, first: date, last: date) -> Iterator[date]:
+    """The dates between two on which a job that goes by the calendar falls, ascending."""
+    recur, starts_on, season = standing.recur, standing.starts_on, standing.season
+    begin = max(first, starts_on) if starts_on else first
+    if isinstance(recur, ByRule):
+        dates: Iterable[date] = dates_of(recur.rule, starts_on, begin, last)
+    else:
+        days = recur.days if isinstance(recur, OnWeekdays) else _WEEKDAYS
+        dates = (begin + n * DAY for n in range((last - begin).days + 1))
+        dates = (on for on in dates if _WEEKDAYS[on.weekday()] in days)
+    return (on for on in dates if in_season(season, on))
 
 
-def last_before(recur: Recurrence, today: date, starts_on: date | None) -> date | None:
-    """The last date before `today` on which a weekday rule fell; what is missed waits until its next day comes."""
-    if isinstance(recur, EveryDay | AfterDone):
+def missed_date(standing: StandingJob, history: History, today: date) -> date | None:
+    """The last date before today of a calendar's rule, where it still waits to be done; None on its next date."""
+    if not isinstance(standing.recur, OnWeekdays | ByRule) or any(True for _ in calendar_dates(standing, today, today)):
         return None
-    for back in range(1, 8):
-        on = today - timedelta(days=back)
-        if falls_on(recur, on):
-            return on if starts_on is None or on >= starts_on else None
-    return None
+    first = today - (7 * DAY if isinstance(standing.recur, OnWeekdays) else _MISSED_FOR)
+    if standing.season is not None:
+        if not in_season(standing.season, today):
+            return None
+        first = max(first, season_begin(standing.season, today))
+    missed = max(calendar_dates(standing, first, today - DAY), default=None)
+    return None if missed is None or history.settled(missed) else missed
 
 
-def exists(on: date, zone: ZoneInfo) -> bool:
-    """Whether the zone has that date at all; a place that crosses the date line skips one."""
-    noon = datetime.combine(on, time(12), zone)
-    return noon.astimezone(UTC).astimezone(zone).date() == on
+def repeated_dates(
+    standing: StandingJob, history: History, days: int, first_due: date | None, today: date, last: date
+) -> list[date]:
+    """The dates up to `last` of a job that is due so many days after it was done.
 
-
-def moment(on: date, at: time, zone: ZoneInfo, *, second: bool = False) -> datetime:
-    """A civil time at the pond as a moment in UTC.
-
-    A time the clock skips is read with the offset before the jump; one it shows twice is the first, or the second.
+    Args:
+        standing: The job.
+        history: Its answers.
+        days: From one doing to the next [days], 1 or more.
+        first_due: When the next is due by what was done or used; None where it never was.
+        today: The civil date.
+        last: The last date looked at.
     """
-    civil = datetime.combine(on, at, zone)
-    first, other = civil.astimezone(UTC), civil.replace(fold=1).astimezone(UTC)
-    # For a time that is skipped the other reading is the earlier one, before anything that opens at the jump.
-    return max(first, other) if second else first
-
-
-def window_on(window: Window, on: date, zone: ZoneInfo, sun: Sun) -> tuple[datetime, datetime]:
-    """When a window opens and closes on a date, in UTC. One that closes before it opens closes the day after."""
-    opens = _edge(window.opens, on, zone, sun, second=False)
-    closes = _edge(window.closes, on, zone, sun, second=True)
-    if closes <= opens:
-        closes = _edge(window.closes, on + timedelta(days=1), zone, sun, second=True)
-        if closes <= opens or not _by_clock(window.closes):
-            closes = opens + timedelta(hours=1)
-    return opens, closes
-
-
-def _by_clock(edge: str) -> bool:
-    return edge[0].isdigit()
-
-
-def _edge(edge: str, on: date, zone: ZoneInfo, sun: Sun, *, second: bool) -> datetime:
-    if _by_clock(edge):
-        return moment(on, time.fromisoformat(edge), zone, second=second)
-    name, sign, hours, minutes = edge[:4], edge[4], int(edge[5:7]), int(edge[8:10])
-    shift = timedelta(hours=hours, minutes=minutes)
-    dawn, dusk = sun or (moment(on, _DAWN, zone), moment(on, _DUSK, zone))
-    base = dawn if name == "dawn" else dusk
-    return (base - shift if sign == "-" else base + shift).replace(second=0, microsecond=0)
+    due = first_due or standing.starts_on or today
+    if standing.starts_on is not None:
+        due = max(due, standing.starts_on)
+    answered = history.answered()
+    found: list[date] = []
+    due = into_season(standing.season, due, today)
+    while due <= last:
+        done = due in answered
+        if due >= today or not done:
+            found.append(due)
+        # What was answered before its day counts for that day; what is overdue is supposed to be done today.
+        due = into_season(standing.season, (due if done else max(due, today)) + days * DAY, today)
+    return found

@@ -2,11 +2,13 @@
 
 from datetime import date, datetime, timedelta
 
+from msgspec.structs import replace
+
 from evenwater.domain.entries import zone_named
 from evenwater.domain.errors import DomainError
 from evenwater.domain.fold import Known
 from evenwater.domain.pond import Pond
-from evenwater.domain.rounds.recurrence import exists, window_on
+from evenwater.domain.rounds.civil_time import exists, window_on
 from evenwater.domain.warmth.covers import Windows
 from evenwater.domain.warmth.heat_log import OFF, ON, cover_jobs
 from evenwater.domain.warmth.page import Warm, not_worked_out, warmth_of
@@ -18,9 +20,10 @@ def warmth_now(known: Known, pond: Pond, samples: Samples, now: datetime) -> War
     """A pond's warmth; one line that says why not where a setting is too odd to reckon with."""
     today = now.astimezone(zone_named(pond.zone)).date()
     try:
-        return warmth_of(known, pond, samples, _windows(known, pond, today), today, now)
+        warm = warmth_of(known, pond, samples, _windows(known, pond, today), today, now)
     except (DomainError, ArithmeticError, ValueError) as error:  # a NaN that is to be rounded is a ValueError
-        return not_worked_out(pond, error)
+        warm = not_worked_out(pond, error)
+    return replace(warm, samples=samples)
 
 
 def _windows(known: Known, pond: Pond, today: date) -> Windows:

@@ -44,10 +44,11 @@ class WarmthAdvice(Struct, frozen=True, kw_only=True):
 
 
 class Warm(Struct, frozen=True):
-    """A pond's page, and what it means for its jobs."""
+    """A pond's page, what it means for its jobs, and the samples it rests on."""
 
     page: PondWarmth
     advice: WarmthAdvice
+    samples: Samples = Samples()
 
 
 def warmth_of(known: Known, pond: Pond, samples: Samples, windows: Windows, today: date, now: datetime) -> Warm:

@@ -1,0 +1,161 @@
+"""The round of one pond, two weeks of it: placed, then stood down, held back or given an amount, then put in order."""
+
+from collections.abc import Iterable, Sequence
+from datetime import date, datetime
+
+from msgspec.structs import replace
+
+from evenwater.domain.entries import Set, zone_named
+from evenwater.domain.fold import Known
+from evenwater.domain.pond import Pond
+from evenwater.domain.rounds.care import care_of
+from evenwater.domain.rounds.civil_time import Sun, exists
+from evenwater.domain.rounds.clock_windows import ClockWindows
+from evenwater.domain.rounds.conditions import evaluate_all
+from evenwater.domain.rounds.done import Done
+from evenwater.domain.rounds.held_jobs import hold_jobs
+from evenwater.domain.rounds.jobs import Job
+from evenwater.domain.rounds.order import in_walking_order
+from evenwater.domain.rounds.placing import Placed, Placing, Versions
+from evenwater.domain.rounds.pond_doses import give_amounts, planned_rises
+from evenwater.domain.rounds.pond_settings import with_cover, with_setting
+from evenwater.domain.rounds.told import Answered, Told
+from evenwater.domain.standing_job import AfterDone, Foretold, StandingJob, WhenTrue, WorkedOut
+from evenwater.domain.warmth.page import Warm
+from evenwater.domain.water.outlook import PondWater
+
+_CARBON_SERVICES = ("carbon_agitated", "carbon_changed")
+
+
+class PondRound:
+    """The jobs of one pond by date. `finish` wants its Water page, which wants `rises`, the doses still to come.
+
+    `said`: by date, what the order could not keep.
+    """
+
+    def __init__(self, known: Known, pond: Pond, dates: Sequence[date], now: datetime, warm: Warm) -> None:
+        self.pond, self._known, self._warm, self._now = pond, known, warm, now
+        self._clock = ClockWindows(pond)
+        zone = zone_named(pond.zone)
+        self._dates = [on for on in dates if exists(on, zone)]
+        self._today = self._dates[0]
+        facts = known.of_pond(pond.id)
+        self._done = Done(facts)
+        self._versions = _versions(known, pond.id, self._dates)
+        self._placing = Placing(pond, self._dates, now, self._clock, self._done, facts, self._versions)
+        self._told = Told(
+            pond=pond,
+            facts=facts,
+            standing=self._versions[self._today],
+            now=now,
+            samples=warm.samples,
+            warmth=warm.page,
+        )
+        self._answers: dict[tuple[str, date], Answered] = {}
+        self.said: dict[date, tuple[str, ...]] = {}
+        self.jobs: dict[date, list[Job]] = {on: [] for on in self._dates}
+        self._add(self._placing.by_rule())
+        self._ask_conditions(of_pages=False)
+        self._set_by_warmth()
+        give_amounts(pond, facts, self.jobs, self._done.keys, now)
+        self.rises = planned_rises(pond, self.jobs, self._done.keys)
+
+    def sun(self, on: date) -> Sun:
+        """Dawn and dusk at the pond, None where the place is not known."""
+        return self._clock.sun(on)
+
+    def finish(self, water: PondWater) -> None:
+        """What hangs on the Water page, what must not happen now, and the order."""
+        self._told = replace(self._told, water=water)
+        self._ask_conditions(of_pages=True)
+        if water.carbon_due is not None:
+            self._see_to_carbon(*water.carbon_due)
+        care = care_of(self._known, self.pond, self._warm.page, self._now)
+        for on in self._dates:
+            held = hold_jobs(self.jobs[on], care, on)
+            self.jobs[on], self.said[on] = in_walking_order(held, self._versions[on], self.pond.places)
+
+    def _add(self, placed: Iterable[Placed]) -> None:
+        for one in placed:
+            self.jobs[one.shown_on].append(one.job)
+
+    def _ask_conditions(self, *, of_pages: bool) -> None:
+        """Place what stands only while something holds, and stand down what is not wanted as things stand."""
+        asked = {
+            standing.id
+            for standing in self._placing.rules()
+            if (standing.only_if or isinstance(standing.recur, WhenTrue)) and _of_pages(standing) == of_pages
+        }
+        for standing in self._placing.rules():
+            if standing.id in asked and isinstance(standing.recur, WhenTrue):
+                ahead = any(isinstance(one, Foretold | WorkedOut) for one in standing.only_if)
+                self._add(self._placing.when_true(standing, self._answer, ahead=ahead))
+        for on in self._dates:
+            for place, job in enumerate(self.jobs[on]):
+                if job.standing_job in asked and job.id not in self._done.keys:
+                    self.jobs[on][place] = self._as_asked(job, self._versions[on][job.standing_job], on)
+
+    def _as_asked(self, job: Job, standing: StandingJob, on: date) -> Job:
+        if isinstance(standing.recur, WhenTrue) or not standing.only_if or job.state == "not_known":
+            return job
+        said = self._answer(standing, on)
+        if said.holds:
+            return replace(job, reason=f"{job.reason} {said.reason}".strip())
+        return replace(job, state="not_known" if said.holds is None else "stood_down", reason=said.reason)
+
+    def _answer(self, standing: StandingJob, on: date) -> Answered:
+        key = (standing.id, on)
+        if key not in self._answers:
+            self._answers[key] = evaluate_all(standing.only_if, self._told, on)
+        return self._answers[key]
+
+    def _set_by_warmth(self) -> None:
+        advice = self._warm.advice
+        for on in self._dates:
+            for place, job in enumerate(self.jobs[on]):
+                standing = self._versions[on][job.standing_job]
+                if job.state == "open" and standing.shape == "setting":
+                    job = with_setting(job, standing, advice, self.pond, self._done, self.jobs)
+                elif job.state == "open" and job.id not in self._done.keys:
+                    job = with_cover(job, standing, advice)
+                self.jobs[on][place] = job
+
+    def _see_to_carbon(self, due_on: date, reason: str) -> None:
+        """The carbon's own readings say when it is due; the interval of the standing job was only the fall-back."""
+        first = max(due_on, self._today)
+        words = reason[:1].upper() + reason[1:] + "."
+        for standing in self._versions[self._today].values():
+            if standing.service in _CARBON_SERVICES:
+                for slot in standing.windows:
+                    self._by_carbon(standing, slot, first, words)
+
+    def _by_carbon(self, standing: StandingJob, slot: str, first: date, words: str) -> None:
+        mine = (standing.id, slot)
+        for on, jobs in self.jobs.items():
+            for place, job in enumerate(jobs):
+                if (job.standing_job, job.slot) == mine and job.id not in self._done.keys:
+                    jobs[place] = replace(job, state="stood_down" if on < first else job.state, reason=words)
+        here = self.jobs.get(first)
+        if here is not None and not any((job.standing_job, job.slot) == mine for job in here):
+            days = standing.recur.days if isinstance(standing.recur, AfterDone) else None
+            here.append(self._placing.job(standing, slot, first, words, days=days))
+
+
+def _of_pages(standing: StandingJob) -> bool:
+    return any(isinstance(one, WorkedOut) for one in standing.only_if)
+
+
+def _versions(known: Known, pond: str, dates: Sequence[date]) -> Versions:
+    """The standing jobs by date, looked up only where a setting begins."""
+    turns = {
+        one.entry.effective_from
+        for one in known.settings
+        if isinstance(one.entry, Set) and one.entry.pond == pond and one.entry.target.startswith("job/")
+    }
+    found: dict[date, dict[str, StandingJob]] = {}
+    before: date | None = None
+    for on in dates:
+        same = before is not None and not any(turn is not None and before < turn <= on for turn in turns)
+        jobs = found[before] if same and before else {job.id: job for job in known.standing_jobs(pond, on)}
+        found[on], before = jobs, on
+    return found
