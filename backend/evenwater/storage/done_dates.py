@@ -11,8 +11,8 @@ from evenwater.storage.database import Database, in_text
 
 # By the index of each job's ticks, so that ten years of a busy pond cost no more than the jobs asked for.
 TICKS = (
-    "SELECT asked.value, entry.id, placed_on FROM json_each(?1) AS asked CROSS JOIN entry ON kind = 'tick' AND pond = ?2"
-    " AND json_extract(content, '$.standing_job') = asked.value AND placed_at >= ?3 AND placed_at < ?4"
+    "SELECT asked.value, entry.id, placed_on FROM json_each(?1) AS asked CROSS JOIN entry ON kind = 'tick'"
+    " AND pond = ?2 AND json_extract(content, '$.standing_job') = asked.value AND placed_at >= ?3 AND placed_at < ?4"
 )
 
 

@@ -80,7 +80,8 @@ class WarmLog(Log):
         covered = [0.0 if 9 <= hour < 16 else 1.0 for hour in clock]
         cheap = np.where((clock >= 1) & (clock < 7), setting_c or np.nan, np.nan)
         start_c = setting_c or air_c + 4
-        water = simulate(TRUTH, fluxes_of(weather), covered, start_c, cheap.tolist(), 3000.0).temperature_c
+        run = simulate(TRUTH, fluxes_of(weather), covered, start_c, cheap.tolist(), 3000.0)
+        water, self.begins, self.heat_w = run.temperature_c, begins, run.heat_w
         for day in range(days + 1):
             at = begins + timedelta(days=day)
             if setting_c is not None and day == 0:

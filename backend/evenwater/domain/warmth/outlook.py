@@ -66,10 +66,25 @@ class Proposal(Struct, frozen=True, kw_only=True):
     settings: tuple[tuple[date, float], ...]
 
 
+class MonthCost(Struct, frozen=True, kw_only=True):
+    """What a month's heat is to come to [currency], and what the month before came to; `month` is its first day.
+
+    `band`: (low, middle, high), 90 % of the time between. `before`: None while that is not known whole.
+    """
+
+    month: date
+    currency: str
+    so_far: float
+    band: tuple[float, float, float]
+    before: float | None
+    metered: bool
+
+
 class PondWarmth(Struct, frozen=True, kw_only=True):
     """The Warmth page of one pond; `tag` changes when anything in it does.
 
-    `water_c`: the latest water temperature, read or from a probe. `lacking`: what to tell, to be told more.
+    `water_c`: the latest water temperature, read or from a probe. `lacking`: what to tell, to be told more. `month`:
+    what its heat is to cost.
     """
 
     pond: str
@@ -82,3 +97,4 @@ class PondWarmth(Struct, frozen=True, kw_only=True):
     settings: tuple[tuple[date, float], ...] = ()
     findings: tuple[WarmthFinding, ...] = ()
     lacking: tuple[str, ...] = ()
+    month: MonthCost | None = None

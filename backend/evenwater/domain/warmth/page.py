@@ -11,7 +11,7 @@ from msgspec.structs import replace
 
 from evenwater.domain.entries import zone_named
 from evenwater.domain.errors import DomainError
-from evenwater.domain.fold import Known
+from evenwater.domain.fold import Known, Seen
 from evenwater.domain.keeper_units import level_words
 from evenwater.domain.kit import Tariff
 from evenwater.domain.pond import Pond
@@ -23,7 +23,8 @@ from evenwater.domain.warmth.heater_finding import HeaterAdvice, Part, heater_ad
 from evenwater.domain.warmth.house_finding import house_finding
 from evenwater.domain.warmth.level_finding import level_fall_of, level_finding
 from evenwater.domain.warmth.loss_finding import loss_finding, track_words
-from evenwater.domain.warmth.outlook import PondWarmth, Proposal, Section, Tonight, WarmthFinding
+from evenwater.domain.warmth.month_cost import Held, month_cost, month_finding
+from evenwater.domain.warmth.outlook import MonthCost, PondWarmth, Proposal, Section, Tonight, WarmthFinding
 from evenwater.domain.warmth.pond_air import HOUR, Samples
 from evenwater.domain.warmth.season import COLD_SNAP_K, DaySetting, setting_today, settings_ahead
 from evenwater.domain.warmth.season_care import care_findings
@@ -84,12 +85,10 @@ def warmth_of(known: Known, pond: Pond, samples: Samples, windows: Windows, toda
         offer = offer_of(heat, tariff, water_c, target_c, today)
         proposal = offer.proposal
         findings += [offer.holding] if offer.holding else []
-    if tariff is not None:
-        tariffs = _tariffs(known, pond, tariff)
-        findings += _tried(
-            "cost",
-            lambda: cost_findings(heat, so_far(heat, facts, samples, tariffs, today), water_c, target_c, today),
-        )
+    season = pond.season if setting else None
+    held = None if water_c is None or target_c is None else Held(water_c, target_c, season)
+    month, costs = _costs(known, heat, facts, samples, held, today)
+    findings += costs
     if water_c is not None:
         findings += care_findings(pond, water_c, today)
         findings += _tried("house", lambda: [house_finding(heat, water_c, facts, samples, now)])
@@ -106,8 +105,30 @@ def warmth_of(known: Known, pond: Pond, samples: Samples, windows: Windows, toda
         settings=_dated(settings) if pond.season else (),
         findings=tuple(findings),
         lacking=_lacking(pond, heat, night, tariff),
+        month=month,
     )
     return _stamped(page, WarmthAdvice(covers=covers, settings=settings))
+
+
+def _costs(
+    known: Known, heat: Heat, facts: Sequence[Seen], samples: Samples, held: Held | None, today: date
+) -> tuple[MonthCost | None, list[WarmthFinding]]:
+    """What the month comes to, and all that is said of cost."""
+    pond, tariff = heat.pond, heat.pond.tariff
+    if tariff is None:
+        return None, []
+    tariffs = _tariffs(known, pond, tariff)
+    month: MonthCost | None = None
+    findings: list[WarmthFinding] = []
+    try:
+        month = month_cost(heat, facts, samples, tariffs, held, today) if held else None
+        findings += [month_finding(tariff, month)] if month else []
+    except (DomainError, ArithmeticError) as error:
+        findings.append(_not_said("cost", error))
+    water_c, target_c = (held.water_c, held.setting_c) if held else (None, None)
+    return month, findings + _tried(
+        "cost", lambda: cost_findings(heat, so_far(heat, facts, samples, tariffs, today), water_c, target_c, today)
+    )
 
 
 def _tried(section: Section, find: Callable[[], Sequence[WarmthFinding | None]]) -> list[WarmthFinding]:

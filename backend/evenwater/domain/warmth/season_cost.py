@@ -68,12 +68,14 @@ def so_far(
         for (at, before), (next_at, after) in pairwise(inside):
             if after >= before:
                 kwh += after - before
-                cost += (after - before) * _mean_price(heat, tariff_on(at.astimezone(zone).date()), at, next_at)
+                cost += (after - before) * mean_price(heat, tariff_on(at.astimezone(zone).date()), at, next_at)
         return SoFar(inside[0][0].astimezone(zone).date(), kwh, cost, True)
-    return _worked_out(heat, tariff_on(today), max(starts_at, heat.since))
+    since = max(starts_at, heat.since)
+    found = worked_out(heat, tariff_on(today), since, heat.at(heat.now_h))
+    return None if found is None else SoFar(since.astimezone(zone).date(), *found, False)
 
 
-def _mean_price(heat: Heat, tariff: Tariff, at: datetime, until: datetime) -> float:
+def mean_price(heat: Heat, tariff: Tariff, at: datetime, until: datetime) -> float:
     """Mean price of the hours in which the heater may run between two moments."""
     start = at.astimezone(UTC).replace(minute=0, second=0, microsecond=0)
     hours = max(1, min(round((until - start) / HOUR), 24 * 400))
@@ -83,9 +85,10 @@ def _mean_price(heat: Heat, tariff: Tariff, at: datetime, until: datetime) -> fl
     return float(prices[whole].mean()) if whole.any() else float(prices.mean())
 
 
-def _worked_out(heat: Heat, tariff: Tariff, starts_at: datetime) -> SoFar | None:
-    """By the learned model, the air as it was, and the settings as they were made."""
-    first, last = max(0, int(heat.place(starts_at))), int(heat.now_h)
+def worked_out(heat: Heat, tariff: Tariff, since: datetime, until: datetime) -> tuple[float, float] | None:
+    """Electricity for heat between two moments [kWh] and its cost: by the learned model, the air as it was, and the
+    settings as they were made. None for less than a day, or where the air is not known throughout."""
+    first, last = max(0, int(heat.place(since))), int(min(heat.place(until), heat.now_h))
     airs = heat.air.weather.air_c[:last]
     if last - first < 24 or heat.belief is None or heat.heater is None or np.isnan(airs).any():
         return None
@@ -94,8 +97,7 @@ def _worked_out(heat: Heat, tariff: Tariff, starts_at: datetime) -> SoFar | None
     run = simulate(heat.model, heat.fluxes, covered, heat.known.readings[0][1], setpoints, heat.heater.power_w)
     kwh = np.array(run.heat_w) / 1000 / cop_at(heat.heater, airs)
     prices = np.array(hourly_prices(tariff, zone_named(heat.pond.zone), heat.since, last))
-    on = heat.at(first).astimezone(zone_named(heat.pond.zone)).date()
-    return SoFar(on, float(kwh[first:].sum()), float((kwh * prices)[first:].sum()), False)
+    return float(kwh[first:].sum()), float((kwh * prices)[first:].sum())
 
 
 def _covers_by_hour(heat: Heat, hours: int) -> list[float]:
