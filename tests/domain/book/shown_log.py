@@ -6,11 +6,10 @@ from evenwater.domain.book.shown_records import (
     Band,
     Kept,
     MonthSpent,
-    ShownChlorine,
     ShownDawn,
     ShownMonth,
 )
-from evenwater.domain.water.outlook import Trend
+from evenwater.domain.water.outlook import ChlorineDay, Trend
 
 FIRST = datetime(2026, 10, 1, 18, tzinfo=UTC)
 """The first evening on which something was shown."""
@@ -34,9 +33,9 @@ def night(day: int, covered: Band | None, bare: Band | None = None, version: str
     return Kept(evening(day), version, ShownDawn(dawn_at=dawn(day + 1), covered=covered, bare=bare))
 
 
-def chlorine(shown_at: datetime, serviced_on: date, *days: int, version: str = "carbon-1") -> Kept[ShownChlorine]:
+def chlorine(shown_at: datetime, serviced_on: date, *days: int, version: str = "carbon-1") -> Kept[ChlorineDay]:
     low, middle, high = (serviced_on + timedelta(days=one) for one in days)
-    what = ShownChlorine(serviced_on=serviced_on, low=low, middle=middle, high=high, limit_ug_per_l=20)
+    what = ChlorineDay(serviced_on=serviced_on, low=low, middle=middle, high=high, limit_ug_per_l=20)
     return Kept(shown_at, version, what)
 
 

@@ -6,7 +6,7 @@ import pytest
 from written_log import NOW, starter
 
 from evenwater.domain.fold import fold
-from evenwater.domain.water.carbon_advice import advice_of, carbon_due
+from evenwater.domain.water.carbon_advice import advice_of, chlorine_day
 from evenwater.domain.water.carbon_findings import carbon_findings
 from evenwater.domain.water.carbon_runs import runs_of
 
@@ -57,7 +57,7 @@ def carbon(log):
 
 def test_without_readings_the_fixed_interval_is_left(carbon):
     carbon.service(5)
-    assert carbon_due(carbon.pond, carbon.facts, NOW.date(), JOBS) is None
+    assert advice_of(carbon.pond, carbon.facts, NOW.date(), JOBS) is None
     assert "fixed interval of 14 days" in carbon.life().says
 
 
@@ -81,6 +81,19 @@ def test_fresh_carbon_that_reads_nothing_is_left_alone(carbon):
     assert advice.act == "leave"
     assert NOW.date() < advice.due_on <= (NOW + 8 * DAY).date()
     assert carbon.life().answer == "in_range"
+
+
+def test_the_day_foretold_is_kept_with_its_band_until_the_limit_is_read(carbon):
+    for ago in (50, 38, 26):
+        carbon.run(ago, 11)
+    carbon.service(4)
+    day = chlorine_day(carbon.pond, carbon.advice)
+    assert day is not None
+    assert (day.serviced_on, day.limit_ug_per_l) == ((NOW - 4 * DAY).date(), 20)
+    assert day.serviced_on < day.low < day.middle < day.high
+    assert abs((day.middle - day.serviced_on).days - 11) <= 3
+    carbon.read(1, 30)
+    assert chlorine_day(carbon.pond, carbon.advice) is None
 
 
 def test_a_reading_at_the_limit_asks_for_agitation_on_its_day(carbon):

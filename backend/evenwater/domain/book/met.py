@@ -12,12 +12,12 @@ from zoneinfo import ZoneInfo
 
 from msgspec import Struct
 
-from evenwater.domain.book.shown_records import Band, Kept, MonthSpent, ShownChlorine, ShownDawn, ShownMonth
+from evenwater.domain.book.shown_records import Band, Kept, MonthSpent, ShownDawn, ShownMonth
 from evenwater.domain.entries import Reading
 from evenwater.domain.fold import Seen, readings_of
 from evenwater.domain.learn.carbon_life import Run
 from evenwater.domain.water.carbon_advice import crossing
-from evenwater.domain.water.outlook import Trend
+from evenwater.domain.water.outlook import ChlorineDay, Trend
 
 CHLORINE_AHEAD_DAYS: Final = 3
 MONTH_FIRST_HALF: Final = 15
@@ -79,7 +79,7 @@ def dawn_met(
     return found
 
 
-def chlorine_met(shown: Sequence[Kept[ShownChlorine]], runs: Sequence[Run], zone: ZoneInfo) -> tuple[list[Met], int]:
+def chlorine_met(shown: Sequence[Kept[ChlorineDay]], runs: Sequence[Run], zone: ZoneInfo) -> tuple[list[Met], int]:
     """Days from a service to the limit, as foretold and as read; and how many runs were ended before they could tell.
 
     The truth is the first reading at or over the limit. Carbon agitated or changed before that tells nothing.

@@ -10,7 +10,7 @@ from typing import Generic, TypeVar
 
 from msgspec import Struct
 
-from evenwater.domain.water.outlook import Trend
+from evenwater.domain.water.outlook import ChlorineDay, Trend
 
 Of = TypeVar("Of")
 Band = tuple[float, float, float]
@@ -31,16 +31,6 @@ class ShownDawn(Struct, frozen=True, kw_only=True):
     dawn_at: datetime
     covered: Band | None = None
     bare: Band | None = None
-
-
-class ShownChlorine(Struct, frozen=True, kw_only=True):
-    """The day on which chlorine after the carbon is to reach the keeper's limit, for carbon serviced on a day."""
-
-    serviced_on: date
-    low: date
-    middle: date
-    high: date
-    limit_ug_per_l: float
 
 
 class ShownMonth(Struct, frozen=True, kw_only=True):
@@ -64,6 +54,6 @@ class Shown(Struct, frozen=True, kw_only=True):
 
     trends: Mapping[str, Sequence[Kept[Trend]]] = {}
     dawns: Sequence[Kept[ShownDawn]] = ()
-    chlorine: Sequence[Kept[ShownChlorine]] = ()
+    chlorine: Sequence[Kept[ChlorineDay]] = ()
     months: Sequence[Kept[ShownMonth]] = ()
     spent: Sequence[Kept[MonthSpent]] = ()

@@ -22,6 +22,8 @@ from msgspec import Struct
 
 Kind = Literal["agitated", "changed"]
 
+MODEL_VERSION: Final = "carbon-life-1"
+"""Changed with what it foretells: forecasts are kept and scored under it."""
 _RUNS: Final = 10
 """Runs looked back on, the present one included."""
 _FADE: Final = 0.85

@@ -20,6 +20,8 @@ from msgspec.structs import replace
 
 from evenwater.domain.units import SECONDS_PER_DAY
 
+MODEL_VERSION: Final = "kh-filter-1"
+"""Changed with what it foretells: forecasts are kept and scored under it."""
 _DOSE_SHARE_SD, _DOSE_HABIT_SHARE = 0.1, 0.02
 _MIX_SHARE_SD = 0.2
 _HABIT_DAYS = 7.0

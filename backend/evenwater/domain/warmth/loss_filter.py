@@ -24,6 +24,8 @@ from evenwater.domain.warmth.heat_balance import (
     surroundings_c,
 )
 
+MODEL_VERSION: Final = "heat-balance-1"
+"""Changed with what it foretells: forecasts are kept and scored under it."""
 # Places in the state. Shares are held as logarithms of what the keeper told or physics says.
 T, AIR, UA, OPEN, INFLOW, SUN_COVERED, SUN_OPEN, GAIN, CAPACITY, FLUX = range(10)
 _SIZE: Final = 10

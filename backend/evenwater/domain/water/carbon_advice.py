@@ -16,6 +16,7 @@ from evenwater.domain.learn.carbon_life import Life, Outlet, Run, life_of
 from evenwater.domain.pond import CarbonBed, Pond
 from evenwater.domain.standing_job import StandingJob
 from evenwater.domain.water.carbon_runs import runs_of
+from evenwater.domain.water.outlook import ChlorineDay
 
 Act = Literal["agitate", "change", "leave"]
 
@@ -38,9 +39,17 @@ class Advice(Struct, frozen=True, kw_only=True):
     started_on: date | None = None
 
 
-def carbon_due(
-    pond: Pond, facts: Sequence[Seen], today: date, jobs: Sequence[StandingJob] = ()
-) -> tuple[date, str] | None:
+def chlorine_day(pond: Pond, advice: Advice | None) -> ChlorineDay | None:
+    """When the carbon is to reach its limit, for keeping; None where that is not known, or it has."""
+    if pond.carbon is None or advice is None or advice.over or advice.life is None or advice.started_on is None:
+        return None
+    life, since = advice.life, advice.started_on
+    low, middle, high = (since + timedelta(days=int(one)) for one in (life.low_days, life.middle_days, life.high_days))
+    limit = pond.carbon.limit_ug_per_l
+    return ChlorineDay(serviced_on=since, low=low, middle=middle, high=high, limit_ug_per_l=limit)
+
+
+def advice_of(pond: Pond, facts: Sequence[Seen], today: date, jobs: Sequence[StandingJob]) -> Advice | None:
     """When the carbon is next to be seen to, and why.
 
     Args:
@@ -50,14 +59,8 @@ def carbon_due(
         jobs: The pond's standing jobs: a tick of one with a carbon service is that service.
 
     Returns:
-        Date and reason; None without a carbon bed or without readings after it: a fixed interval is the fall-back.
+        None without a carbon bed or without readings after it: a fixed interval is the fall-back.
     """
-    found = advice_of(pond, facts, today, jobs)
-    return None if found is None else (found.due_on, found.reason)
-
-
-def advice_of(pond: Pond, facts: Sequence[Seen], today: date, jobs: Sequence[StandingJob]) -> Advice | None:
-    """As `carbon_due`, with what it rests on."""
     if pond.carbon is None:
         return None
     night = datetime.combine(today + timedelta(days=1), time(), zone_named(pond.zone))

@@ -100,6 +100,19 @@ class Finding(Struct, frozen=True, kw_only=True):
     workings: Workings | None = None
 
 
+class ChlorineDay(Struct, frozen=True, kw_only=True):
+    """The day on which chlorine after the carbon is to reach the keeper's limit; 90 % of the time low to high.
+
+    `limit_ug_per_l`: the limit as it was then.
+    """
+
+    serviced_on: date
+    low: date
+    middle: date
+    high: date
+    limit_ug_per_l: float
+
+
 class TrackRow(Struct, frozen=True):
     """A day's forecast, made the day before, and what the kit then read."""
 
@@ -123,12 +136,14 @@ class TrackRecord(Struct, frozen=True, kw_only=True):
 class PondWater(Struct, frozen=True, kw_only=True):
     """The Water page of one pond; `tag` changes when anything in it does.
 
-    `carbon_due`: when the carbon is next to be seen to, and why; None where a fixed interval has to do.
+    `carbon_due`: when the carbon is next to be seen to, and why; None where a fixed interval has to do. `chlorine_day`:
+    when it is to reach its limit; None where that is not known, or it has.
     """
 
     pond: str
     tag: str
     carbon_due: tuple[date, str] | None = None
+    chlorine_day: ChlorineDay | None = None
     judged: tuple[Judged, ...] = ()
     cuts: tuple[Cuts, ...] = ()
     expected: tuple[Expected, ...] = ()

@@ -15,7 +15,7 @@ from evenwater.domain.learn.track_record import track_of
 from evenwater.domain.learn.trend import FEW_READINGS, Rises, expected_reading, trend_of
 from evenwater.domain.pond import Pond
 from evenwater.domain.quantities import QUANTITIES
-from evenwater.domain.water.carbon_advice import carbon_due
+from evenwater.domain.water.carbon_advice import advice_of, chlorine_day
 from evenwater.domain.water.carbon_findings import carbon_findings
 from evenwater.domain.water.judging import device_cuts, judge
 from evenwater.domain.water.membrane_findings import membrane_findings
@@ -49,10 +49,12 @@ def water_of(known: Known, pond: Pond, today: date, now: datetime, foretold: Sho
         for one in learned
     ]
     tracks = [track_of(foretold, facts, name, pond) for name in TUNINGS]
+    carbon = advice_of(pond, facts, today, jobs)
     page = PondWater(
         pond=pond.id,
         tag="",
-        carbon_due=carbon_due(pond, facts, today, jobs),
+        carbon_due=None if carbon is None else (carbon.due_on, carbon.reason),
+        chlorine_day=chlorine_day(pond, carbon),
         judged=tuple(judge(pond, ranges, facts, now)),
         cuts=cuts,
         expected=tuple(_expected(pond, learned, now)),
