@@ -3,8 +3,10 @@
 from datetime import date, datetime, timedelta
 
 import pytest
+from msgspec.structs import replace
 from written_log import NOW, Log, jobs_of, starter
 
+from evenwater.domain.book.outlook import PondBook
 from evenwater.domain.rounds.plan import news_since
 
 TODAY = NOW.date()
@@ -140,6 +142,17 @@ def test_only_days_that_changed_are_sent(measured):
     news = news_since(plan, tags)
     assert [day.date for day in news.days] == [TODAY]
     assert len(news.dates) == 14
+
+
+def test_of_books_and_days_gone_by_only_those_that_changed_are_sent(measured):
+    plan = measured.plan()
+    books = (PondBook(pond="main", tag="b1"), PondBook(pond="quarantine", tag="q1"))
+    back = tuple(replace(plan.days[0], date=TODAY - timedelta(days=ago), tag=f"d{ago}") for ago in (2, 1))
+    plan = replace(plan, book=books, back=back)
+    tags = {"book/main": "b1", "book/quarantine": "q0", f"back/{TODAY - timedelta(days=2)}": "d2"}
+    news = news_since(plan, tags)
+    assert [one.pond for one in news.book] == ["quarantine"]
+    assert [day.tag for day in news.back] == ["d1"]
 
 
 def test_the_same_log_and_moment_make_the_same_plan(measured):

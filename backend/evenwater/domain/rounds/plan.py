@@ -85,12 +85,19 @@ def _in_plan(pond: Pond, known: Known, today: date) -> PondInPlan:
 
 
 def news_since(plan: Plan, tags: dict[str, str]) -> PlanNews:
-    """The plan as it is sent to a device that has days, and the water of ponds ("water/ID"), with these tags."""
-    parts = {name: getattr(plan, name) for name in plan.__struct_fields__ if name not in {"days", "water", "warmth"}}
-    water = tuple(one for one in plan.water if tags.get(f"water/{one.pond}") != one.tag)
-    warmth = tuple(one for one in plan.warmth if tags.get(f"warmth/{one.pond}") != one.tag)
-    changed = tuple(day for day in plan.days if tags.get(day.date.isoformat()) != day.tag)
-    return PlanNews(**parts, water=water, warmth=warmth, days=changed, dates=tuple(day.date for day in plan.days))
+    """The plan as it is sent to a device that has parts with these tags.
+
+    Days stand by date, pages of ponds as "water/ID", "warmth/ID", "book/ID", days gone by as "back/DATE".
+    """
+    changed = {
+        "days": tuple(day for day in plan.days if tags.get(day.date.isoformat()) != day.tag),
+        "water": tuple(one for one in plan.water if tags.get(f"water/{one.pond}") != one.tag),
+        "warmth": tuple(one for one in plan.warmth if tags.get(f"warmth/{one.pond}") != one.tag),
+        "book": tuple(one for one in plan.book if tags.get(f"book/{one.pond}") != one.tag),
+        "back": tuple(day for day in plan.back if tags.get(f"back/{day.date.isoformat()}") != day.tag),
+    }
+    parts = {name: getattr(plan, name) for name in plan.__struct_fields__} | changed
+    return PlanNews(**parts, dates=tuple(day.date for day in plan.days))
 
 
 def _day(on: date, rounds: Sequence[PondRound]) -> Day:
