@@ -3,6 +3,7 @@
 import hashlib
 from collections.abc import Mapping, Sequence
 from datetime import date, datetime, time, timedelta
+from typing import Any
 
 import msgspec
 
@@ -89,7 +90,7 @@ def news_since(plan: Plan, tags: dict[str, str]) -> PlanNews:
 
     Days stand by date, pages of ponds as "water/ID", "warmth/ID", "book/ID", days gone by as "back/DATE".
     """
-    changed = {
+    changed: dict[str, Any] = {
         "days": tuple(day for day in plan.days if tags.get(day.date.isoformat()) != day.tag),
         "water": tuple(one for one in plan.water if tags.get(f"water/{one.pond}") != one.tag),
         "warmth": tuple(one for one in plan.warmth if tags.get(f"warmth/{one.pond}") != one.tag),
