@@ -94,8 +94,13 @@ def kept(log: Log, days_ahead: int = 0) -> Quarantine | None:
 def test_new_fish_are_in_quarantine_for_its_days(log):
     move(log, 10, 2, to_pond="quarantine", quarantine=True)
     assert kept(log) == Quarantine(2, TODAY - 10 * DAY, TODAY + 18 * DAY)
-    assert kept(log, 17) is not None
-    assert kept(log, 18) is None
+    assert [found.over(TODAY + n * DAY) for n in (17, 18) if (found := kept(log, n))] == [False, True]
+
+
+def test_fish_nobody_moved_for_two_months_have_stayed(log):
+    move(log, 10, 2, to_pond="quarantine", quarantine=True)
+    assert kept(log, 77) is not None
+    assert kept(log, 78) is None
 
 
 def test_a_second_arrival_begins_the_days_anew_for_all(log):

@@ -85,6 +85,21 @@ def test_cold_and_hot_water_hold_it_back(log, water_c, state):
     assert (job.source is None) == (state == "open")
 
 
+def test_a_week_of_cold_is_winter_and_no_news_any_more(log):
+    for day in range(8):
+        log.read("temperature_c", 6.0, hours_ago=24 * (7 - day) + 1)
+    job = fed(log)
+    assert (job.state, job.reason) == ("stood_down", "Under 8 °C for 7 days: no food till it warms.")
+
+
+def test_after_a_long_power_cut_nothing_is_fed_that_day(log):
+    log.read("temperature_c", 21.0)
+    log.write("power", NOW - 3 * HOUR, on=False)
+    log.write("power", NOW - HOUR, on=True)
+    assert fed(log).state == "held_back"
+    assert fed(log, due_on=TODAY + DAY, opens_at=NOW + DAY).state == "open"
+
+
 def test_the_keepers_own_floor_goes_before_ours(log):
     log.pond(feed_floor_c=10)
     log.read("temperature_c", 9.5)

@@ -74,12 +74,56 @@ def test_the_keepers_own_limit_of_change_counts(log):
     assert held(log, shape="setting", setting_c=18.5).state == "open"
 
 
+def quarantine(log: CareLog, days_ago: int) -> None:
+    log.write("fish_move", NOW - days_ago * DAY, to_pond="main", count=2, quarantine=True)
+
+
 def test_fish_in_quarantine_do_not_move_before_its_end(log):
-    log.write("fish_move", NOW - 20 * DAY, to_pond="main", count=2, quarantine=True)
+    quarantine(log, 26)
     job = held(log, slot="move")
     assert job.state == "held_back"
-    assert job.reason == "In quarantine since 14 Oct: 8 more days, to 11 Nov, before they move."
-    assert held(log, 8, slot="move").state == "open"
+    assert job.reason == "In quarantine since 8 Oct: 2 more days, to 5 Nov, before they move."
+    assert held(log, 2, slot="move").state == "open"
+
+
+def test_while_its_end_is_far_moving_is_not_asked_for(log):
+    quarantine(log, 10)
+    job = held(log, slot="move")
+    assert (job.state, job.reason) == ("stood_down", "In quarantine to 21 Nov.")
+
+
+def test_the_work_of_quarantine_is_there_for_its_days_alone_and_counts_them(log):
+    jobs = [a_job("look", slot="quarantine", reason="They tell first. Every day.")]
+    assert hold_jobs(jobs, log.care(), TODAY) == []
+    quarantine(log, 10)
+    (job,) = hold_jobs(jobs, log.care(), TODAY)
+    assert job.reason == "They tell first. Day 11 of 28, to 21 Nov."
+    assert hold_jobs(jobs, log.care(), TODAY + 18 * DAY) == []
+
+
+def test_moving_is_asked_for_until_the_fish_have_moved(log):
+    quarantine(log, 30)
+    assert held(log, slot="move").state == "open"
+    log.write("fish_move", NOW - DAY, from_pond="main", count=2)
+    assert hold_jobs([a_job("one", slot="move")], log.care(), TODAY) == []
+
+
+def test_what_was_ticked_stays_though_its_cause_is_gone(log):
+    log.tick("one", TODAY, "move", NOW)
+    job = a_job("one", slot="move", id=f"one/{TODAY}/move")
+    assert hold_jobs([job], log.care(), TODAY) == [job]
+
+
+def test_a_filter_is_rinsed_after_a_long_cut_and_not_after_a_short_one(log):
+    jobs = [a_job("restart", slot="restart")]
+    log.write("power", NOW - timedelta(hours=2), on=False)
+    assert hold_jobs(jobs, log.care(), TODAY) == []
+    log.write("power", NOW - timedelta(minutes=70), on=True)
+    assert hold_jobs(jobs, log.care(), TODAY) == []
+    log.write("power", NOW - timedelta(minutes=65), on=False)
+    log.write("power", NOW - timedelta(minutes=2), on=True)
+    assert hold_jobs(jobs, log.care(), TODAY) == jobs
+    assert hold_jobs(jobs, log.care(), TODAY + DAY) == []
 
 
 @pytest.mark.parametrize(("water_c", "state"), [(7.5, "held_back"), (8.0, "open"), (26.0, "open"), (26.5, "held_back")])

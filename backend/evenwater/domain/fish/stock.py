@@ -28,11 +28,15 @@ class Stock(Struct, frozen=True):
 
 
 class Quarantine(Struct, frozen=True):
-    """New fish kept apart from `begins` on; from `ends` on they may move."""
+    """New fish kept apart from `begins` on; from `ends` on they may move, and are told of until they have."""
 
     count: int
     begins: date
     ends: date
+
+    def over(self, on: date) -> bool:
+        """Whether they may move on that date."""
+        return on >= self.ends
 
 
 class Moves(Struct, frozen=True):
@@ -44,6 +48,7 @@ class Moves(Struct, frozen=True):
 
 _STOCK_FIELDS = ("fish_count", "fish_mass_g")
 _AN_INSTANT = timedelta(microseconds=1)
+_STAYED = timedelta(days=60)
 
 
 def moves_of(known: Known) -> Moves:
@@ -112,7 +117,10 @@ def _set_value(settings: Sequence[Seen], pond: str, field: str, on: date) -> tup
 
 
 def quarantine_of(known: Moves, pond: Pond, on: date) -> Quarantine | None:
-    """The new fish kept apart in that pond on a date, None where there are none; a later arrival begins it anew."""
+    """The new fish kept apart in that pond on a date, or free to move; None where there are none.
+
+    A later arrival begins it anew for all. Fish nobody moved for two months after it have stayed.
+    """
     count, begins = 0, None
     for one in known.moves:
         entry = one.entry
@@ -125,4 +133,4 @@ def quarantine_of(known: Moves, pond: Pond, on: date) -> Quarantine | None:
     if begins is None or not count:
         return None
     ends = begins + timedelta(days=pond.quarantine_days)
-    return Quarantine(count, begins, ends) if on < ends else None
+    return Quarantine(count, begins, ends) if on < ends + _STAYED else None

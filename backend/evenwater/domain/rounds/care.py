@@ -10,12 +10,13 @@ from typing import Final, Literal
 
 from msgspec import Struct
 
-from evenwater.domain.entries import Salt, Set, zone_named
+from evenwater.domain.entries import NotDone, Salt, Set, Tick, zone_named
 from evenwater.domain.fish.feed_steps import FeedStep, WaterTest, step_on
 from evenwater.domain.fish.stock import Quarantine, Stock, moves_of, quarantine_of, stock_at
-from evenwater.domain.fold import Known, Seen, buffer_doses, feeds
+from evenwater.domain.fold import Known, Seen, buffer_doses, feeds, job_key
 from evenwater.domain.kit import FeedSteps
 from evenwater.domain.pond import Pond, Range
+from evenwater.domain.rounds.events import Back, power_back
 from evenwater.domain.warmth.outlook import PondWarmth
 from evenwater.domain.water.ammonia_answer import company_of
 from evenwater.domain.water.outlook import Answer
@@ -29,6 +30,7 @@ WATER_GOOD_FOR: Final = timedelta(days=3)
 _TESTS_BAR_FOR: Final = timedelta(days=3)
 _OXYGEN_BARS_FOR: Final = timedelta(hours=24)
 _A_DAY: Final = timedelta(hours=24)
+_OUTAGE: Final = timedelta(days=14)
 _TAN, _NITRITE, _NH3 = "tan_mg_n_per_l", "nitrite_n_mg_per_l", "nh3_mg_per_l"
 
 
@@ -53,15 +55,17 @@ class Poor(Struct, frozen=True):
 class Care(Struct, frozen=True, kw_only=True):
     """A pond as the rules of a day see it.
 
-    `water`: when it was last read and its temperature [°C]. `fed_g`: food given today [g]. `stock_then`: the fish when
-    the usual food was set. `salted_on`: days salt went in. `gave_on`: substances of buffer given, by day.
-    `setting`: when the heater was last set, and to what [°C].
+    `water`: when it was last read and its temperature [°C]. `cold_days`: for how many days every reading was below the
+    floor of feeding. `fed_g`: food given today [g]. `stock_then`: the fish when the usual food was set. `outage`: a
+    power cut that ended within a day. `salted_on`: days salt went in. `gave_on`: substances of buffer given, by day.
+    `setting`: when the heater was last set, and to what [°C]. `answered`: jobs that were ticked, or not done.
     """
 
     pond: Pond
     now: datetime
     today: date
     water: tuple[datetime, float] | None
+    cold_days: int
     drop: Drop | None
     poor: tuple[Poor, ...]
     step: FeedStep | None
@@ -69,9 +73,11 @@ class Care(Struct, frozen=True, kw_only=True):
     stock: Stock
     stock_then: Stock
     quarantine: Quarantine | None
+    outage: Back | None
     salted_on: frozenset[date]
     gave_on: Mapping[date, frozenset[str]]
     setting: tuple[datetime, float] | None
+    answered: frozenset[str]
 
 
 def care_of(known: Known, pond: Pond, page: PondWarmth, now: datetime) -> Care:
@@ -84,7 +90,7 @@ def care_of(known: Known, pond: Pond, page: PondWarmth, now: datetime) -> Care:
         now: The moment, aware; later facts are left out.
     """
     today = now.astimezone(zone_named(pond.zone)).date()
-    facts = _lately(known.of_pond(pond.id), now)
+    facts = _lately(known.of_pond(pond.id), now - LOOKS_BACK, now)
     recent = recent_of(facts, now)
     ranges = known.ranges(pond.id, today)
     moves = moves_of(known)
@@ -94,6 +100,7 @@ def care_of(known: Known, pond: Pond, page: PondWarmth, now: datetime) -> Care:
         now=now,
         today=today,
         water=(page.water_at, page.water_c) if page.water_at is not None and page.water_c is not None else None,
+        cold_days=_cold_days(recent, pond.feed_floor_c, now),
         drop=_drop(recent, page, now),
         poor=tuple(_poor(pond, ranges, recent, now)),
         step=_step(pond.feed_steps, pond, ranges, recent, today),
@@ -101,14 +108,16 @@ def care_of(known: Known, pond: Pond, page: PondWarmth, now: datetime) -> Care:
         stock=stock_at(moves, pond.id, now, today),
         stock_then=stock_at(moves, pond.id, then.at, then.on) if then else Stock(None, None),
         quarantine=quarantine_of(moves, pond, today),
+        outage=power_back(_lately(known.facts, now - _OUTAGE, now), now),
         salted_on=frozenset(one.on for one in facts if isinstance(one.entry, Salt) and one.entry.salt_g > 0),
         gave_on=_gave_on(facts),
         setting=recent.settings[-1] if recent.settings else None,
+        answered=frozenset(job_key(one.entry) for one in facts if isinstance(one.entry, Tick | NotDone)),
     )
 
 
-def _lately(facts: Sequence[Seen], now: datetime) -> Sequence[Seen]:
-    first = bisect_left(facts, now - LOOKS_BACK, key=lambda one: one.at)
+def _lately(facts: Sequence[Seen], since: datetime, now: datetime) -> Sequence[Seen]:
+    first = bisect_left(facts, since, key=lambda one: one.at)
     return [one for one in facts[first:] if one.at <= now]
 
 
@@ -127,6 +136,15 @@ def _usual_set(known: Known, pond: str, on: date) -> Seen | None:
         if isinstance(entry, Set) and (entry.target, entry.field, entry.pond) == ("pond", "feed_g_per_day", pond):
             found = one if entry.effective_from is None or entry.effective_from <= on else found
     return found
+
+
+def _cold_days(recent: Recent, floor_c: float, now: datetime) -> int:
+    since: datetime | None = None
+    for one in reversed(recent.of("temperature_c")):
+        if one.value >= floor_c:
+            break
+        since = one.at
+    return (now - since).days if since is not None else 0
 
 
 def _drop(recent: Recent, page: PondWarmth, now: datetime) -> Drop | None:

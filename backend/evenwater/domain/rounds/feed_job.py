@@ -28,6 +28,8 @@ HALF_DROP_K: Final = 2.0
 _AFTER_DROP: Final = timedelta(hours=24)
 _TOO_WARM_C: Final = 30.0
 _STEPS_AHEAD_DAYS: Final = 30
+_WINTER_DAYS: Final = 7
+"""So long under the floor it is winter: no food is no news any more [days]. Our own."""
 _FAO = "FAO, common carp (AFFRIS): feeding practically stops under about 8 °C."
 _DROP = "Hodkovicova et al. (2020), Vet. Med.-Czech 65:346-357; the line itself is common practice, no source."
 _TESTS = "EPA 2013, EPA 1986 and Directive 2006/44/EC, as on the Water page."
@@ -54,6 +56,11 @@ def feed_job(job: Job, care: Care, portions: int) -> Job:
         return replace(job, state="stood_down", reason=waiting)
     if care.water is None or care.now - care.water[0] > WATER_GOOD_FOR:
         return replace(job, state="not_known", reason=_no_temperature(care))
+    if care.cold_days >= _WINTER_DAYS and care.water[1] < care.pond.feed_floor_c:
+        floor_c = level_words(care.pond, "temperature_c", care.pond.feed_floor_c)
+        return replace(
+            job, state="stood_down", reason=f"Under {floor_c} for {care.cold_days} days: no food till it warms."
+        )
     held = _hold(job, care, care.water[1])
     if held is not None:
         return replace(job, state="held_back", reason=held.reason, source=held.source)
@@ -88,6 +95,8 @@ def _hold(job: Job, care: Care, water_c: float) -> Hold | None:
         return Hold(
             f"The water fell {fell} within a day: nothing until a day after, the gut nearly stands still.", _DROP
         )
+    if care.outage is not None and care.outage.rinse and job.due_on == care.today:
+        return Hold("The power was out today: nothing until filter and air have run for a day.", _PRACTICE)
     if care.poor and job.due_on <= care.today:
         said = ", ".join(f"{one.what} was {one.value:g} mg/L {_short(one.on)}" for one in care.poor)
         return Hold(f"{said[0].upper()}{said[1:]}: feed nothing until a test is back in range.", _TESTS)

@@ -11,13 +11,16 @@ from typing import Final
 
 from msgspec.structs import replace
 
+from evenwater.domain.fish.stock import Quarantine
 from evenwater.domain.keeper_units import change_words, level_words
 from evenwater.domain.rounds.care import WATER_GOOD_FOR, Care
 from evenwater.domain.rounds.feed_job import FAST_DROP_K, Hold, feed_job
 from evenwater.domain.rounds.jobs import Holds, Job
 
-MOVE, LIFT = "move", "lift"
-"""Slots that say what a job does to fish: take them to another pond, lift them out."""
+MOVE, LIFT, QUARANTINE, RESTART = "move", "lift", "quarantine", "restart"
+"""Slots that say what a job is about: fish taken to another pond, fish lifted out, a tank's days of quarantine, a
+filter that stood still. The last two, and moving, are there only while there is something to do."""
+_SOON_DAYS: Final = 3
 LIFT_C: Final = (8.0, 26.0)
 """Water in which a koi is lifted out and held [°C]. Common practice, no source."""
 _HELD_WHILE: Final[dict[str, tuple[Holds, ...]]] = {
@@ -38,14 +41,28 @@ def hold_jobs(jobs: Sequence[Job], care: Care, on: date) -> list[Job]:
         care: The pond as it stands.
         on: The date they are shown on.
     """
-    portions = sum(job.shape == "feed" and job.state == "open" for job in jobs)
+    jobs = [job for job in jobs if job.id in care.answered or _has_cause(job, care, on)]
+    portions = sum(job.shape == "feed" and job.state == "open" and job.id not in care.answered for job in jobs)
     return [_held(job, care, on, max(1, portions)) for job in jobs]
+
+
+def _has_cause(job: Job, care: Care, on: date) -> bool:
+    kept = care.quarantine
+    if job.slot == QUARANTINE:
+        return kept is not None and not kept.over(on)
+    if job.slot == RESTART:
+        return care.outage is not None and care.outage.rinse and on == care.today
+    return job.slot != MOVE or kept is not None
 
 
 def _held(job: Job, care: Care, on: date, portions: int) -> Job:
     job = replace(job, held_while=_HELD_WHILE.get(job.shape, ()))
-    if job.state != "open":
+    if job.state != "open" or job.id in care.answered:
         return job
+    if job.slot == QUARANTINE and care.quarantine is not None:
+        return replace(job, reason=_quarantine_words(job.reason, care.quarantine, on))
+    if job.slot == MOVE and care.quarantine is not None and (care.quarantine.ends - on).days > _SOON_DAYS:
+        return replace(job, state="stood_down", reason=f"In quarantine to {_day(care.quarantine.ends)}.")
     if job.shape == "feed":
         return feed_job(job, care, portions)
     hold = _hold(job, care, on)
@@ -88,9 +105,15 @@ def _too_far(setting_c: float, care: Care, on: date) -> Hold | None:
     return Hold(f"{wanted} is too far from the water's {water} at once: at most {limit} a day, in steps.", _TANCK)
 
 
+def _quarantine_words(reason: str, kept: Quarantine, on: date) -> str:
+    """Which day it is, in place of how often the job comes."""
+    day, of = (on - kept.begins).days + 1, (kept.ends - kept.begins).days
+    return f"{reason.removesuffix('Every day.').strip()} Day {day} of {of}, to {_day(kept.ends)}.".strip()
+
+
 def _in_quarantine(care: Care, on: date) -> Hold | None:
     kept = care.quarantine
-    if kept is None or on >= kept.ends:
+    if kept is None or kept.over(on):
         return None
     days = (kept.ends - on).days
     left = f"{days} more day{'s' * (days != 1)}"

@@ -25,6 +25,24 @@ TROUBLES = (
         ),
     ),
     Trouble(
+        "power-back",
+        "Power is back",
+        (
+            "Dry hands: do air and pumps run? Look at flow and level. What trips again stays off.",
+            "A filter that stood over an hour or two: its water to waste, rinse it in pond water, only then start it.",
+            "Set clocks, time switch and thermostat right. No feed today; test TAN and nitrite tomorrow.",
+        ),
+    ),
+    Trouble(
+        "water-running",
+        "Water was left running",
+        (
+            "Shut the tap. More air at once. Look at the fish: gasping, darting?",
+            "Straight from the mains? Dechlorinator for the whole pond, by its label. Gloves; mix it with nothing.",
+            "Test chlorine, temperature, KH; any colour of chlorine means act. No feed today, no buffer without a KH.",
+        ),
+    ),
+    Trouble(
         "leak",
         "Water is low, or running away",
         (
@@ -35,7 +53,7 @@ TROUBLES = (
     ),
     Trouble(
         "chlorine-smell",
-        "Smell of chlorine, or water left running",
+        "Smell of chlorine",
         (
             "Shut the tap. More air.",
             "Dechlorinator for the whole pond, by its label. Gloves; never mix it with anything.",
