@@ -1,5 +1,6 @@
 """Plans and forecasts as they were shown, with the model that made them. Never recomputed."""
 
+from collections.abc import Sequence
 from contextlib import suppress
 from datetime import date, datetime, tzinfo
 from typing import TypeVar
@@ -21,12 +22,23 @@ async def keep_shown(
     Raises:
         StorageUnavailable: it could not be kept.
     """
-    text = msgspec.json.encode(content).decode()
+    await keep_all_shown(database, shown_at, log_seq, [(subject, model_version, content)])
+
+
+async def keep_all_shown(
+    database: Database, shown_at: datetime, log_seq: int, shown: Sequence[tuple[str, str, msgspec.Struct]]
+) -> None:
+    """Keep several (subject, model version, what) at once, each unless the same stands there as the subject's last.
+
+    Raises:
+        StorageUnavailable: nothing was kept.
+    """
+    texts = [(subject, version, msgspec.json.encode(what).decode()) for subject, version, what in shown]
     async with database.transaction() as connection:
-        await connection.execute(
-            "INSERT INTO shown (shown_at, subject, model_version, log_seq, content) SELECT ?, ?, ?, ?, ?"
-            " WHERE ? IS NOT (SELECT content FROM shown WHERE subject = ? ORDER BY id DESC LIMIT 1)",
-            (in_text(shown_at), subject, model_version, log_seq, text, text, subject),
+        await connection.executemany(
+            "INSERT INTO shown (shown_at, subject, model_version, log_seq, content) SELECT ?1, ?2, ?3, ?4, ?5"
+            " WHERE ?5 IS NOT (SELECT content FROM shown WHERE subject = ?2 ORDER BY id DESC LIMIT 1)",
+            [(in_text(shown_at), subject, version, log_seq, text) for subject, version, text in texts],
         )
 
 
