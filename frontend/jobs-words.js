@@ -1,5 +1,8 @@
 // What the Jobs page and its forms say: in the script that comes later, beside them.
 
+/** "3rd", "15th" */
+const nth = (/** @type {number} */ n) =>
+  `${n}${n % 100 > 10 && n % 100 < 14 ? "th" : { 1: "st", 2: "nd", 3: "rd" }[n % 10] ?? "th"}`;
 const some = (n, one, more) => `${n} ${n === 1 ? one : more}`;
 
 export const jobsWords = {
@@ -71,7 +74,6 @@ export const jobsWords = {
   only_if: "Only if",
   only_if_hint: "All of these must hold on the day. What has not been measured is not known: the job then says so.",
   only_if_none: "No condition: it comes whenever it is due.",
-  conditions_needed: "\"When something is true\" needs at least one condition, under Only if.",
   condition_n: (n) => `Condition ${n}`,
   condition_add: "Add a condition",
   condition_drop: (n) => `Remove condition ${n}`,
@@ -194,7 +196,7 @@ export const whenWords = {
       + "history says so" : ""}`,
     month_weekday: (nth, day, apart) =>
       `on the ${nth} ${day} of ${apart === 1 ? "each month" : `every ${apart} months`}`,
-    month_day: (day, apart) => `on ${day === -1 ? "the last day" : `the ${day}.`} of ${
+    month_day: (day, apart) => `on the ${nth(day)} of ${
       apart === 1 ? "each month" : `every ${apart} months`}`,
     weeks: (apart, days) => (apart === 1 ? `every ${days}` : `every ${apart} weeks on ${days}`),
     year_day: (day, month) => `each year on ${day} ${month}`,
@@ -204,6 +206,9 @@ export const whenWords = {
     hours: (n, of) => `after ${n} h of ${of}`,
     readings: (n, of) => `after ${n} readings${of ? ` of ${of}` : ""}`,
     when: (rest) => `when its conditions hold${rest > 1 ? `, at most every ${rest} days` : ""}`,
+    once: "once a season",
+    until_done: (rest) => `until it is done${rest > 1 ? `, then not again for ${rest} days` : ""}`,
+    if: (conditions) => `if ${conditions}`,
     season: (from, to) => `${from} to ${to}`,
     and: " and ",
   },

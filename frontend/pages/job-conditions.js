@@ -126,11 +126,16 @@ function sentence({ plan, pond }, one, value) {
   if (one.what === "worked_out") return W.says.worked_out(names[one.of], sides[one.side], value);
   const points = /** @type {Record<string, string>} */ (words.water.points);
   const where = (one.point ?? "pond") === "pond" ? "" : ` ${points[one.point]}`;
-  const label = shownQuantity(plan, pond.id, one.quantity)?.label ?? one.quantity;
+  const label = inSentence(shownQuantity(plan, pond.id, one.quantity)?.label ?? one.quantity);
   return W.says.reading(label, where, sides[one.side], value, one.for_days ?? 0);
 }
 
-/** "Total chlorine after the carbon above 20 µg/L" @param {Around} around @param {Condition} one */
+/** "Water temperature" -> "water temperature"; KH and pH stay. @param {string} label */
+function inSentence(label) {
+  return /^[A-Z][a-z]/.test(label) ? label.charAt(0).toLowerCase() + label.slice(1) : label;
+}
+
+/** "total chlorine after the carbon above 20 µg/L" @param {Around} around @param {Condition} one */
 export function conditionSays(around, one) {
   if (one.what === "cover") return W.says.cover(one.on);
   if (one.what === "happened") {

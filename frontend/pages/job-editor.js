@@ -90,9 +90,8 @@ function touched(changed, plan, pond) {
  * @param {Record<string, any>} values @param {Around} around @returns {Record<string, string>} */
 function problemsOf(values, around) {
   if (values.windows.length === 0) return { windows: W.window_needed };
-  const needs = values.every === "when" && values.only_if.length === 0;
-  return { ...needs ? { every: W.conditions_needed } : {}, ...recurProblems(values), ...seasonProblems(values),
-    ...windowProblems(values.windows), ...conditionProblems(around, values.only_if), ...afterProblems(values, around) };
+  return { ...recurProblems(values), ...seasonProblems(values), ...windowProblems(values.windows),
+    ...conditionProblems(around, values.only_if), ...afterProblems(values, around) };
 }
 
 /** Jobs that would wait for each other.

@@ -46,7 +46,8 @@ export function switched(pond, { id, job, mine }, on, today) {
     makeEntry("set", pond, { target: `job/${id}`, field, value, effective_from });
   if (mine) return job.active === on ? [] : [set("active", on, today)];
   if (!on) return [];
-  const told = Object.entries(job).filter(([field, value]) => field in PLAIN_JOB
+  // Switched on, also where it is offered switched off.
+  const told = Object.entries(job).filter(([field, value]) => field in PLAIN_JOB && field !== "active"
     && JSON.stringify(value) !== JSON.stringify(/** @type {Record<string, any>} */ (PLAIN_JOB)[field]));
   return told.map(([field, value]) => set(field, value, null));
 }

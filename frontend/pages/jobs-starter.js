@@ -6,7 +6,7 @@ import { record, zoneOf } from "../record.js";
 import { useNow, useStore } from "../store.js";
 import { words } from "../words.js";
 import { groupsOf, switched } from "./job-groups.js";
-import { jobName, jobSays } from "./jobs.js";
+import { jobName, jobSays, namesIn } from "./jobs.js";
 
 /** @typedef {import("../domain/types.js").Pond} Pond */
 /** @typedef {import("../domain/types.js").Plan} Plan */
@@ -18,7 +18,8 @@ export function JobsStarter({ pond }) {
   const { plan, seen } = useStore();
   const now_ms = useNow();
   const groups = useMemo(() => (plan ? groupsOf(plan, []) : []), [plan?.starter_groups, plan?.starter]);
-  const [left_out, leave] = useState(/** @type {Set<string>} */ (new Set()));
+  const [left_out, leave] = useState(() => new Set(groups.flatMap((one) => one.rows)
+    .filter((row) => !row.job.active).map((row) => row.id)));
   const [wrong, fail] = useState("");
   const begun = [...seen.values()].some(({ entry }) => entry.kind === "set" && entry.target?.startsWith("job/"));
   if (begun) return html`<p class="empty" role="status">${words.pond.jobs_begun}</p>`;
@@ -40,20 +41,20 @@ export function JobsStarter({ pond }) {
   };
   return html`<form class="jobs starter" onSubmit=${begin}>
     <div class="job-groups">${groups.map((one) => html`<${Offer} key=${one.id} group=${one} plan=${plan} pond=${told}
-      left_out=${left_out} onFlip=${flip} />`)}</div>
+      names=${namesIn(groups)} left_out=${left_out} onFlip=${flip} />`)}</div>
     ${wrong && html`<p class="form-error inset" role="alert">${wrong}</p>`}
     <p class="quiet inset" role="status">${W.start_count(chosen.length)}</p>
     <button type="submit" class="wide-button inset-button">${W.start_save}</button>
   </form>`;
 }
 
-/** @param {{group: import("./job-groups.js").Group, plan: Plan, pond: Pond, left_out: Set<string>,
- *   onFlip: (ids: string[], on: boolean) => void}} props */
-function Offer({ group, plan, pond, left_out, onFlip }) {
+/** @param {{group: import("./job-groups.js").Group, plan: Plan, pond: Pond, names: Record<string, string>,
+ *   left_out: Set<string>, onFlip: (ids: string[], on: boolean) => void}} props */
+function Offer({ group, plan, pond, names, left_out, onFlip }) {
   const ids = group.rows.map((row) => row.id);
   const on = ids.filter((id) => !left_out.has(id)).length;
   return html`<section class="job-offer" aria-label=${group.title}>
-    <label class="job-switch"><input type="checkbox" checked=${on > 0}
+    <label class="job-switch"><input type="checkbox" checked=${on > 0} indeterminate=${on > 0 && on < ids.length}
         onChange=${(event) => onFlip(ids, event.target.checked)} />
       <span class=${on > 0 ? "" : "off"}>${group.title}
         <small>${[group.says, W.count(on, ids.length)].filter(Boolean).join(" ")}</small></span></label>
@@ -61,6 +62,6 @@ function Offer({ group, plan, pond, left_out, onFlip }) {
       <ul>${group.rows.map(({ id, job }) => html`<li class="job-row" key=${id}><label class="job-switch">
         <input type="checkbox" checked=${!left_out.has(id)}
           onChange=${(event) => onFlip([id], event.target.checked)} />
-        <span>${jobName(job)}<small>${jobSays(job, plan, pond)}</small></span></label></li>`)}</ul></details>
+        <span>${jobName(job)}<small>${jobSays(job, plan, pond, names)}</small></span></label></li>`)}</ul></details>
   </section>`;
 }

@@ -3,12 +3,13 @@ import { html } from "../ui.js";
 import { civilDate } from "../domain/civil.js";
 import { editsOf, standingJobs } from "../domain/standing-jobs.js";
 import { when } from "../formats.js";
-import { jobsWords } from "../jobs-words.js";
+import { jobsWords, whenWords } from "../jobs-words.js";
 import { PondPick } from "../parts/fields.js";
 import { Icon } from "../parts/icons.js";
 import { record } from "../record.js";
 import { useNow, useStore } from "../store.js";
 import { words } from "../words.js";
+import { conditionsSay } from "./job-conditions.js";
 import { otherEdit, Refused } from "./job-edits.js";
 import { JobEditor } from "./job-editor.js";
 import { groupsOf, isOn, switched } from "./job-groups.js";
@@ -46,13 +47,19 @@ export function Jobs({ query }) {
     <${Refused} pond=${here.id} />
     ${groups.length === 0 && html`<p class="empty">${W.none}</p>`}
     <div class="job-groups">${groups.map((one) => html`<${GroupOf} key=${one.id} group=${one} plan=${plan} pond=${here}
-      today=${today} now_ms=${now_ms} />`)}</div>
+      names=${namesIn(groups)} today=${today} now_ms=${now_ms} />`)}</div>
     <p class="inset"><a class="plain-button" href="/jobs?places">${W.places}</a></p>
   </main>`;
 }
 
-/** @param {{group: Group, plan: Plan, pond: Pond, today: string, now_ms: number}} props */
-function GroupOf({ group, plan, pond, today, now_ms }) {
+/** @param {Group[]} groups @returns {Record<string, string>} what each job is called, by id */
+export function namesIn(groups) {
+  return Object.fromEntries(groups.flatMap((one) => one.rows).map(({ id, job }) => [id, job.text]));
+}
+
+/** @param {{group: Group, plan: Plan, pond: Pond, names: Record<string, string>, today: string,
+ *   now_ms: number}} props */
+function GroupOf({ group, plan, pond, names, today, now_ms }) {
   const on = group.rows.filter(isOn).length;
   const all = on < group.rows.length;
   const flip = (/** @type {Row[]} */ rows, /** @type {boolean} */ to, /** @type {string} */ what) => {
@@ -64,12 +71,13 @@ function GroupOf({ group, plan, pond, today, now_ms }) {
     <div class="group-head"><p class="quiet">${group.says}</p>
       <button type="button" class="text-button" aria-label=${`${all ? W.all_on : W.all_off}: ${group.title}`}
         onClick=${() => flip(group.rows, all, group.title)}>${all ? W.all_on : W.all_off}</button></div>
-    <ul>${group.rows.map((row) => html`<${JobRow} key=${row.id} row=${row} plan=${plan} pond=${pond} now_ms=${now_ms}
-      onFlip=${(/** @type {boolean} */ to) => flip([row], to, row.job.text)} />`)}</ul></details>`;
+    <ul>${group.rows.map((row) => html`<${JobRow} key=${row.id} row=${row} plan=${plan} pond=${pond} names=${names}
+      now_ms=${now_ms} onFlip=${(/** @type {boolean} */ to) => flip([row], to, row.job.text)} />`)}</ul></details>`;
 }
 
-/** @param {{row: Row, plan: Plan, pond: Pond, now_ms: number, onFlip: (to: boolean) => void}} props */
-function JobRow({ row, plan, pond, now_ms, onFlip }) {
+/** @param {{row: Row, plan: Plan, pond: Pond, names: Record<string, string>, now_ms: number,
+ *   onFlip: (to: boolean) => void}} props */
+function JobRow({ row, plan, pond, names, now_ms, onFlip }) {
   const { seen, person } = useStore();
   const { job, mine } = row;
   const lately = mine ? otherEdit(editsOf(seen, pond.id, row.id), person?.id, now_ms) : null;
@@ -77,7 +85,7 @@ function JobRow({ row, plan, pond, now_ms, onFlip }) {
   return html`<li class="job-row">
     <label class="job-switch"><input type="checkbox" checked=${isOn(row)}
         onChange=${(event) => onFlip(event.target.checked)} />
-      <span>${jobName(job)}<small>${jobSays(job, plan, pond)}</small>
+      <span>${jobName(job)}<small>${jobSays(job, plan, pond, names)}</small>
         ${lately && html`<small>${W.lately(who, when(lately.one.at, pond.zone, now_ms))}</small>`}</span></label>
     ${mine && html`<a class="job-edit" href=${`/jobs?job=${row.id}`} aria-label=${W.edit(job.text)}>
       <${Icon} name="on" /></a>`}</li>`;
@@ -88,11 +96,18 @@ export function jobName({ text, texts }) {
   return Object.values(texts).join(", ") || text;
 }
 
+/** Longer than any season and shorter than a year: done once, it rests until the next [days]. */
+const ONCE_DAYS = 200;
+
 /** When it comes, in one line. @param {import("../domain/types.js").StandingJob} job @param {Plan} plan
- * @param {Pond} pond */
-export function jobSays(job, plan, pond) {
+ * @param {Pond} pond @param {Record<string, string>} names of jobs, by id */
+export function jobSays(job, plan, pond, names) {
+  const { recur, season, only_if } = job;
   const parts = [...new Set(Object.values(job.windows).map((one) => words.parts[/** @type {"dusk"} */ (one.part)]))];
-  const place = job.place;
-  return [recurWords(job.recur, plan, pond), seasonWords(job.season), parts.join(", ").toLowerCase(), place]
+  const once = season && recur.every === "after_done" && recur.days >= ONCE_DAYS;
+  const often = recur.every !== "when" ? recurWords(recur, plan, pond)
+    : only_if.length > 0 ? "" : whenWords.says.until_done(recur.rest_days ?? 1);
+  const holds = only_if.length > 0 && whenWords.says.if(conditionsSay({ plan, pond, jobs: names }, only_if));
+  return [once ? whenWords.says.once : often, holds, seasonWords(season), parts.join(", ").toLowerCase(), job.place]
     .filter(Boolean).join(" · ");
 }

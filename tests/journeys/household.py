@@ -104,8 +104,11 @@ class Caller:
         return [one for one in logged if not kinds or one["entry"]["kind"] in kinds]
 
     def plan(self) -> dict[str, Any]:
-        """The server's plan as it stands."""
-        return self.send(want_plan=True)["plan"]
+        """The server's plan as it stands; it comes with the end of the log."""
+        answer = self.send(want_plan=True)
+        while answer["more"]:
+            answer = self.send(cursor=answer["cursor"], epoch=answer["epoch"], want_plan=True)
+        return answer["plan"]
 
     def job(self, standing_job: str, slot: str = "dusk", day: int = 0) -> dict[str, Any]:
         """A job of the plan's day (0 is today)."""
