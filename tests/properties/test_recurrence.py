@@ -9,7 +9,7 @@ from dateutil.rrule import DAILY, WEEKLY, rrule
 from hypothesis import given
 from hypothesis import strategies as st
 
-from evenwater.domain.fold import Seen
+from evenwater.domain.fold import Facts, Seen
 from evenwater.domain.read_entries import read_entry
 from evenwater.domain.rounds.done import Done
 from evenwater.domain.rounds.recurrence import calendar_dates, missed_date, repeated_dates
@@ -55,7 +55,7 @@ def answers(draw: st.DrawFn, today: date) -> list[Seen]:
 
 
 def history(log: list[Seen]):
-    return Done(log).history(job(EveryDay()), "day")
+    return Done(Facts(log)).history(job(EveryDay()), "day")
 
 
 def as_dates(rule: rrule) -> list[date]:

@@ -3,7 +3,6 @@
 from datetime import date, datetime, time, timedelta
 from typing import Final
 
-from evenwater.domain.entries import AirForecast
 from evenwater.domain.keeper_units import level_words
 from evenwater.domain.rounds.civil_time import moment
 from evenwater.domain.rounds.conditions_read import on_side
@@ -72,9 +71,8 @@ def _typed(condition: Foretold, told: Told, begins: datetime, ends: datetime) ->
     if condition.of not in ("air_low_c", "air_high_c"):
         return None
     low = condition.of == "air_low_c"
-    nights = {one.entry.on: one.entry for one in told.facts if isinstance(one.entry, AirForecast)}
     values: list[float] = []
-    for on, night in nights.items():
+    for on, night in told.nights.items():
         # The low is near six in the morning after `on`, the high near three that afternoon.
         at = moment(on + timedelta(days=1), time(6) if low else time(15), told.zone)
         value = night.low_c if low else night.high_c

@@ -8,7 +8,6 @@ from evenwater.domain.keeper_units import level_words
 from evenwater.domain.rounds.conditions_read import on_side
 from evenwater.domain.rounds.told import Answered, Told
 from evenwater.domain.standing_job import WorkedOut
-from evenwater.domain.warmth.level_finding import level_fall_of
 
 _NOT_YET: Final = {
     "nh3_mg_per_l": "NH₃: TAN, pH and temperature must be read together, lately",
@@ -65,8 +64,7 @@ def _carbon_days(told: Told, on: date) -> float | None:
 
 
 def _level_fall(told: Told, on: date) -> float | None:
-    fall = level_fall_of(told.pond, list(told.standing.values()), told.facts, told.samples, told.now)
-    return fall.beyond_mm_per_day if fall else None
+    return told.level_fall.beyond_mm_per_day if told.level_fall else None
 
 
 _NUMBERS: Final[Mapping[str, Callable[[Told, date], float | None]]] = {

@@ -6,8 +6,9 @@ from datetime import date
 from msgspec import Struct
 
 from evenwater.domain.entries import Meter, NotDone, Service, Tick
-from evenwater.domain.fold import Seen, readings_of
+from evenwater.domain.fold import Facts, Seen
 from evenwater.domain.learn.gaps import Cause
+from evenwater.domain.rounds.jobs import Job
 from evenwater.domain.standing_job import StandingJob
 
 
@@ -44,21 +45,30 @@ class History(Struct, frozen=True, kw_only=True):
 
 
 class Done:
-    """One pond's answers by standing job and slot. `meters`: what counters showed; `keys`: jobs with an answer."""
+    """One pond's answers by standing job and slot. `meters`: what counters showed."""
 
-    def __init__(self, facts: Sequence[Seen]) -> None:
+    def __init__(self, facts: Facts) -> None:
         self._facts = facts
-        self.meters: list[Seen] = []
+        self._services = facts.of_kinds(Service)
+        self.meters: Sequence[Seen] = facts.of_kinds(Meter)
         self._answers: dict[tuple[str, str], list[Seen]] = {}
-        self._services: list[Seen] = []
-        for one in facts:
-            if isinstance(one.entry, Tick | NotDone):
-                self._answers.setdefault((one.entry.standing_job, one.entry.slot), []).append(one)
-            elif isinstance(one.entry, Service):
-                self._services.append(one)
-            elif isinstance(one.entry, Meter):
-                self.meters.append(one)
-        self.keys: frozenset[str] = frozenset(_key(one) for ones in self._answers.values() for one in ones)
+        self._done_on: dict[tuple[str, str], date] = {}
+        self._put_off: dict[tuple[str, str], Seen] = {}
+        self._answered: set[tuple[str, str, date]] = set()
+        for one in facts.of_kinds(Tick, NotDone):
+            entry = one.entry
+            if isinstance(entry, Tick | NotDone):
+                slot = (entry.standing_job, entry.slot)
+                self._answers.setdefault(slot, []).append(one)
+                self._answered.add((*slot, entry.due_on))
+                if isinstance(entry, Tick):
+                    self._done_on[slot] = max(self._done_on.get(slot, one.on), one.on)
+                else:
+                    self._put_off[slot] = one
+
+    def answered(self, job: Job) -> bool:
+        """Whether somebody did it, or said why not."""
+        return (job.standing_job, job.slot, job.due_on) in self._answered
 
     def answers(self, standing_job: str, slot: str) -> Sequence[Seen]:
         """Ticks and "not done" of a slot, oldest first."""
@@ -69,19 +79,18 @@ class Done:
         found = [one for slot in standing.windows for one in self.answers(standing.id, slot)]
         found += self._services
         if cause is not None:
-            found += readings_of(self._facts, cause.quantity, cause.point)
+            found += self._facts.readings(cause.quantity, cause.point)
         return sorted(found, key=lambda one: one.order)
 
     def history(self, standing: StandingJob, slot: str) -> History:
         """Of a standing job's slot; work on the kit no job asked for is the same work, done early or by the way."""
-        answers = self.answers(standing.id, slot)
-        done = [one.on for one in answers if isinstance(one.entry, Tick)]
-        done += [one.on for one in self._services if _is_work_of(one, standing)]
-        done_on = max(done, default=None)
-        put_off = next((one for one in reversed(answers) if isinstance(one.entry, NotDone)), None)
+        key = (standing.id, slot)
+        ticked_on, put_off = self._done_on.get(key), self._put_off.get(key)
+        done = [one.on for one in self._services if standing.service and _is_work_of(one, standing)]
+        done_on = max((on for on in (ticked_on, *done) if on is not None), default=None)
         if put_off is not None and done_on is not None and done_on >= put_off.on:
             put_off = None
-        return History(answers=answers, done_on=done_on, put_off=put_off)
+        return History(answers=self.answers(*key), done_on=done_on, put_off=put_off)
 
 
 def _is_work_of(one: Seen, standing: StandingJob) -> bool:
@@ -89,8 +98,3 @@ def _is_work_of(one: Seen, standing: StandingJob) -> bool:
     if not isinstance(entry, Service) or standing.service is None or entry.service != standing.service:
         return False
     return standing.kit is None or entry.kit is None or entry.kit == standing.kit
-
-
-def _key(one: Seen) -> str:
-    assert isinstance(one.entry, Tick | NotDone)
-    return f"{one.entry.standing_job}/{one.entry.due_on.isoformat()}/{one.entry.slot}"

@@ -48,15 +48,14 @@ class Placing:
         self._pond, self._dates, self._now, self._clock = pond, dates, now, clock
         self._done, self._facts, self._versions = done, facts, versions
         self._today, self._last = dates[0], dates[-1]
+        self._rules: dict[str, StandingJob] = {}
+        for standing in (one for on in dates for one in versions[on].values()):
+            self._rules.setdefault(standing.id, standing)
         self._next: dict[tuple[str, str], dict[date, tuple[datetime, datetime]]] = {}
 
     def rules(self) -> list[StandingJob]:
         """Every standing job of the plan's days, as it holds on the first of them that has it."""
-        found: dict[str, StandingJob] = {}
-        for on in self._dates:
-            for name, standing in self._versions[on].items():
-                found.setdefault(name, standing)
-        return list(found.values())
+        return list(self._rules.values())
 
     def by_rule(self) -> Iterator[Placed]:
         """All jobs that stand whatever is measured."""

@@ -1,12 +1,13 @@
 """The dose jobs of one pond: an amount each, in the order of time."""
 
-from collections.abc import Sequence, Set
+from collections.abc import Sequence
 from datetime import date, datetime, timedelta
 
 from msgspec.structs import replace
 
 from evenwater.domain.fold import Seen
 from evenwater.domain.pond import Pond
+from evenwater.domain.rounds.done import Done
 from evenwater.domain.rounds.dose_chart import Ask, plan_doses
 from evenwater.domain.rounds.jobs import Job
 from evenwater.domain.rounds.today import rounded_g
@@ -15,9 +16,7 @@ from evenwater.domain.water.buffer import rise_dkh
 AMOUNTS_FOR_DAYS = 7
 
 
-def give_amounts(
-    pond: Pond, facts: Sequence[Seen], jobs: dict[date, list[Job]], answered: Set[str], now: datetime
-) -> None:
+def give_amounts(pond: Pond, facts: Sequence[Seen], jobs: dict[date, list[Job]], done: Done, now: datetime) -> None:
     """Give every dose job of the first week its amount; what is not wanted that day supposes nothing given."""
     first = min(jobs)
     spots = [
@@ -28,7 +27,7 @@ def give_amounts(
     ]
     spots.sort(key=lambda spot: jobs[spot[0]][spot[1]].opens_at)
     wanted = [jobs[on][place] for on, place in spots]
-    asks = [Ask(job.opens_at, _days_until_next(wanted, nth), job.id in answered) for nth, job in enumerate(wanted)]
+    asks = [Ask(job.opens_at, _days_until_next(wanted, nth), done.answered(job)) for nth, job in enumerate(wanted)]
     for (on, place), job, plan in zip(spots, wanted, plan_doses(pond, facts, asks, now), strict=True):
         jobs[on][place] = replace(
             job,
@@ -43,7 +42,7 @@ def give_amounts(
         )
 
 
-def planned_rises(pond: Pond, jobs: dict[date, list[Job]], answered: Set[str]) -> list[tuple[datetime, float]]:
+def planned_rises(pond: Pond, jobs: dict[date, list[Job]], done: Done) -> list[tuple[datetime, float]]:
     """Doses still to be given: when their window opens, and by how much each lifts KH [°dKH]."""
     volume_l = pond.volume_l
     if volume_l is None:
@@ -52,7 +51,7 @@ def planned_rises(pond: Pond, jobs: dict[date, list[Job]], answered: Set[str]) -
         (job.opens_at, rise_dkh(volume_l, job.amount_g, pond.substance, pond.purity_fraction))
         for there in jobs.values()
         for job in there
-        if job.shape == "dose" and job.amount_g and job.id not in answered
+        if job.shape == "dose" and job.amount_g and not done.answered(job)
     )
 
 

@@ -57,8 +57,8 @@ class PondRound:
         self._add(self._placing.by_rule())
         self._ask_conditions(of_pages=False)
         self._set_by_warmth()
-        give_amounts(pond, facts, self.jobs, self._done.keys, now)
-        self.rises = planned_rises(pond, self.jobs, self._done.keys)
+        give_amounts(pond, facts, self.jobs, self._done, now)
+        self.rises = planned_rises(pond, self.jobs, self._done)
 
     def sun(self, on: date) -> Sun:
         """Dawn and dusk at the pond, None where the place is not known."""
@@ -92,7 +92,7 @@ class PondRound:
                 self._add(self._placing.when_true(standing, self._answer, ahead=ahead))
         for on in self._dates:
             for place, job in enumerate(self.jobs[on]):
-                if job.standing_job in asked and job.id not in self._done.keys:
+                if job.standing_job in asked and not self._done.answered(job):
                     self.jobs[on][place] = self._as_asked(job, self._versions[on][job.standing_job], on)
 
     def _as_asked(self, job: Job, standing: StandingJob, on: date) -> Job:
@@ -116,7 +116,7 @@ class PondRound:
                 standing = self._versions[on][job.standing_job]
                 if job.state == "open" and standing.shape == "setting":
                     job = with_setting(job, standing, advice, self.pond, self._done, self.jobs)
-                elif job.state == "open" and job.id not in self._done.keys:
+                elif job.state == "open" and not self._done.answered(job):
                     job = with_cover(job, standing, advice)
                 self.jobs[on][place] = job
 
@@ -133,7 +133,7 @@ class PondRound:
         mine = (standing.id, slot)
         for on, jobs in self.jobs.items():
             for place, job in enumerate(jobs):
-                if (job.standing_job, job.slot) == mine and job.id not in self._done.keys:
+                if (job.standing_job, job.slot) == mine and not self._done.answered(job):
                     jobs[place] = replace(job, state="stood_down" if on < first else job.state, reason=words)
         here = self.jobs.get(first)
         if here is not None and not any((job.standing_job, job.slot) == mine for job in here):

@@ -1,6 +1,6 @@
 """What a condition is asked of, and what it answers."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping
 from datetime import date, datetime
 from functools import cached_property
 from typing import Final
@@ -8,12 +8,14 @@ from zoneinfo import ZoneInfo
 
 from msgspec import Struct
 
-from evenwater.domain.entries import zone_named
-from evenwater.domain.fold import Seen
+from evenwater.domain.entries import AirForecast, zone_named
+from evenwater.domain.fold import Facts
 from evenwater.domain.pond import Pond
 from evenwater.domain.standing_job import StandingJob
+from evenwater.domain.warmth.level_finding import level_fall_of
 from evenwater.domain.warmth.outlook import PondWarmth
 from evenwater.domain.warmth.pond_air import Samples
+from evenwater.domain.water.level_fall import LevelFall
 from evenwater.domain.water.outlook import PondWater
 
 _A_WEEK_DAYS: Final = 7
@@ -40,7 +42,7 @@ class Told(Struct, frozen=True, kw_only=True, dict=True):
     """
 
     pond: Pond
-    facts: Sequence[Seen]
+    facts: Facts
     standing: Mapping[str, StandingJob]
     now: datetime
     samples: Samples = Samples()
@@ -56,6 +58,18 @@ class Told(Struct, frozen=True, kw_only=True, dict=True):
     def today(self) -> date:
         """The civil date at the pond."""
         return self.now.astimezone(self.zone).date()
+
+    @cached_property
+    def nights(self) -> Mapping[date, AirForecast]:
+        """What somebody typed of the nights, by the day before."""
+        return {
+            entry.on: entry for one in self.facts.of_kinds(AirForecast) if isinstance(entry := one.entry, AirForecast)
+        }
+
+    @cached_property
+    def level_fall(self) -> LevelFall | None:
+        """How fast the level falls, beyond what evaporates; None where that cannot be told."""
+        return level_fall_of(self.pond, list(self.standing.values()), self.facts, self.samples, self.now)
 
     def ahead(self, on: date) -> str:
         """What is said where a day to come is judged by what is known today."""
