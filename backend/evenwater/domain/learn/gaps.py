@@ -128,13 +128,16 @@ def gaps_of(
 
 def _run(before: Done, after: Done, standing: StandingJob, reached: frozenset[date]) -> Run:
     whole = (after.on - before.on).days
-    causes = (after.on - timedelta(days=back) for back in range(min(_CAUSE_DAYS, whole)))
-    if after.due_on is None or isinstance(standing.recur, WhenTrue) or any(on in reached for on in causes):
+    if after.due_on is None or isinstance(standing.recur, WhenTrue) or _had_cause(after.on, whole, reached):
         return Run(began_on=before.on, ended_on=after.on, days=whole, needed=True)
     asked = (after.due_on - before.on).days
     if whole < asked - round(asked * _CLOSE_TO_DUE_FRACTION):
         return Run(began_on=before.on, ended_on=after.on, days=whole, needed=True)
     return Run(began_on=before.on, ended_on=after.on, days=max(0, min(whole, asked)), needed=False)
+
+
+def _had_cause(on: date, whole_days: int, reached: frozenset[date]) -> bool:
+    return bool(reached) and any(on - timedelta(days=back) in reached for back in range(min(_CAUSE_DAYS, whole_days)))
 
 
 def _asked(done_on: date, runs: Sequence[Run], standing: StandingJob, put_off: date | None) -> int | None:
