@@ -13,6 +13,7 @@ export const roundWords = {
   you: "you",
   and: (/** @type {string[]} */ names) => [names.slice(0, -1).join(", "), names[names.length - 1]]
     .filter(Boolean).join(" and "),
+  photo: "photo",
   fed: "Fed",
   grams_fed: "Grams fed",
   feed_done: (/** @type {string} */ job, /** @type {string} */ grams) => `${job}: ${grams} g fed`,

@@ -74,7 +74,7 @@ export async function tickJob(job, amount_g, extra, now_ms) {
   if (job.shape === "feed" && feed_g !== null) fields.feed_g = feed_g;
   if (job.shape === "setting" && job.setting_c !== null) fields.setting_c = job.setting_c;
   if (extra.override_reason) fields.override_reason = extra.override_reason;
-  if (extra.photos?.length) fields.photos = extra.photos;
+  Object.assign(fields, withPhotos(extra.photos));
   setDraft(job.id, null);
   saving.add(name);
   try {
@@ -91,13 +91,19 @@ function dosed(job, amount_g) {
   return { amount_g, substance: job.chart?.substance ?? pond?.substance ?? "sodium_bicarbonate" };
 }
 
-/** @param {Job} job @param {string} reason */
-export function notDone(job, reason) {
-  const fields = { standing_job: job.standing_job, due_on: job.due_on, slot: job.slot, reason };
+/** @param {Job} job @param {string} reason @param {string[]} photos */
+export function notDone(job, reason, photos) {
+  const fields = { standing_job: job.standing_job, due_on: job.due_on, slot: job.slot, reason, ...withPhotos(photos) };
   return record([makeEntry("not_done", job.pond, fields)], `${job.text}: ${words.card.not_done}`);
 }
 
-/** @param {Job} job @param {string} text */
-export function noteOn(job, text) {
-  return record([makeEntry("note", job.pond, { text: `${job.text}: ${text}` })], words.pond.saved);
+/** @param {Job} job @param {string} text @param {string[]} photos */
+export function noteOn(job, text, photos) {
+  const fields = { text: `${job.text}: ${text}`, ...withPhotos(photos) };
+  return record([makeEntry("note", job.pond, fields)], words.pond.saved);
+}
+
+/** @param {string[]} [photos] */
+function withPhotos(photos = []) {
+  return photos.length > 0 ? { photos } : {};
 }

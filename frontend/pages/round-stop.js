@@ -69,8 +69,8 @@ function aboutJob(job, { plan, person }) {
 function actsOf({ job, now }, now_ms) {
   return {
     tick: (extra = {}) => tickJob(job, now.amount_g, extra, now_ms),
-    notDone: (reason) => notDone(job, reason),
-    note: (text) => noteOn(job, text),
+    notDone: (reason, photos) => notDone(job, reason, photos),
+    note: (text, photos) => noteOn(job, text, photos),
     saveReading: () => saveCardReading(job, now_ms),
     type: (text) => setDraft(job.id, text),
   };

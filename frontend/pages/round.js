@@ -3,7 +3,6 @@ import { html, useRef, useState } from "../ui.js";
 import { civilDate, daysBetween } from "../domain/civil.js";
 import { clock, dayAndMonth, shortDate, when } from "../formats.js";
 import { DayStrip } from "./day-strip.js";
-import { PastDay } from "./past-day.js";
 import { RoundStop } from "./round-stop.js";
 import {
   asPlanned, byLateness, dayGoneBy, isAway, isLate, isOpen, lateFirst, leftFromYesterday, nextStop, recordedOn,
@@ -12,6 +11,7 @@ import {
 import { Wrong } from "./wrong.js";
 import { WaterOn } from "../parts/going-starts.js";
 import { Icon } from "../parts/icons.js";
+import { LaterPart } from "../parts/later-part.js";
 import { untilWords } from "../parts/job-line.js";
 import { useSettled } from "../parts/settled.js";
 import { makeEntry, record, zoneOf } from "../record.js";
@@ -35,7 +35,7 @@ export function Round({ query }) {
     <${Head} plan=${plan} today=${today} shown=${shown} now_ms=${now_ms} zone=${zone} />
     <${DayStrip} today=${today} shown=${shown} now_ms=${now_ms}
       onPick=${(date) => go(date === today ? "/round" : `/round?day=${date}`)} />
-    ${shown < today ? html`<${PastDay} date=${shown} now_ms=${now_ms} />`
+    ${shown < today ? html`<${LaterPart} name="past-day" date=${shown} now_ms=${now_ms} />`
       : html`<${Walk} key=${plan ? shown : "waiting"} plan=${plan} date=${shown} today=${today} now_ms=${now_ms}
         zone=${zone} />`}
     ${shown !== today && html`<p class="centre">

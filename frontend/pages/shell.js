@@ -9,18 +9,16 @@ import { follow, usePlace } from "../router.js";
 import { update, useStore } from "../store.js";
 import { canWorkOffline } from "../updates.js";
 import { words } from "../words.js";
-import { Book } from "./book.js";
-import { Device } from "./device.js";
 import { FirstStart, SignIn, Waiting } from "./sign-in.js";
 import { FirstPond, PondPage } from "./pond.js";
 import { Round } from "./round.js";
 
 /** Those not here come with the second script. @type {Record<string, any>} */
-const PAGES = { round: Round, book: Book, device: Device, pond: PondPage, "sign-in": SignIn };
+const PAGES = { round: Round, pond: PondPage, "sign-in": SignIn };
 /** Which tab a page belongs to. @type {Record<string, string>} */
 const TAB_OF = {
   past: "water", device: "book", pond: "book", "sign-in": "book", jobs: "book", kit: "book", changes: "book",
-  scores: "book",
+  scores: "book", year: "round",
 };
 const TABS = ["round", "water", "warmth", "book"];
 

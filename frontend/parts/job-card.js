@@ -6,19 +6,23 @@ import { number, parsed } from "../formats.js";
 import { roundWords } from "../round-words.js";
 import { NumberField, rangeError } from "./fields.js";
 import { AmountForm, ReasonForm } from "./job-forms.js";
+import { PhotoField } from "./photo-field.js";
+import { PhotoStrip } from "./photo-strip.js";
 import { howMuch, isStopped, saysItself, stoppedWord, whenWords } from "./job-line.js";
 import { Workings } from "./workings.js";
+import { useHalfTyped } from "../router.js";
 import { shownNumber, toStored } from "../units.js";
 import { words } from "../words.js";
 
 /** @typedef {import("../domain/types.js").Job} Job */
+/** @typedef {import("./job-line.js").Extra} Extra */
 /** @typedef {import("../domain/today.js").JobNow} JobNow */
 
 /**
  * @typedef {object} JobActs                what a card can ask for
- * @property {(extra?: import("./job-line.js").Extra) => void} tick
- * @property {(reason: string) => void} notDone
- * @property {(text: string) => void} note
+ * @property {(extra?: Extra) => void} tick
+ * @property {(reason: string, photos: string[]) => void} notDone
+ * @property {(text: string, photos: string[]) => void} note
  * @property {() => void} saveReading
  * @property {(text: string) => void} type
  *
@@ -45,6 +49,7 @@ const BUTTON = { dose: words.card.given, setting: words.card.set, feed: roundWor
 export function JobCard({ job, now, zone, now_ms, reading, acts, given, settled, about }) {
   const [panel, show] = useState("");
   const [tried, attempt] = useState(false);
+  const [photos, attach] = useState(/** @type {string[]} */ ([]));
   const pressed = useRef(false);
   const card = useKeptHeight(Boolean(settled));
   const wrong = reading?.dirty && reading.text ? rangeError(reading.text, reading.quantity) : "";
@@ -56,8 +61,15 @@ export function JobCard({ job, now, zone, now_ms, reading, acts, given, settled,
   const stopped = isStopped(now);
   const answered = settled !== null;
   useEffect(() => {
-    if (answered) show("");
+    if (!answered) return;
+    show("");
+    attach([]);
   }, [answered]);
+  const tick = (/** @type {Extra} */ extra = {}) => acts.tick({ ...extra, photos });
+  const noted = (/** @type {string} */ text) => {
+    acts.note(text, photos);
+    attach([]);
+  };
   /** A value that cannot be stops whatever would record it. @param {() => void} act */
   const unlessWrong = (act) => {
     attempt(true);
@@ -65,12 +77,13 @@ export function JobCard({ job, now, zone, now_ms, reading, acts, given, settled,
   };
   // A touch that began before this card opened is not meant for it. A keyboard has no such past.
   const guarded = (event) => {
-    if (event.detail === 0 || pressed.current) unlessWrong(acts.tick);
+    if (event.detail === 0 || pressed.current) unlessWrong(tick);
     pressed.current = false;
   };
   return html`<article ref=${card} class=${classes("job-card", stopped && "stopped", settled && "settled")}
     aria-label=${job.text} onPointerDown=${() => { pressed.current = true; }}>
     <${CardHead} job=${job} now=${now} zone=${zone} now_ms=${now_ms} about=${about} />
+    ${job.picture && html`<${PhotoStrip} sums=${[job.picture]} />`}
     ${reading && html`<${NumberField} ...${reading.quantity} text=${reading.text} start=${reading.start} error=${error}
       onText=${acts.type} onEnter=${() => unlessWrong(acts.saveReading)} disabled=${Boolean(settled)}
       hint=${reading.dirty && typedValue !== null
@@ -89,8 +102,8 @@ export function JobCard({ job, now, zone, now_ms, reading, acts, given, settled,
     ${settled ? html`<div class="quiet-line"><button type="button" class="text-button" onClick=${settled.takeBack}
         aria-label=${`${words.card.take_back}: ${job.text}`}>${words.card.take_back}</button></div>`
       : html`<${QuietLine} job=${job} now=${now} panel=${panel} show=${show} />
-        <${Panel} name=${panel} job=${job} now=${now} acts=${acts} unlessWrong=${unlessWrong}
-          onClose=${() => show("")} />`}
+        <${Panel} name=${panel} job=${job} now=${now} acts=${{ ...acts, tick, note: noted }} unlessWrong=${unlessWrong}
+          photos=${photos} onPhotos=${attach} onClose=${() => show("")} />`}
     ${!stopped && job.how && html`<p class="how quiet">${job.how}</p>`}
     <${Workings} workings=${job.workings} />
   </article>`;
@@ -104,10 +117,21 @@ function CardHead({ job, now, zone, now_ms, about }) {
     <span class=${classes("by", now.state, late)}>${whenWords(job, now.state, zone, now_ms)}</span></header>`;
 }
 
-/** The small form that one of the ways on the quiet line opens.
- * @param {{name: string, job: Job, now: JobNow, acts: JobActs, unlessWrong: (act: () => void) => void,
- *   onClose: () => void}} props */
-function Panel({ name, job, now, acts, unlessWrong, onClose }) {
+/** The small form that one of the ways on the quiet line opens; and photos, in sight until they are recorded with
+ * whatever is done next.
+ * @param {PanelProps & {photos: string[], onPhotos: (sums: string[]) => void}} props */
+function Panel({ photos, onPhotos, ...props }) {
+  useHalfTyped(photos.length > 0);
+  return html`<${PanelForm} ...${props} photos=${photos} />
+    ${(props.name === "photo" || photos.length > 0)
+      && html`<${PhotoField} sums=${photos} onChange=${onPhotos} />`}`;
+}
+
+/** @typedef {{name: string, job: Job, now: JobNow, acts: JobActs, unlessWrong: (act: () => void) => void,
+ *   onClose: () => void}} PanelProps */
+
+/** @param {PanelProps & {photos: string[]}} props */
+function PanelForm({ name, job, now, acts, unlessWrong, photos, onClose }) {
   const stopped = isStopped(now);
   const feeds = job.shape === "feed";
   if (name === "amount") {
@@ -123,11 +147,14 @@ function Panel({ name, job, now, acts, unlessWrong, onClose }) {
   }
   if (name === "not_done") {
     return html`<${ReasonForm} label=${words.card.not_done_why} picks=${words.card.not_done_reasons}
-      onCancel=${onClose} onSave=${acts.notDone} />`;
+      onCancel=${onClose} onSave=${(why) => acts.notDone(why, photos)} />`;
   }
   if (name !== "note") return null;
   return html`<${ReasonForm} label=${words.card.note_text} lines=${3} onCancel=${onClose}
-    onSave=${(text) => { acts.note(text); onClose(); }} />`;
+    onSave=${(text) => {
+      acts.note(text, photos);
+      onClose();
+    }} />`;
 }
 
 /** A card just answered stays as tall as it was, so that nothing below it moves under the hand.
@@ -173,7 +200,8 @@ function ownWay(job, now) {
 /** @param {{job: Job, now: JobNow, panel: string, show: (panel: string) => void}} props */
 function QuietLine({ job, now, panel, show }) {
   /** @type {[string, string][]} */
-  const ways = [["not_done", words.card.not_done], ["note", words.card.note]];
+  const ways = [["not_done", words.card.not_done], ["photo", roundWords.photo],
+    ["note", words.card.note]];
   const own = ownWay(job, now);
   if (own) ways.unshift(own);
   return html`<div class="quiet-line">${ways.map(([name, text]) => html`<button key=${name} type="button"
