@@ -80,6 +80,13 @@ def test_a_counter_that_was_changed_leaves_its_gap_to_the_model():
     assert found.before != pytest.approx(31 * 10 * 0.12, abs=0.01)
 
 
+def test_a_counter_read_once_a_fortnight_tells_and_one_read_once_in_three_weeks_does_not():
+    started = OCTOBER_BEGAN - timedelta(days=10)
+    for every, metered in ((14, True), (21, False)):
+        readings = [(started + timedelta(days=day), 1000.0 + 10 * day) for day in range(0, 43, every)]
+        assert month(read(kept(), *readings)).metered == metered
+
+
 def test_a_step_down_makes_the_month_cheaper():
     season = {"from_c": 16, "to_c": 12, "starts_on": NOW.date().isoformat()}
     assert month(kept(season=season)).band[1] < 0.8 * month(kept()).band[1]

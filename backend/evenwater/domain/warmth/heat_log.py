@@ -25,7 +25,7 @@ from evenwater.domain.warmth.tariff import cheapest_shares
 
 OFF, ON = "off", "on"
 _OPEN_KNOWN_FOR, _COVERED_KNOWN_FOR = timedelta(hours=20), timedelta(hours=72)
-METER_GAP_DAYS: Final = 8
+_METER_GAP_DAYS: Final = 8
 _MILD_C: Final = 7.0
 _PROBE_EVERY_H: Final = 3
 
@@ -109,7 +109,7 @@ def metered_w(
     found = np.full(len(allowed), np.nan)
     for (at, kwh), (next_at, next_kwh) in pairwise(meter_readings(facts, samples)):
         first, last = max(0.0, (at - since) / HOUR), min(float(len(allowed)), (next_at - since) / HOUR)
-        if next_kwh < kwh or next_at - at > timedelta(days=METER_GAP_DAYS) or last <= first:
+        if next_kwh < kwh or next_at - at > timedelta(days=_METER_GAP_DAYS) or last <= first:
             continue  # a meter that was changed, or too long ago
         share = np.zeros(len(allowed))
         for hour in range(int(first), min(len(allowed), int(last) + 1)):

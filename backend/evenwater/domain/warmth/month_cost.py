@@ -16,7 +16,7 @@ from evenwater.domain.fold import Seen
 from evenwater.domain.kit import SeasonSteps, Tariff
 from evenwater.domain.warmth.from_log import Heat
 from evenwater.domain.warmth.heat_balance import Numbers
-from evenwater.domain.warmth.heat_log import METER_GAP_DAYS, meter_readings
+from evenwater.domain.warmth.heat_log import meter_readings
 from evenwater.domain.warmth.money import money
 from evenwater.domain.warmth.outlook import MonthCost, WarmthFinding
 from evenwater.domain.warmth.pond_air import HOUR, Samples
@@ -29,6 +29,8 @@ MONTH_K: Final = 2.5
 """By how much the rest of a month is colder or warmer than usual, nine times in ten [K]. Common practice, no source."""
 _MODEL_SHARE: Final = 0.05
 """How far the heat balance may be off by itself [–]. Our own: it steps by three hours here."""
+_GAP: Final = timedelta(days=16)
+"""Two readings of a counter further apart than this do not say how much ran in which month. Our own rule."""
 _WHOLE: Final = 0.97
 """How much of a month a counter must cover to tell its cost [–]. Our own rule."""
 
@@ -165,7 +167,7 @@ def _metered(
     cost = covered_h = 0.0
     for (at, kwh), (next_at, next_kwh) in pairwise(readings):
         first, last = max(at, since), min(next_at, until)
-        if last <= first or next_kwh < kwh or next_at - at > timedelta(days=METER_GAP_DAYS):
+        if last <= first or next_kwh < kwh or next_at - at > _GAP:
             continue
         share = (last - first) / (next_at - at)
         cost += share * (next_kwh - kwh) * mean_price(heat, tariff_on(at.astimezone(zone).date()), at, next_at)
