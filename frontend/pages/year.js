@@ -46,11 +46,16 @@ function Month({ month }) {
     <span class=${`mark mark-${mark}`}><${Icon} name=${mark} /></span>
     <h2>${yearWords.months[month.number - 1]}
       ${month.when === "now" && html` <span class="quiet">${yearWords.now}</span>`}</h2>
-    ${month.works.length > 0 && html`<ul>${month.works.map((work) =>
-      html`<${WorkLine} key=${work.line.standing_job + work.line.begins} work=${work} />`)}</ul>`}
+    <${Works} works=${month.works} />
     ${month.ends.length > 0 && html`<p class="quiet">${yearWords.ends(month.ends.map(({ title, ends }) =>
       `${title} (${dayAndMonth(ends)})`))}</p>`}
   </li>`;
+}
+
+/** @param {{works: Work[]}} props */
+function Works({ works }) {
+  return works.length > 0 && html`<ul>${works.map((work) =>
+    html`<${WorkLine} key=${work.line.standing_job + work.line.begins} work=${work} />`)}</ul>`;
 }
 
 /** @param {{work: Work}} props */
