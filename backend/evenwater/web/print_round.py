@@ -58,7 +58,7 @@ async def print_round(
     plan, facts = await planner.plan_and_facts(now)
     on = now.astimezone(zone_named(plan.zone)).date()
     round_ = round_now(plan.days, facts, plan.log_seq, plan.good_until, now, on)
-    return _page(printable_round(plan, jobs_on(plan.days, facts, plan.log_seq, on), round_, on))
+    return _page(printable_round(plan, jobs_on(plan.days, facts, plan.log_seq, on), round_, on, now))
 
 
 @post(

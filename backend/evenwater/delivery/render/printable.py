@@ -1,21 +1,19 @@
 """The round on paper, and for a phone too old for the app: plain HTML, no script, fits A4 and Letter."""
 
 from collections.abc import Sequence
-from datetime import date
+from datetime import date, datetime
 from html import escape
 from zoneinfo import ZoneInfo
 
-from evenwater.domain.rounds.jobs import Job, Plan, PondInPlan
+from evenwater.delivery.render.job_lines import job_section, whose_words
+from evenwater.domain.rounds.jobs import Job, Plan
 from evenwater.domain.rounds.today import JobNow
 
 _PARTS = {"morning": "Morning", "midday": "Midday", "dusk": "Dusk", "bedtime": "Bedtime"}
-_MANY_CAPFULS = 4.0
-_QUARTERS = {0: "", 1: "¼", 2: "½", 3: "¾"}
-_WORDS = {"done": "done", "not_done": "not done", "stood_down": "not needed", "held_back": "held back"}
 
 
-def printable_round(plan: Plan, jobs: Sequence[Job], now: Sequence[JobNow], on: date) -> str:
-    """One date's round as a page with boxes to tick and lines to write on."""
+def printable_round(plan: Plan, jobs: Sequence[Job], now: Sequence[JobNow], on: date, at: datetime) -> str:
+    """One date's round, as it stands at that moment, as a page with boxes to tick and lines to write on."""
     states = {one.id: one for one in now}
     zone = ZoneInfo(plan.zone)
     made = plan.made_at.astimezone(zone)
@@ -30,39 +28,13 @@ def printable_round(plan: Plan, jobs: Sequence[Job], now: Sequence[JobNow], on: 
         if here != heading:
             rows.append(f"<h2>{escape(here)}</h2>")
             heading = here
-        rows.append(_row(job, state, zone, ponds[job.pond], len(ponds) > 1))
+        pond = ponds[job.pond]
+        whose = [pond.name if len(ponds) > 1 else "", whose_words(job, plan.person_names)]
+        rows.append(job_section(job, state, zone, at, pond, ", ".join(filter(None, whose))))
     if not rows:
         rows.append("<p>Nothing to do on this day.</p>")
     title = f"Round for {on:%A} {on.day} {on:%B}"
     return _page(title, f"<p>Worked out {made:%a %H:%M}.</p>{''.join(rows)}{_troubles(plan)}")
-
-
-def _row(job: Job, now: JobNow, zone: ZoneInfo, pond: PondInPlan, name_it: bool) -> str:
-    until = f"by {job.closes_at.astimezone(zone):%H:%M}"
-    word = _WORDS.get(now.state)
-    box = "☒" if now.state == "done" else "☐"
-    amount = amount_words(now.amount_g, pond.capful_g) if now.amount_g else ""
-    whose = f" ({escape(pond.name)})" if name_it else ""
-    parts = [f"<b>{box} {escape(job.text)}</b>{whose} <span>{word or until}</span>"]
-    if amount and word is None:
-        parts.append(f"<p class=amount>{escape(amount)}</p>")
-    parts.append(f"<p>{escape(now.reason)}</p>")
-    if word is None:
-        parts += [f"<p>{escape(text)}</p>" for text in ((job.how or ""), *job.cautions) if text]
-        parts.append("<p class=line>done at ________ by ________ note ________________________</p>")
-    return f"<section>{''.join(parts)}</section>"
-
-
-def amount_words(amount_g: float, capful_g: float | None) -> str:
-    """An amount in words: capfuls and grams, grams first above four capfuls."""
-    grams = f"{amount_g:.0f} g"
-    if not capful_g:
-        return grams
-    quarters = round(amount_g / capful_g * 4)
-    whole, rest = divmod(quarters, 4)
-    number = f"{whole or ''}{_QUARTERS[rest]}" or "0"
-    capfuls = f"{number} {'capful' if 0 < quarters <= 4 else 'capfuls'}"
-    return f"{grams} · {capfuls}" if amount_g > _MANY_CAPFULS * capful_g else f"{capfuls} · {grams}"
 
 
 def _troubles(plan: Plan) -> str:
