@@ -7,7 +7,7 @@ from evenwater.domain.rounds.load import load_of
 
 
 @pytest.mark.parametrize(
-    ("minutes", "load"), [(0, "light"), (19, "light"), (20, "usual"), (74, "usual"), (75, "heavy")]
+    ("minutes", "load"), [(0, "light"), (29, "light"), (30, "usual"), (74, "usual"), (75, "heavy")]
 )
 def test_a_day_is_as_heavy_as_its_minutes(minutes, load):
     assert load_of([a_job("a", minutes=minutes)]) == (minutes, load)

@@ -147,7 +147,7 @@ def test_seasons_turn_round_south_of_the_equator():
     north = {job.id: job for job in jobs_of(offered(TODAY, 52.0))}
     south = {job.id: job for job in jobs_of(offered(TODAY, -34.0))}
     season = south["net-on"].season
-    assert season is not None and (season.begins, season.ends) == ("03-20", "05-10")
+    assert season is not None and (season.begins, season.ends) == ("03-24", "05-10")
     assert south["feed"] == north["feed"]
     turned = {job.id for job in JOBS if south[job.id] != north[job.id]}
     assert turned == {job.id for job in JOBS if job.season is not None}

@@ -58,10 +58,7 @@ def too_little(gaps: Gaps) -> str:
     if not gaps.runs:
         return "not learned yet: it has not been done twice"
     if held > ended:
-        return (
-            f"not learned: {held} of {count_words(len(gaps.runs))} ended because it was due, which tells nothing of the"
-            " pond. Done before it is due, when it needs it, a run tells"
-        )
+        return f"not learned: {held} of {count_words(len(gaps.runs))} ended because it was due"
     return f"not learned yet: {count_words(ended)} ended by need, {FEWEST_RUNS} are needed"
 
 

@@ -43,6 +43,7 @@ def cadence_of(standing: StandingJob, history: History, done: Done, pond: Pond, 
     return Cadence(says=says, days=use.days or _NO_PACE_DAYS, first_due=use.due_on)
 
 
+_HALF_A_YEAR = 180
 _NO_PACE_DAYS = 4000
 """Where nothing foretells the one after: further than any plan."""
 
@@ -50,7 +51,7 @@ _NO_PACE_DAYS = 4000
 def _after_done(
     standing: StandingJob, recur: AfterDone, history: History, done: Done, pond: Pond, today: date
 ) -> Cadence:
-    days, every = recur.days, f"Every {recur.days} days" if recur.days > 1 else "Every day"
+    days, every = recur.days, _every_words(standing, recur.days)
     if recur.learned:
         cause = cause_of(standing, pond)
         gaps = gaps_of(done.telling(standing, cause), standing, today, cause)
@@ -64,6 +65,12 @@ def _after_done(
     last = f"last done {short_date(history.done_on)}" if history.done_on else "not done yet in this log"
     says = f"{every}; {last}{_put_off_words(history)}."
     return Cadence(says=says, days=days, first_due=since + timedelta(days=days) if since else None)
+
+
+def _every_words(standing: StandingJob, days: int) -> str:
+    if standing.season is not None and days > _HALF_A_YEAR:
+        return "Once a year"
+    return f"Every {days} days" if days > 1 else "Every day"
 
 
 @lru_cache(maxsize=500)

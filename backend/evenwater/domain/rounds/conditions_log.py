@@ -35,7 +35,8 @@ def happened(condition: Happened, told: Told, on: date) -> Answered:
     if last is not None:
         return Answered(not condition.negated, f"{words} {day_words(last, told.today)}{told.ahead(on)}")
     begins = told.facts[0].on if told.facts else told.today
-    if begins > since:
+    # A job is ticked here or nowhere; what else happened may have, before there was a log.
+    if begins > since and what != "job":
         return Answered(None, f"no {_bare(words)} yet, but the log begins {day_words(begins, told.today)} only")
     return Answered(condition.negated, f"no {_bare(words)} {span}{told.ahead(on)}")
 

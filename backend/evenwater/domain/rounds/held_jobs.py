@@ -61,8 +61,10 @@ def _held(job: Job, care: Care, on: date, portions: int) -> Job:
         return job
     if job.slot == QUARANTINE and care.quarantine is not None:
         return replace(job, reason=_quarantine_words(job.reason, care.quarantine, on))
-    if job.slot == MOVE and care.quarantine is not None and (care.quarantine.ends - on).days > _SOON_DAYS:
-        return replace(job, state="stood_down", reason=f"In quarantine to {_day(care.quarantine.ends)}.")
+    if job.slot == MOVE and care.quarantine is not None:
+        job = _moving(job, care.quarantine, on)
+    if job.state != "open":
+        return job
     if job.shape == "feed":
         return feed_job(job, care, portions)
     hold = _hold(job, care, on)
@@ -109,6 +111,14 @@ def _quarantine_words(reason: str, kept: Quarantine, on: date) -> str:
     """Which day it is, in place of how often the job comes."""
     day, of = (on - kept.begins).days + 1, (kept.ends - kept.begins).days
     return f"{reason.removesuffix('Every day.').strip()} Day {day} of {of}, to {_day(kept.ends)}.".strip()
+
+
+def _moving(job: Job, kept: Quarantine, on: date) -> Job:
+    """Told of when it is near: what is weeks off is no news."""
+    if (kept.ends - on).days > _SOON_DAYS:
+        return replace(job, state="stood_down", reason=f"In quarantine to {_day(kept.ends)}.")
+    reason = job.reason.removesuffix("Every day.").strip()
+    return replace(job, reason=f"{reason} Their quarantine ended {_day(kept.ends)}.".strip())
 
 
 def _in_quarantine(care: Care, on: date) -> Hold | None:

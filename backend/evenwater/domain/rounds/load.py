@@ -5,7 +5,7 @@ from typing import Final
 
 from evenwater.domain.rounds.jobs import Job, Load
 
-LIGHT_MIN: Final = 20
+LIGHT_MIN: Final = 30
 """Under it a day is light [min]: covers, a look, a dose. Our own rule of thumb."""
 HEAVY_MIN: Final = 75
 """From it on a day is heavy [min]: more than the hour most people have after work. Our own rule of thumb."""

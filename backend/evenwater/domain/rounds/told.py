@@ -30,6 +30,8 @@ class Answered(Struct, frozen=True):
     @property
     def reason(self) -> str:
         """The same as a sentence."""
+        if not self.words:
+            return ""
         said = self.words[:1].upper() + self.words[1:] + "."
         return said if self.holds is not None else f"Not known: {self.words}."
 

@@ -14,7 +14,7 @@ COVER: Final = StandingJob(
     place=WATER,
     recur=EveryDay(),
     windows={
-        "off": Window("morning", "dawn+00:30", "dawn+03:00"),
+        "off": Window("morning", "dawn+00:30", "10:30"),
         "on": Window("dusk", "dusk-01:00", "dusk+00:45"),
     },
     serious=True,
@@ -81,6 +81,7 @@ DAILY: Final = StarterGroup(
             id="feed",
             pond="",
             text="Feed",
+            texts={"afternoon": "Feed again"},
             place=WATER,
             windows={
                 "morning": Window("morning", "08:30", "11:30"),

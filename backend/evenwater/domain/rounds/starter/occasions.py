@@ -217,7 +217,7 @@ NEW_FISH: Final = StarterGroup(
                 "Same temperature within one degree first. Two people, wet hands, a covered bowl; none of their water"
                 " into the pond.",
             ),
-            why="Their quarantine is over, and none was ill.",
+            why="Only when none was ill, and all eat.",
             minutes=20,
             order=88,
         ),
