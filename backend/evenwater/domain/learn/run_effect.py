@@ -8,6 +8,7 @@
 - One who stopped writing anything down has not seen a quiet run: it counts to the last day something was written.
 """
 
+from bisect import bisect_left
 from collections.abc import Sequence
 from datetime import date
 from typing import Final
@@ -92,8 +93,9 @@ def found_in(both: Compared) -> Found:
 
 def sides_of(gaps: Gaps, span: Span) -> Sides:
     """The history split at the change, each side's nearest runs."""
-    runs = list(gaps.runs)
-    if gaps.done_on is not None:
+    first, last = (bisect_left(gaps.runs, on, key=lambda run: run.began_on) for on in (span.on, span.fresh_on))
+    runs = list(gaps.runs[max(0, first - MOST_RUNS - 1) : last + MOST_RUNS + 1])
+    if gaps.done_on is not None and last + MOST_RUNS >= len(gaps.runs):
         watched = max(0, min(gaps.watched_days, (span.seen_on - gaps.done_on).days))
         runs.append(Run(began_on=gaps.done_on, ended_on=date.max, days=watched, needed=False))
     before = [_before(run, span) for run in runs if span.first <= run.began_on < span.on]
