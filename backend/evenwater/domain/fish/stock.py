@@ -16,7 +16,7 @@ from msgspec import Struct
 
 from evenwater.domain.entries import FishMove, Set
 from evenwater.domain.errors import DomainError
-from evenwater.domain.fold import Known, Seen
+from evenwater.domain.fold import Known, Seen, of_kinds
 from evenwater.domain.pond import Pond, setting_value
 
 
@@ -54,7 +54,7 @@ _STAYED = timedelta(days=60)
 def moves_of(known: Known) -> Moves:
     """What bears on the stock of every pond, looked out once from all that stands."""
     return Moves(
-        tuple(one for one in known.facts if isinstance(one.entry, FishMove)),
+        tuple(of_kinds(known.facts, FishMove)),
         tuple(one for one in known.settings if isinstance(one.entry, Set) and one.entry.field in _STOCK_FIELDS),
     )
 

@@ -11,7 +11,7 @@ from typing import Final, Literal
 from msgspec import Struct
 
 from evenwater.domain.entries import NotDone, Salt, Set, Tick, zone_named
-from evenwater.domain.fish.feed_steps import FeedStep, WaterTest, step_on
+from evenwater.domain.fish.feed_steps import LOOKS_BACK_DAYS, FeedStep, WaterTest, step_on
 from evenwater.domain.fish.stock import Quarantine, Stock, moves_of, quarantine_of, stock_at
 from evenwater.domain.fold import Known, Seen, buffer_doses, feeds, job_key
 from evenwater.domain.kit import FeedSteps
@@ -23,7 +23,8 @@ from evenwater.domain.water.outlook import Answer
 from evenwater.domain.water.ranges import answer_of, cuts_of, worse
 from evenwater.domain.water.recent import Read, Recent, recent_of
 
-LOOKS_BACK: Final = timedelta(days=120)
+_LOOKS_BACK: Final = timedelta(days=40)
+_STEPS_TAKE: Final = timedelta(days=150)
 """Longer than any spring restart takes."""
 WATER_GOOD_FOR: Final = timedelta(days=3)
 """How long a temperature of the water is acted upon. Common practice, no source."""
@@ -90,7 +91,7 @@ def care_of(known: Known, pond: Pond, page: PondWarmth, now: datetime) -> Care:
         now: The moment, aware; later facts are left out.
     """
     today = now.astimezone(zone_named(pond.zone)).date()
-    facts = _lately(known.of_pond(pond.id), now - LOOKS_BACK, now)
+    facts = _lately(known.of_pond(pond.id), _since(pond.feed_steps, today, now), now)
     recent = recent_of(facts, now)
     ranges = known.ranges(pond.id, today)
     moves = moves_of(known)
@@ -114,6 +115,13 @@ def care_of(known: Known, pond: Pond, page: PondWarmth, now: datetime) -> Care:
         setting=recent.settings[-1] if recent.settings else None,
         answered=frozenset(job_key(one.entry) for one in facts if isinstance(one.entry, Tick | NotDone)),
     )
+
+
+def _since(steps: FeedSteps | None, today: date, now: datetime) -> datetime:
+    """Far enough back for the rules; for the steps of spring, to where they began."""
+    if steps is None or not timedelta(0) <= today - steps.starts_on <= _STEPS_TAKE:
+        return now - _LOOKS_BACK
+    return now - max(_LOOKS_BACK, today - steps.starts_on + timedelta(days=LOOKS_BACK_DAYS + 1))
 
 
 def _lately(facts: Sequence[Seen], since: datetime, now: datetime) -> Sequence[Seen]:
