@@ -29,7 +29,7 @@ class CareLog(Log):
         page = PondWarmth(pond="main", tag="")
         if last is not None:
             page = PondWarmth(pond="main", tag="", water_c=last.entry.value, water_at=last.at)  # type: ignore[union-attr]
-        return care_of(known, pond, page, now)
+        return care_of(known, pond, known.of_pond("main"), page, now)
 
 
 def a_pond(**settings: object) -> CareLog:

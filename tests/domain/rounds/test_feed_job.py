@@ -188,6 +188,11 @@ def test_a_step_is_taken_with_good_tests(log):
     assert fed(log).feed_g == 80
 
 
+def test_a_restart_of_long_ago_holds_nothing_back(log):
+    spring(log, 81)
+    assert fed(log).feed_g == 200
+
+
 def test_before_feeding_begins_again_the_job_is_stood_down(log):
     spring(log, -3)
     job = fed(log)

@@ -24,8 +24,8 @@ from evenwater.domain.water.ranges import answer_of, cuts_of, worse
 from evenwater.domain.water.recent import Read, Recent, recent_of
 
 _LOOKS_BACK: Final = timedelta(days=40)
-_STEPS_TAKE: Final = timedelta(days=150)
-"""Longer than any spring restart takes."""
+_STEPS_TAKE: Final = timedelta(days=80)
+"""How long a spring's restart is followed: it takes weeks, and older tests are not at hand."""
 WATER_GOOD_FOR: Final = timedelta(days=3)
 """How long a temperature of the water is acted upon. Common practice, no source."""
 _TESTS_BAR_FOR: Final = timedelta(days=3)
@@ -81,17 +81,18 @@ class Care(Struct, frozen=True, kw_only=True):
     answered: frozenset[str]
 
 
-def care_of(known: Known, pond: Pond, page: PondWarmth, now: datetime) -> Care:
+def care_of(known: Known, pond: Pond, facts: Sequence[Seen], page: PondWarmth, now: datetime) -> Care:
     """Gather it.
 
     Args:
         known: All that stands in the log, every pond's.
         pond: The pond as set for today.
+        facts: Its standing facts, oldest first.
         page: Its warmth as worked out: the last temperature of the water, a probe's too.
         now: The moment, aware; later facts are left out.
     """
     today = now.astimezone(zone_named(pond.zone)).date()
-    facts = _lately(known.of_pond(pond.id), _since(pond.feed_steps, today, now), now)
+    facts = _lately(facts, _since(pond.feed_steps, today, now), now)
     recent = recent_of(facts, now)
     ranges = known.ranges(pond.id, today)
     moves = moves_of(known)
@@ -119,9 +120,13 @@ def care_of(known: Known, pond: Pond, page: PondWarmth, now: datetime) -> Care:
 
 def _since(steps: FeedSteps | None, today: date, now: datetime) -> datetime:
     """Far enough back for the rules; for the steps of spring, to where they began."""
-    if steps is None or not timedelta(0) <= today - steps.starts_on <= _STEPS_TAKE:
+    if steps is None or not _under_way(steps, today):
         return now - _LOOKS_BACK
     return now - max(_LOOKS_BACK, today - steps.starts_on + timedelta(days=LOOKS_BACK_DAYS + 1))
+
+
+def _under_way(steps: FeedSteps, today: date) -> bool:
+    return timedelta(0) <= today - steps.starts_on <= _STEPS_TAKE
 
 
 def _lately(facts: Sequence[Seen], since: datetime, now: datetime) -> Sequence[Seen]:
@@ -202,7 +207,7 @@ def _tan_answer(pond: Pond, ranges: Mapping[str, Range], recent: Recent, one: Re
 def _step(
     steps: FeedSteps | None, pond: Pond, ranges: Mapping[str, Range], recent: Recent, today: date
 ) -> FeedStep | None:
-    if steps is None:
+    if steps is None or not _under_way(steps, today):
         return None
     tests = [WaterTest(one.on, "tan", _fine(_tan_answer(pond, ranges, recent, one))) for one in recent.of(_TAN)]
     tests += [WaterTest(one.on, "nitrite", _fine(_answer(pond, ranges, one))) for one in recent.of(_NITRITE)]
