@@ -13,14 +13,13 @@ export const photoWords = {
     "The phone's storage is full. The photo stays in this page's memory: keep it open until the photo is sent.",
   storage_broken:
     "The phone's storage does not answer. The photo is in this page's memory: keep it open until the photo is sent.",
-  lost: (n) => `The phone cleared ${n === 1 ? "a photo" : `${n} photos`} that had not been sent. Please take ${n === 1
-    ? "it" : "them"} again.`,
   nth: (n, of) => (of > 1 ? `Photo ${n} of ${of}` : "Photo"),
   taken: (at) => `taken ${at}`,
   open: "open",
   waiting: "not sent yet",
   held: "only in this page's memory",
   refused: "home cannot take it",
+  gone: "lost: the phone cleared it",
   away: "not here yet",
   away_long: "This photo is not on this phone. It comes with the next signal, once the phone that took it has sent it.",
   close: "Close",
@@ -29,6 +28,5 @@ export const photoWords = {
   save: "Save to this phone",
   device_none: "No photos wait.",
   device_waiting: (n, kb) => `${n} ${n === 1 ? "photo waits" : "photos wait"} to be sent, ${kb} kB.`,
-  device_refused: (n) => `${n} ${n === 1 ? "photo stays" : "photos stay"} on this phone: home cannot take ${n === 1
-    ? "it" : "them"}.`,
+  device_refused: (n) => `${n} ${n === 1 ? "photo" : "photos"} could not be sent:`,
 };

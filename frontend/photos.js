@@ -3,8 +3,8 @@ import { readPlace, writeMeta } from "./offline/local-db.js";
 import { NoPicture, reducePhoto } from "./offline/reduce-photo.js";
 import { makePhotoLane } from "./offline/photo-lane.js";
 import {
-  dropBytes, dropPhotos, isHeld, keepPhoto, putBackPhotos, readPhoto, readPhotos, storeHeldPhotos, tooMany,
-  whenPhotosClosed, writePhotos,
+  dropBytes, dropPhotos, GONE, goneOf, isHeld, keepPhoto, putBackPhotos, readPhoto, readPhotos, storeHeldPhotos,
+  tooMany, whenPhotosClosed, writePhotos,
 } from "./offline/photos-db.js";
 import { sha256 } from "./offline/sha256.js";
 import { get, update } from "./store.js";
@@ -57,8 +57,9 @@ async function putBack() {
   const waiting = [...get().photos.values()].filter(({ state }) => state === "waiting" || state === "picked");
   await putBackPhotos(waiting);
   await again();
-  const lost = waiting.filter(({ sum }) => !get().photos.has(sum)).length;
-  if (lost > 0) update(() => ({ trouble: photoWords.lost(lost) }));
+  const lost = waiting.filter(({ sum }) => !get().photos.has(sum)).map(goneOf);
+  await writePhotos(lost).catch(() => {});
+  show(lost);
 }
 
 /** @param {Photo[]} some */
@@ -147,6 +148,11 @@ function left() {
 /** @param {string} sum whether this page alone has it */
 export function isOnlyHere(sum) {
   return isHeld(sum);
+}
+
+/** @param {Photo} photo whether this device cleared away what was to be sent */
+export function isGone(photo) {
+  return photo.problem?.code === GONE;
 }
 
 /** @type {Map<string, string>} */

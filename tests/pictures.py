@@ -1,6 +1,7 @@
 """Pictures for tests, drawn here: a tidy one, one with notes a camera makes, and those meant to do harm."""
 
 import io
+import random
 import struct
 import zlib
 
@@ -20,6 +21,11 @@ def picture(width_px: int = 640, height_px: int = 480, seed: int = 0) -> Image.I
     pen.rectangle((0, 0, width_px, max(0, height_px // 2 - 1)), fill=TOP)
     pen.rectangle((0, 0, 7 + seed % 50, 3 + seed // 50), fill=(seed % 256, 255 - seed % 256, 40))
     return drawn
+
+
+def grainy(seed: int, width_px: int = 320, height_px: int = 240) -> Image.Image:
+    """A picture that packs badly, as moving water does; another one for each seed."""
+    return Image.frombytes("RGB", (width_px, height_px), random.Random(seed).randbytes(width_px * height_px * 3))
 
 
 def jpeg(drawn: Image.Image, **more: object) -> bytes:

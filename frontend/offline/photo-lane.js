@@ -5,7 +5,7 @@
 // - No signal, a busy home, a stranger's page, a sign-in that has run out: the pause grows, nothing counts against the
 //   photo. What home cannot take is marked refused, with the reason, and kept.
 // - Home's log began anew (restored from a copy): it is asked which of those still here it lacks.
-import { noteEpoch, readPhoto, sumsWithBytes, writePhotos } from "./photos-db.js";
+import { goneOf, noteEpoch, readPhoto, sumsWithBytes, writePhotos } from "./photos-db.js";
 import { answerOf, ask } from "./server.js";
 
 const FIRST_PAUSE_MS = 2000;
@@ -111,11 +111,11 @@ export function makePhotoLane({ author, photos, changed, trouble }) {
     const { photo, bytes } = await readPhoto(known.sum);
     if (!photo || photo.state !== "waiting") {
       // Another tab has seen to it; without a record it was cleared away, and this page cannot send it either.
-      changed([photo ?? { ...known, state: "refused", problem: GONE }]);
+      changed([photo ?? goneOf(known)]);
       return true;
     }
     if (!bytes) {
-      await tell([{ ...photo, state: "refused", problem: GONE }]);
+      await tell([goneOf(photo)]);
       return true;
     }
     return heard(photo, await put(photo, bytes));
@@ -192,6 +192,3 @@ export function makePhotoLane({ author, photos, changed, trouble }) {
 
   return { hopeful, epochs };
 }
-
-/** @type {import("./server.js").Problem} */
-const GONE = { code: "photo_gone", what: "the phone has cleared this photo away", where: "", right: "take it again" };

@@ -18,6 +18,7 @@ const db = healingDb("evenwater-photos", 1, (made) => {
 const KEEP_BYTES_OF = 60;
 /** And how many their small picture, of some 15 kB. */
 const KEEP_SMALL_OF = 300;
+export const GONE = "photo_gone";
 /** A photo that was picked and went into no entry is let go after this [ms]. */
 const FORGET_PICKED_MS = 86_400_000;
 
@@ -35,6 +36,12 @@ const FORGET_PICKED_MS = 86_400_000;
  * @property {number} tries          how often home refused it
  * @property {import("./server.js").Problem|null} problem   why it was refused
  */
+
+/** A photo whose bytes this device cleared away before they were sent. @param {Photo} photo @returns {Photo} */
+export function goneOf(photo) {
+  const problem = { code: GONE, what: "the phone cleared this photo away", where: "", right: "to take it again" };
+  return { ...photo, state: "refused", problem };
+}
 
 /** Those the device could not store. @type {Map<string, {photo: Photo, bytes: ArrayBuffer}>} */
 const held = new Map();

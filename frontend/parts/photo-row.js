@@ -1,7 +1,7 @@
 // Photos in a row, small; a tap opens one large. What this device took shows without signal, others when they can.
 import { html, useEffect, useRef, useState } from "../ui.js";
 import { when } from "../formats.js";
-import { isOnlyHere, smallUrl, wholeUrl } from "../photos.js";
+import { isGone, isOnlyHere, smallUrl, wholeUrl } from "../photos.js";
 import { photoWords } from "../photo-words.js";
 import { zoneOf } from "../record.js";
 import { useNow, useStore } from "../store.js";
@@ -43,7 +43,7 @@ function nameOf(photo, n, of, now_ms) {
 function standing(photo) {
   if (!photo || photo.state === "home") return "";
   if (isOnlyHere(photo.sum)) return photoWords.held;
-  if (photo.state === "refused") return photoWords.refused;
+  if (photo.state === "refused") return isGone(photo) ? photoWords.gone : photoWords.refused;
   return photo.state === "waiting" ? photoWords.waiting : "";
 }
 

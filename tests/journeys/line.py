@@ -53,7 +53,7 @@ class Line:
         return application
 
     def fail(self, failure: Failure, times: int | None = None, path: str = "/api/sync") -> None:
-        """From now on `failure` answers calls of `path`: so many times, or until `clear`."""
+        """From now on `failure` answers calls of `path` and below: so many times, or until `clear`."""
         self._failure, self._times, self._path = failure, times, path
 
     def clear(self) -> None:
@@ -79,7 +79,7 @@ class Line:
         return failure
 
     def _next_failure(self, path: str) -> Failure | None:
-        if self._failure is None or path != self._path or self._times == 0:
+        if self._failure is None or self._times == 0 or not f"{path}/".startswith(f"{self._path}/"):
             return None
         if self._times is not None:
             self._times -= 1

@@ -2,14 +2,12 @@
 
 import asyncio
 import hashlib
-import random
 from collections.abc import AsyncIterator
 from typing import Any
 
 import httpx
 import pytest
-from pictures import CAMERA, bomb, jpeg, noted_jpeg, opened, picture, png
-from PIL import Image
+from pictures import CAMERA, bomb, grainy, jpeg, noted_jpeg, opened, picture, png
 
 from evenwater.web.photos import MAX_PHOTO
 
@@ -120,7 +118,7 @@ async def test_a_household_whose_room_is_full_is_told_so_and_keeps_what_it_has(m
     keeper = await household.settle()
     count, answer = 0, None
     while count < 40:
-        answer = await send(keeper, jpeg(noise(count), quality=95))
+        answer = await send(keeper, jpeg(grainy(count), quality=95))
         if answer.status_code != 200:
             break
         count += 1
@@ -129,12 +127,7 @@ async def test_a_household_whose_room_is_full_is_told_so_and_keeps_what_it_has(m
     assert "1 MB" in told["what"] and "--photo-room" in told["right"]
     kept = [one for one in (household.settings.data / "photos").rglob("*") if one.is_file()]
     assert len(kept) == 2 * count and sum(one.stat().st_size for one in kept) <= 1_000_000
-    assert count > 0 and (await keeper.get(path_of(jpeg(noise(0), quality=95)))).status_code == 200
-
-
-def noise(seed: int) -> Image.Image:
-    """A picture that does not pack well."""
-    return Image.frombytes("RGB", (320, 240), random.Random(seed).randbytes(320 * 240 * 3))
+    assert count > 0 and (await keeper.get(path_of(jpeg(grainy(0), quality=95)))).status_code == 200
 
 
 @pytest.mark.parametrize(

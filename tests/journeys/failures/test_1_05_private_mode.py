@@ -2,8 +2,6 @@
 
 Some private windows and some settings refuse `indexedDB.open`; the worker may be refused too. A private window that
 stores until it is closed looks like any other to a page, so "This device" says what no browser promised (row 1.1).
-
-Not covered: pictures in IndexedDB, which come with pictures.
 """
 
 import pytest
