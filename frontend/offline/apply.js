@@ -144,7 +144,7 @@ const BACK_DAYS = 14;
 /** A plan without its days, where the news leaves out what has not changed; an older home knows no warmth, no book. The
  * jobs a new household is offered stop coming as soon as it has a pond; until it has jobs too, they are kept.
  * @template {{starter: any[], dates: string[], ponds: {id: string}[], water: {pond: string}[],
- *   warmth?: {pond: string}[], book?: {pond: string}[], back?: {date: string}[]}} Head
+ *   warmth?: {pond: string}[], book?: {pond: string}[], back?: {date: string}[], starter_groups?: any[]}} Head
  * @param {Head|null|undefined} old @param {Head} news @returns {Head} */
 export function mergedHead(old, news) {
   const kept = (/** @type {"water"|"warmth"|"book"} */ page) => {
@@ -153,7 +153,10 @@ export function mergedHead(old, news) {
   };
   const starter = news.starter.length ? news.starter : old?.starter ?? [];
   const back = mergedBack(old?.back ?? [], news.back ?? [], news.dates[0]);
-  return { ...news, starter, water: kept("water"), warmth: kept("warmth"), book: kept("book"), back };
+  const starter_groups = news.starter_groups?.length ? news.starter_groups : old?.starter_groups ?? [];
+  return {
+    ...news, starter, starter_groups, back, water: kept("water"), warmth: kept("warmth"), book: kept("book"),
+  };
 }
 
 /** The two weeks before today, oldest first; a day that came anew takes the place of the one there was.

@@ -7,7 +7,7 @@ import msgspec
 from msgspec.structs import replace
 
 from evenwater.domain.rounds.jobs import Day
-from evenwater.storage.shown import days_shown, keep_shown, last_of_each_day, shown_since
+from evenwater.storage.shown import days_shown, keep_shown, last_of_each_day
 
 NOW = datetime(2026, 11, 3, 16, 30, tzinfo=UTC)
 
@@ -21,16 +21,22 @@ class Guess(msgspec.Struct, frozen=True):
 async def test_the_same_shown_again_is_kept_once(database):
     for minute, value in ((0, 5.0), (1, 5.0), (2, 5.2), (3, 5.0)):
         await keep_shown(database, NOW + timedelta(minutes=minute), "trend/main/kh_dkh", "m", 1, Guess(value))
-    found = await shown_since(database, "trend/", NOW, Guess)
-    assert [(at.minute - 30, what.value) for _, at, what in found] == [(0, 5.0), (2, 5.2), (3, 5.0)]
+    rows = await database.reader.execute_fetchall("SELECT shown_at, content FROM shown ORDER BY id")
+    assert [(row[0][14:16], row[1]) for row in rows] == [
+        ("30", '{"value":5.0}'),
+        ("32", '{"value":5.2}'),
+        ("33", '{"value":5.0}'),
+    ]
 
 
 async def test_other_subjects_and_earlier_ones_are_left_out(database):
     await keep_shown(database, NOW - timedelta(days=9), "trend/main/kh_dkh", "m", 1, Guess(4.0))
     await keep_shown(database, NOW, "day/2026-11-03", "m", 1, Guess(4.5))
     await keep_shown(database, NOW, "trend/main/kh_dkh", "m", 1, Guess(5.0))
-    found = await shown_since(database, "trend/", NOW - timedelta(days=1), Guess)
-    assert [(subject, what.value) for subject, _, what in found] == [("trend/main/kh_dkh", 5.0)]
+    found = await last_of_each_day(database, "trend/", NOW - timedelta(days=1), UTC, Guess)
+    assert {subject: [one.what.value for one in kept] for subject, kept in found.items()} == {
+        "trend/main/kh_dkh": [5.0]
+    }
 
 
 class OtherShape(msgspec.Struct, frozen=True):
@@ -41,7 +47,7 @@ class OtherShape(msgspec.Struct, frozen=True):
 
 async def test_what_another_version_showed_is_left_out(database):
     await keep_shown(database, NOW, "trend/main/kh_dkh", "old", 1, OtherShape("about five"))
-    assert await shown_since(database, "trend/", NOW, Guess) == []
+    assert await last_of_each_day(database, "trend/", NOW, UTC, Guess) == {}
 
 
 async def test_of_each_day_the_last_one_shown_counts_by_the_ponds_own_calendar(database):

@@ -48,6 +48,23 @@ async def test_a_second_call_gets_only_what_changed(pond):
     assert after["days"] == []  # whether it is done is for whoever looks: the plan is the same
 
 
+async def test_the_year_on_offer_is_sent_once(pond):
+    plan = (await pond.sync(want_plan=True))["plan"]
+    assert plan["starter_groups"]
+    again = (await pond.sync(want_plan=True, plan_tags={"starter": plan["starter_tag"]}))["plan"]
+    assert again["starter_groups"] == []
+    assert again["starter_tag"] == plan["starter_tag"]
+
+
+async def test_the_days_gone_by_come_back_as_they_were_shown(pond, clock):
+    plan = (await pond.sync(want_plan=True))["plan"]
+    clock.now = START + timedelta(days=2)
+    after = (await pond.sync(want_plan=True, now=clock.now))["plan"]
+    (gone,) = after["back"]
+    assert (gone["date"], after["days"][0]["date"]) == ("2026-11-03", "2026-11-05")
+    assert [job["id"] for job in gone["jobs"]] == [job["id"] for job in plan["days"][0]["jobs"]]
+
+
 async def test_a_dose_changes_the_days_to_come(pond):
     plan = (await pond.sync(want_plan=True))["plan"]
     dose = pond.entry("dose", START, substance="sodium_bicarbonate", amount_g=500)

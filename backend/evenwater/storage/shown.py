@@ -42,26 +42,6 @@ async def keep_all_shown(
         )
 
 
-async def shown_since(
-    database: Database, subjects: str, since: datetime, content: type[Content]
-) -> list[tuple[str, datetime, Content]]:
-    """(subject, shown at, what) of all subjects that begin with these words, oldest first.
-
-    What an earlier version showed and this one cannot read is left out.
-    """
-    rows = await database.reader.execute_fetchall(
-        "SELECT subject, shown_at, content FROM shown WHERE subject >= ? AND subject < ? AND shown_at >= ? ORDER BY id",
-        (subjects, subjects + "\U0010ffff", in_text(since)),
-    )
-    found: list[tuple[str, datetime, Content]] = []
-    for subject, shown_at, text in rows:
-        try:
-            found.append((subject, datetime.fromisoformat(shown_at), msgspec.json.decode(text, type=content)))
-        except msgspec.ValidationError:
-            continue
-    return found
-
-
 async def last_of_each_day(
     database: Database, subjects: str, since: datetime, zone: tzinfo, content: type[Content]
 ) -> dict[str, list[Kept[Content]]]:

@@ -10,35 +10,46 @@ from datetime import datetime, timedelta
 
 from msgspec import Struct
 
-from evenwater.domain.entries import NotDone, Note, Power, Set, Tick, WaterRunning
+from evenwater.domain.book.outlook import PondBook
+from evenwater.domain.book.page import book_of
+from evenwater.domain.book.shown_records import Shown
+from evenwater.domain.book.year import Done, asks_for
+from evenwater.domain.entries import NotDone, Note, Power, Set, Tick, WaterRunning, zone_named
 from evenwater.domain.fold import Known, Seen
+from evenwater.domain.learn.change_effect import effects_of
+from evenwater.domain.pond import Pond
 from evenwater.domain.rounds.plan import make_plan
 from evenwater.domain.warmth.heat_log import OFF, ON
 from evenwater.domain.warmth.page import Warm
 from evenwater.domain.water.outlook import PondWater
-from evenwater.domain.water.page import ShownTrends
 from evenwater.storage.database import Database
+from evenwater.storage.done_dates import done_dates
+from evenwater.web.log_reader import REMEMBERED
+from evenwater.web.shown_keeping import ShownKeeper, trends_of
 from evenwater.web.warmth_planning import WarmthPlanner
 
 _log = logging.getLogger(__name__)
 
 # Samples come without an entry: after so long pages are looked at again.
 _FRESH_FOR = timedelta(minutes=5)
+_YEARS_BACK = 2
 
 
 class Pages(Struct, frozen=True):
-    """Water and warmth of every pond, and what they rest on."""
+    """Water, warmth and book of every pond, and what they rest on."""
 
     rests_on: tuple[object, ...]
     water: tuple[PondWater, ...]
     warm: Mapping[str, Warm]
+    book: tuple[PondBook, ...]
 
 
 class PageMaker:
     """Keeps the last pages; makes new ones aside, one set at a time."""
 
-    def __init__(self, database: Database) -> None:
+    def __init__(self, database: Database, shown: ShownKeeper) -> None:
         self._database = database
+        self._shown = shown
         self._warmth = WarmthPlanner(database)
         self._pages: Pages | None = None
         self._task: asyncio.Task[Pages] | None = None
@@ -48,47 +59,80 @@ class PageMaker:
         """Make all pages anew next time."""
         self._pages = None
 
-    async def current(self, known: Known, now: datetime, foretold: Mapping[str, ShownTrends]) -> Pages:
+    async def current(self, known: Known, now: datetime) -> Pages:
         """The pages of just this log; waits until they are made."""
         wanted = _rests_on(known, now)
         while self._pages is None or self._pages.rests_on != wanted:
-            made = await asyncio.shield(self._begin(known, now, foretold))
+            made = await asyncio.shield(self._begin(known, now))
             if made.rests_on == wanted:
                 return made
         return self._pages
 
-    async def at_once(self, known: Known, now: datetime, foretold: Mapping[str, ShownTrends]) -> tuple[Pages, bool]:
+    async def at_once(self, known: Known, now: datetime) -> tuple[Pages, bool]:
         """The pages as they stand, and whether newer ones follow; waits only where a pond has none."""
         wanted, pages = _rests_on(known, now), self._pages
         if pages is None or not {pond.id for pond in known.ponds(now.date())} <= pages.warm.keys():
-            return await self.current(known, now, foretold), False
+            return await self.current(known, now), False
         if wanted in (pages.rests_on, self._failed_on):
             return pages, False
-        self._begin(known, now, foretold).add_done_callback(self._told)
+        self._begin(known, now).add_done_callback(self._told)
         return pages, True
 
-    def _begin(self, known: Known, now: datetime, foretold: Mapping[str, ShownTrends]) -> "asyncio.Task[Pages]":
+    def _begin(self, known: Known, now: datetime) -> "asyncio.Task[Pages]":
         if self._task is None or self._task.done():
-            self._task = self._database.aside(self._make(known, now, foretold))
+            self._task = self._database.aside(self._make(known, now))
         return self._task
 
-    async def _make(self, known: Known, now: datetime, foretold: Mapping[str, ShownTrends]) -> Pages:
+    async def _make(self, known: Known, now: datetime) -> Pages:
         rests_on = _rests_on(known, now)
         try:
-            warm = await self._warmth.of_ponds(known, now)
-            # A second of arithmetic on a small machine: sync and probes go on meanwhile.
-            plan = await asyncio.to_thread(make_plan, known, 0, {}, now, foretold, None, warm)
+            pages = await self._worked_out(rests_on, known, now)
         except BaseException:
             self._failed_on = rests_on
             raise
-        self._pages = Pages(rests_on, plan.water, warm)
-        return self._pages
+        self._pages = pages
+        return pages
+
+    async def _worked_out(self, rests_on: tuple[object, ...], known: Known, now: datetime) -> Pages:
+        warm = await self._warmth.of_ponds(known, now)
+        ponds = known.ponds(now.date())
+        zone = ponds[0].zone if ponds else "UTC"
+        shown = await self._shown.of_ponds(warm, zone, now)
+        done = {pond.id: await self._done_long_ago(known, pond, now) for pond in ponds}
+        # A second of arithmetic on a small machine: sync and probes go on meanwhile.
+        return await asyncio.to_thread(_pages, rests_on, known, now, warm, shown, done)
+
+    async def _done_long_ago(self, known: Known, pond: Pond, now: datetime) -> Done:
+        """When the work of the year was done, before what is known of every tick."""
+        today = now.astimezone(zone_named(pond.zone)).date()
+        asked = asks_for(known.standing_jobs(pond.id, today), today)
+        since, until = now - timedelta(days=_YEARS_BACK * 366), now - REMEMBERED
+        return await done_dates(self._database, pond.id, asked, since, until) if asked else {}
 
     @staticmethod
     def _told(task: "asyncio.Task[Pages]") -> None:
         """Nobody waits for it: the old pages stand, and the log of the server says why."""
         if not task.cancelled() and (error := task.exception()) is not None:
             _log.error("The pages could not be worked out anew; the last ones stand.", exc_info=error)
+
+
+def _pages(
+    rests_on: tuple[object, ...],
+    known: Known,
+    now: datetime,
+    warm: Mapping[str, Warm],
+    shown: Mapping[str, Shown],
+    done: Mapping[str, Done],
+) -> Pages:
+    foretold = {pond: trends_of(of) for pond, of in shown.items()}
+    plan = make_plan(known, 0, {}, now, foretold, None, warm)
+    today = plan.days[0].date
+    book = tuple(
+        book_of(known, pond, shown[pond.id], warm[pond.id], done[pond.id], effects_of(known, pond, now), now)
+        for pond in known.ponds(today)
+        if pond.id in done
+    )
+    return Pages(rests_on, plan.water, warm, book)
 
 
 def _rests_on(known: Known, now: datetime) -> tuple[object, ...]:

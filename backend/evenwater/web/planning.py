@@ -5,20 +5,21 @@ anew, it gets them as they stood and is told that newer ones follow; it asks aga
 """
 
 import asyncio
-from datetime import datetime
+from datetime import date, datetime, timedelta
 
 from msgspec.structs import replace
 
+from evenwater.domain.book.back import DAYS_BACK, days_back
 from evenwater.domain.fold import Known, Seen
 from evenwater.domain.pond import Pond
-from evenwater.domain.rounds.plan import MODEL_VERSION, Plan, PlanNews, make_plan, news_since
-from evenwater.domain.water.outlook import PondWater, Trend
-from evenwater.domain.water.page import ShownTrends
+from evenwater.domain.rounds.jobs import Day, Plan, PlanNews
+from evenwater.domain.rounds.plan import MODEL_VERSION, make_plan, news_since
 from evenwater.storage.database import Database
 from evenwater.storage.people import person_names
-from evenwater.storage.shown import keep_shown, shown_since
-from evenwater.web.log_reader import REMEMBERED, LogReader
+from evenwater.storage.shown import days_shown, keep_shown
+from evenwater.web.log_reader import LogReader
 from evenwater.web.page_maker import PageMaker, Pages
+from evenwater.web.shown_keeping import ShownKeeper
 
 
 class Planner:
@@ -27,10 +28,10 @@ class Planner:
     def __init__(self, database: Database) -> None:
         self._database = database
         self._log = LogReader(database)
-        self._pages = PageMaker(database)
-        self._shown: dict[str, str] = {}
-        self._shown_water: dict[str, str] = {}
-        self._forecasts: dict[str, ShownTrends] | None = None
+        self._shown = ShownKeeper(database)
+        self._pages = PageMaker(database, self._shown)
+        self._today: tuple[str, date, str] | None = None
+        self._back: tuple[date, tuple[Day, ...]] | None = None
         self._turn = asyncio.Lock()
 
     async def forget(self) -> None:
@@ -57,48 +58,34 @@ class Planner:
     async def plan_and_facts(self, now: datetime) -> tuple[Plan, tuple[Seen, ...]]:
         """The plan, and the standing facts it was made from."""
         known, log_seq = await self.known(now)
-        pages = await self._pages.current(known, now, await self._foretold(now))
-        return await self._made(known, log_seq, now, pages), known.facts
+        return await self._made(known, log_seq, now, await self._pages.current(known, now)), known.facts
 
     async def news(self, now: datetime, tags: dict[str, str]) -> PlanNews:
         """The plan less the days and pages the device has already; what is new in it is kept as shown."""
         known, log_seq = await self.known(now)
-        pages, follows = await self._pages.at_once(known, now, await self._foretold(now))
+        pages, follows = await self._pages.at_once(known, now)
         plan = await self._made(known, log_seq, now, pages)
-        await self._keep(plan, now)
+        await self._keep_today(plan, now)
+        if not follows:
+            await self._shown.keep(plan, now)
         return replace(news_since(plan, tags), follows=follows)
 
     async def _made(self, known: Known, log_seq: int, now: datetime, pages: Pages) -> Plan:
         names = await person_names(self._database)
-        return make_plan(known, log_seq, names, now, self._forecasts, pages.water, pages.warm)
+        plan = make_plan(known, log_seq, names, now, water=pages.water, warm=pages.warm)
+        return replace(plan, book=pages.book, back=await self._days_back(plan.days[0].date))
 
-    async def _keep(self, plan: Plan, now: datetime) -> None:
-        for day in plan.days[:1]:
-            subject = f"day/{day.date.isoformat()}"
-            if self._shown.get(subject) != day.tag:
-                await keep_shown(self._database, now, subject, MODEL_VERSION, plan.log_seq, day)
-                self._shown = {subject: day.tag}
-        for water in plan.water:
-            if self._shown_water.get(water.pond) != water.tag:
-                self._shown_water[water.pond] = water.tag
-                await self._keep_forecasts(water, plan.log_seq, now)
+    async def _keep_today(self, plan: Plan, now: datetime) -> None:
+        today = plan.days[0]
+        as_shown = (plan.zone, today.date, today.tag)
+        if self._today != as_shown:
+            subject = f"day/{today.date.isoformat()}"
+            await keep_shown(self._database, now, subject, MODEL_VERSION, plan.log_seq, today)
+            self._today = as_shown
 
-    async def _keep_forecasts(self, water: PondWater, log_seq: int, now: datetime) -> None:
-        forecasts = await self._foretold(now)
-        for trend in water.trends:
-            # What is past is in the log; only what was foretold has to be kept.
-            foretold = replace(trend, past=(), workings=None)
-            subject = f"trend/{water.pond}/{trend.quantity}"
-            await keep_shown(self._database, now, subject, MODEL_VERSION, log_seq, foretold)
-            forecasts.setdefault(water.pond, []).append((now, foretold))
-
-    async def _foretold(self, now: datetime) -> dict[str, ShownTrends]:
-        if self._forecasts is None:
-            self._forecasts = await self._read_forecasts(now)
-        return self._forecasts
-
-    async def _read_forecasts(self, now: datetime) -> dict[str, ShownTrends]:
-        forecasts: dict[str, ShownTrends] = {}
-        for subject, shown_at, trend in await shown_since(self._database, "trend/", now - REMEMBERED, Trend):
-            forecasts.setdefault(subject.split("/")[1], []).append((shown_at, trend))
-        return forecasts
+    async def _days_back(self, today: date) -> tuple[Day, ...]:
+        """The days before today: they change no more once they are over."""
+        if self._back is None or self._back[0] != today:
+            first, last = today - timedelta(days=DAYS_BACK), today - timedelta(days=1)
+            self._back = today, days_back(await days_shown(self._database, first, last), today)
+        return self._back[1]

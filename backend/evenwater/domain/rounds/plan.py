@@ -88,9 +88,12 @@ def _in_plan(pond: Pond, known: Known, today: date) -> PondInPlan:
 def news_since(plan: Plan, tags: dict[str, str]) -> PlanNews:
     """The plan as it is sent to a device that has parts with these tags.
 
-    Days stand by date, pages of ponds as "water/ID", "warmth/ID", "book/ID", days gone by as "back/DATE".
+    Days stand by date, pages of ponds as "water/ID", "warmth/ID", "book/ID", days gone by as "back/DATE", the year on
+    offer as "starter".
     """
+    starter_tag = _tag(plan.starter_groups)
     changed: dict[str, Any] = {
+        "starter_groups": () if tags.get("starter") == starter_tag else plan.starter_groups,
         "days": tuple(day for day in plan.days if tags.get(day.date.isoformat()) != day.tag),
         "water": tuple(one for one in plan.water if tags.get(f"water/{one.pond}") != one.tag),
         "warmth": tuple(one for one in plan.warmth if tags.get(f"warmth/{one.pond}") != one.tag),
@@ -98,7 +101,11 @@ def news_since(plan: Plan, tags: dict[str, str]) -> PlanNews:
         "back": tuple(day for day in plan.back if tags.get(f"back/{day.date.isoformat()}") != day.tag),
     }
     parts = {name: getattr(plan, name) for name in plan.__struct_fields__} | changed
-    return PlanNews(**parts, dates=tuple(day.date for day in plan.days))
+    return PlanNews(**parts, dates=tuple(day.date for day in plan.days), starter_tag=starter_tag)
+
+
+def _tag(what: object) -> str:
+    return hashlib.sha256(msgspec.json.encode(what)).hexdigest()[:12]
 
 
 def _day(on: date, rounds: Sequence[PondRound]) -> Day:
@@ -108,6 +115,6 @@ def _day(on: date, rounds: Sequence[PondRound]) -> Day:
     says = tuple(said for one in rounds for said in one.said.get(on, ()))
     sun = rounds[0].sun(on) if rounds else None
     dawn_at, dusk_at = sun or (None, None)
-    tag = hashlib.sha256(msgspec.json.encode((jobs, says, dawn_at, dusk_at))).hexdigest()[:12]
+    tag = _tag((jobs, says, dawn_at, dusk_at))
     minutes, load = load_of(jobs)
     return Day(on, tag, dawn_at, dusk_at, jobs, minutes, load, says)
