@@ -13,6 +13,7 @@ export const roundWords = {
   you: "you",
   and: (/** @type {string[]} */ names) => [names.slice(0, -1).join(", "), names[names.length - 1]]
     .filter(Boolean).join(" and "),
+  amount: "amount",
   photo: "photo",
   fed: "Fed",
   grams_fed: "Grams fed",

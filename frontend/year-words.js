@@ -12,7 +12,7 @@ export const yearWords = {
   now: "now",
   from_to: (/** @type {string} */ begins, /** @type {string} */ ends) =>
     (begins === ends ? begins : `${begins} to ${ends}`),
-  ends: (/** @type {string[]} */ what) => `Until then: ${what.join(", ")}`,
+  ends: (/** @type {string[]} */ what) => `Ends: ${what.join(", ")}`,
   done: (/** @type {string} */ when) => `done ${when}`,
   last_year: (/** @type {string} */ when) => `last year ${when}`,
   times: (/** @type {number} */ n, /** @type {string} */ first, /** @type {string} */ last) =>

@@ -41,8 +41,8 @@ function Ponds({ ponds, chosen, onChoose }) {
 
 /** @param {{month: import("./year-months.js").Month}} props */
 function Month({ month }) {
-  const mark = month.when === "over" ? "done" : month.when === "now" ? "next" : "todo";
-  return html`<li class=${classes("month", month.when)}>
+  const mark = month.when === "now" ? "next" : "todo";
+  return html`<li class=${classes("month", `month-${month.when}`)}>
     <span class=${`mark mark-${mark}`}><${Icon} name=${mark} /></span>
     <h2>${yearWords.months[month.number - 1]}
       ${month.when === "now" && html` <span class="quiet">${yearWords.now}</span>`}</h2>
@@ -61,7 +61,7 @@ function Works({ works }) {
 /** @param {{work: Work}} props */
 function WorkLine({ work: { line, state, done, last_year } }) {
   const when = [done && yearWords.done(done), last_year && yearWords.last_year(last_year)].filter(Boolean).join(" · ");
-  return html`<li class=${classes("work", state)}>
+  return html`<li class=${classes("work", `work-${state}`)}>
     <p><b>${line.title}</b> <span class="work-dates">${yearWords.from_to(dayAndMonth(line.begins),
       dayAndMonth(line.ends))}</span></p>
     <p class="quiet">${[yearWords.states[state], when].filter(Boolean).join(" · ")}</p></li>`;

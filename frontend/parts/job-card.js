@@ -101,7 +101,7 @@ export function JobCard({ job, now, zone, now_ms, reading, acts, given, settled,
       : !stopped && html`<button type="button" class="wide-button" onClick=${guarded}>${BUTTON[job.shape]}</button>`}
     ${settled ? html`<div class="quiet-line"><button type="button" class="text-button" onClick=${settled.takeBack}
         aria-label=${`${words.card.take_back}: ${job.text}`}>${words.card.take_back}</button></div>`
-      : html`<${QuietLine} job=${job} now=${now} panel=${panel} show=${show} />
+      : html`<${QuietLine} job=${job} now=${now} panel=${panel} show=${show} onTick=${tick} />
         <${Panel} name=${panel} job=${job} now=${now} acts=${{ ...acts, tick, note: noted }} unlessWrong=${unlessWrong}
           photos=${photos} onPhotos=${attach} onClose=${() => show("")} />`}
     ${!stopped && job.how && html`<p class="how quiet">${job.how}</p>`}
@@ -191,20 +191,22 @@ function tenth(known, value) {
 function ownWay(job, now) {
   const stopped = isStopped(now);
   if (job.shape === "feed" || (job.shape === "dose" && job.chart)) {
-    return ["amount", stopped ? words.card.override : words.card.other_amount];
+    return ["amount", stopped ? words.card.override : roundWords.amount];
   }
   if (job.shape === "dose" || !stopped) return null;
+  if (now.state === "not_known") return ["tick", roundWords.all_the_same];
   return ["override", words.card.override];
 }
 
-/** @param {{job: Job, now: JobNow, panel: string, show: (panel: string) => void}} props */
-function QuietLine({ job, now, panel, show }) {
+/** @param {{job: Job, now: JobNow, panel: string, show: (panel: string) => void, onTick: () => void}} props */
+function QuietLine({ job, now, panel, show, onTick }) {
   /** @type {[string, string][]} */
   const ways = [["not_done", words.card.not_done], ["photo", roundWords.photo],
     ["note", words.card.note]];
   const own = ownWay(job, now);
   if (own) ways.unshift(own);
   return html`<div class="quiet-line">${ways.map(([name, text]) => html`<button key=${name} type="button"
-    class="text-button" aria-expanded=${panel === name}
-    onClick=${() => show(panel === name ? "" : name)}>${text}</button>`)}</div>`;
+    class=${classes("text-button", isStopped(now) && own?.[0] === name && "own-way")} aria-expanded=${panel === name}
+    aria-label=${name === "amount" && !isStopped(now) ? words.card.other_amount : undefined}
+    onClick=${() => (name === "tick" ? onTick() : show(panel === name ? "" : name))}>${text}</button>`)}</div>`;
 }
