@@ -1,13 +1,15 @@
-// The five things a device does with a plan, and no other arithmetic. The server's copy is
+// What a device does with a plan, and no other arithmetic. The server's copy is
 // backend/evenwater/domain/rounds/today.py.
 //
 // (a) due or late, from window and clock; (b) done, not done or taken back, from entries; (c) a job that comes
 // so many days after it was done moves when it is done; (d) an amount follows a reading the plan has not seen,
-// less what was given since; (e) held back when the day's limit leaves nothing.
+// less what was given since; (e) held back when the day's limit leaves nothing; (f) held back while the power is out
+// or water runs in, where the job says so.
 //
 // Both copies answer every case of tests/reference/rounds/device_cases.json alike, to the last bit: keep the order of
 // operations.
 import { addDays } from "./civil.js";
+import { powerOut, waterRunning } from "./events.js";
 import { isReading, jobKey, standing } from "./fold.js";
 
 /** @typedef {import("./types.js").Job} Job */
@@ -26,6 +28,8 @@ import { isReading, jobKey, standing } from "./fold.js";
  * @property {string[]} answers         ids of the entries about it
  */
 
+const POWER_OUT_REASON = "The power is out: this waits until it is back.";
+const WATER_RUNNING_REASON = "Water is running in: this waits until it is shut off.";
 const DAY_MS = 86400000;
 const HOUR_MS = 3600000;
 const SLACK = 1e-9;
@@ -119,7 +123,7 @@ function answersTo(job, facts) {
     (entry.kind === "tick" || entry.kind === "not_done") && entry.pond === job.pond && jobKey(entry) === job.id);
 }
 
-/** One job as it stands: (a), (b), (d) and (e). `fresh` is false past the plan's end.
+/** One job as it stands: (a), (b), (d), (e) and (f). `fresh` is false past the plan's end.
  * @param {Job} job @param {Seen[]} facts @param {number} log_seq @param {number} now_ms @param {boolean} fresh
  * @returns {JobNow} */
 function jobNow(job, facts, log_seq, now_ms, fresh) {
@@ -131,6 +135,8 @@ function jobNow(job, facts, log_seq, now_ms, fresh) {
   if (job.state !== "open") return { ...plain, state: job.state };
   const state = byClock(job, now_ms);
   if (state === "lapsed") return { ...plain, state };
+  const waits = state === "due" || state === "late" ? heldByEvent(job, facts, now_ms) : null;
+  if (waits !== null) return { ...plain, state: "held_back", reason: waits };
   if (!job.chart || job.unrounded_g === null || !fresh) return { ...plain, state };
   const { amount_g, given_g, held, enough } = amountNow(job.chart, job, facts, log_seq, now_ms);
   if (held !== null) return { ...plain, state: "held_back", amount_g: 0, reason: held, given_g };
@@ -143,6 +149,15 @@ function byClock(job, now_ms) {
   if (now_ms < Date.parse(job.opens_at)) return "upcoming";
   if (now_ms <= Date.parse(job.closes_at)) return "due";
   return job.lapses_at && now_ms >= Date.parse(job.lapses_at) ? "lapsed" : "late";
+}
+
+/** (f): why it waits for what goes on at the pond to end.
+ * @param {Job} job @param {Seen[]} facts @param {number} now_ms @returns {string|null} */
+function heldByEvent(job, facts, now_ms) {
+  const held_while = job.held_while ?? [];
+  if (held_while.includes("power_out") && powerOut(facts, now_ms)) return POWER_OUT_REASON;
+  if (held_while.includes("water_running") && waterRunning(facts, now_ms, job.pond)) return WATER_RUNNING_REASON;
+  return null;
 }
 
 /** (d) and (e): the amount by the newest reading the plan has not counted, or by the plan.

@@ -17,11 +17,25 @@ from evenwater.domain.read_entries import read_entry
 from evenwater.domain.rounds.plan import make_plan
 from evenwater.domain.rounds.standing_jobs import STARTER, as_settings
 from evenwater.domain.rounds.today import round_now
+from evenwater.domain.standing_job import ByRule, Measured, OnWeekdays, StandingJob, WhenTrue
 
+JOBS = (
+    *(("cover", "off"), ("cover", "on"), ("heater", "dusk"), ("agitate", "midday")),
+    *(("sweep", "day"), ("count", "day"), ("test", "day"), ("air", "day")),
+)
 FILE = Path(__file__).with_name("device_cases.json")
 MADE_AT = datetime(2026, 11, 3, 16, 30, tzinfo=UTC)
 CASES_PER_PLAN = 40
 DAYS_KEPT = 9
+# What the starter's jobs leave out: a calendar's rule, a condition that is not known, one that holds, one that is late.
+OTHERS = (
+    StandingJob(id="sweep", pond="", text="Sweep", recur=ByRule("FREQ=WEEKLY;INTERVAL=2;BYDAY=TU,WE"), waits_days=2),
+    StandingJob(id="count", pond="", text="Count the fish", recur=OnWeekdays(("sun",)), serious=True),
+    StandingJob(id="test", pond="", text="Test", only_if=(Measured("tan_mg_n_per_l", "above", 0.5),)),
+    StandingJob(
+        id="air", pond="", text="Air", recur=WhenTrue(rest_days=2), only_if=(Measured("kh_dkh", "below", 9.0),)
+    ),
+)
 PERSON, DEVICE = str(UUID(int=2 << 64)), str(UUID(int=3 << 64))
 
 
@@ -74,7 +88,7 @@ def history(name: str, settings: dict[str, object], writer: Writer) -> list[Seen
     for field, value in settings.items():
         if value is not None:
             add("set", begun, target="pond", field=field, value=value)
-    for job in STARTER:
+    for job in (*STARTER, *OTHERS):
         for setting in as_settings(job):
             add("set", begun, target=setting.target, field=setting.field, value=setting.value)
     add("set", begun, target="job/heater", field="setting_c", value=19)
@@ -111,7 +125,7 @@ def _happening(chance: random.Random, writer: Writer, at: datetime, seq: int | N
     due_on = str(today + timedelta(days=chance.choice((0, 0, 0, -1, 1))))
     grams = chance.choice((0.0, 6.75, 27.0, 54.0, 100.0, 162.0, 600.0, 700.0))
     substance = chance.choice(("sodium_bicarbonate", "potassium_bicarbonate"))
-    kind = chance.randrange(8)
+    kind = chance.randrange(10)
     if kind == 0:
         return writer.write("dose", at, seq, amount_g=grams, substance=substance)
     if kind <= 3:
@@ -121,9 +135,13 @@ def _happening(chance: random.Random, writer: Writer, at: datetime, seq: int | N
     if kind == 4:
         given = {"amount_g": grams, "substance": substance}
         return writer.write("tick", at, seq, standing_job="buffer", due_on=due_on, slot="dusk", **given)
-    job, slot = chance.choice((("cover", "off"), ("cover", "on"), ("heater", "dusk"), ("agitate", "midday")))
-    if job == "agitate":
-        due_on = chance.choice((due_on, "2026-11-04"))
+    if kind == 8:
+        return writer.write("power", at, seq, on=chance.random() < 0.25)
+    if kind == 9:
+        return writer.write("water_running", at, seq, running=chance.random() < 0.75)
+    job, slot = chance.choice(JOBS)
+    if job in ("agitate", "count"):
+        due_on = chance.choice((due_on, "2026-11-04" if job == "agitate" else "2026-11-01"))
     if kind == 5:
         return writer.write("not_done", at, seq, standing_job=job, due_on=due_on, slot=slot, reason="rain")
     return writer.write("tick", at, seq, standing_job=job, due_on=due_on, slot=slot)

@@ -10,7 +10,7 @@ import pytest
 
 from evenwater.domain.fold import Seen
 from evenwater.domain.rounds.jobs import Day
-from evenwater.domain.rounds.today import JobNow, round_now
+from evenwater.domain.rounds.today import POWER_OUT_REASON, WATER_RUNNING_REASON, JobNow, round_now
 
 FILE = Path(__file__).with_name("device_cases.json")
 
@@ -58,5 +58,10 @@ def test_the_file_is_what_its_maker_writes_today():
 def test_the_cases_meet_every_state_and_are_many(cases):
     met = Counter(job.state for case in cases.cases for job in case.expect)
     assert len(cases.cases) >= 200
-    states = {"upcoming", "due", "late", "lapsed", "done", "not_done", "stood_down", "held_back"}
+    states = {"upcoming", "due", "late", "lapsed", "done", "not_done", "stood_down", "held_back", "not_known"}
     assert {state for state, count in met.items() if count >= 5} == states
+
+
+def test_the_cases_meet_what_holds_jobs_back_while_it_lasts(cases):
+    met = Counter(job.reason for case in cases.cases for job in case.expect if job.state == "held_back")
+    assert met[POWER_OUT_REASON] >= 5 and met[WATER_RUNNING_REASON] >= 5

@@ -15,7 +15,8 @@ from evenwater.domain.standing_job import StandingJob
 class History(Struct, frozen=True, kw_only=True):
     """One slot of a standing job: its answers, oldest first, and days its work was done though no job asked.
 
-    `done_on`: when it was last done. `put_off`: the last answer "not done", where nothing was done since.
+    `done_on`: when it was last done. `put_off`: the last answer "not done" to what was due, where nothing was done
+    since; one given in advance answers its own date and no more.
     """
 
     answers: Sequence[Seen] = ()
@@ -63,7 +64,7 @@ class Done:
                 self._answered.add((*slot, entry.due_on))
                 if isinstance(entry, Tick):
                     self._done_on[slot] = max(self._done_on.get(slot, one.on), one.on)
-                else:
+                elif entry.due_on <= one.on:
                     self._put_off[slot] = one
 
     def answered(self, job: Job) -> bool:

@@ -4,6 +4,7 @@ from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import date, datetime, timedelta
 
 from msgspec import Struct
+from msgspec.structs import replace
 
 from evenwater.domain.fold import Facts
 from evenwater.domain.pond import Pond
@@ -91,7 +92,8 @@ class Placing:
         dates |= history.answered_on(self._today)
         missed = missed_date(standing, history, self._today)
         for due_on in sorted(dates | ({missed} if missed else set())):
-            yield from self._shown(standing, slot, [due_on], calendar_words(standing, slot, due_on, self._clock))
+            says = calendar_words(standing, slot, due_on, self._clock)
+            yield from self._shown(standing, slot, [due_on], says, again_today=self._today in dates)
 
     def _calendar(self, standing: StandingJob) -> Iterator[date]:
         """Dates from today on, each by the rule as it holds by then."""
@@ -133,13 +135,18 @@ class Placing:
         *,
         days: int | None = None,
         state: State = "open",
+        again_today: bool = False,
     ) -> Iterator[Placed]:
         """The jobs of these dates, as the rule holds on the date each is shown on."""
         for due_on in dates:
             shown_on = max(due_on, self._today)
             held = self._versions[shown_on].get(standing.id) if shown_on in self._versions else None
             if held is not None and slot in held.windows:
-                yield Placed(shown_on, self.job(held, slot, due_on, with_why(held, says), days=days, state=state))
+                job = self.job(held, slot, due_on, with_why(held, says), days=days, state=state)
+                if due_on < self._today and again_today:
+                    # Past midnight it is still last night's; today's own makes a late one pointless.
+                    job = replace(job, lapses_at=job.closes_at)
+                yield Placed(shown_on, job)
 
     def job(
         self,

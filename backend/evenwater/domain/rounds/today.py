@@ -1,8 +1,9 @@
-"""The five things a device does with a plan, and no other arithmetic. The browser's copy: frontend/domain/today.js.
+"""What a device does with a plan, and no other arithmetic. The browser's copy: frontend/domain/today.js.
 
 (a) due or late, from window and clock; (b) done, not done or taken back, from entries; (c) a job that comes so many
 days after it was done moves when it is done; (d) an amount follows a reading the plan has not seen, less what was given
-since; (e) held back when the day's limit leaves nothing.
+since; (e) held back when the day's limit leaves nothing; (f) held back while the power is out or water runs in, where
+the job says so.
 
 Both copies answer every case of tests/reference/rounds/device_cases.json alike, to the last bit: keep the order of
 operations.
@@ -19,9 +20,12 @@ from msgspec.structs import replace
 
 from evenwater.domain.entries import Dose, NotDone, Reading, Tick
 from evenwater.domain.fold import Seen, fold, job_key
+from evenwater.domain.rounds.events import power_out, water_running
 from evenwater.domain.rounds.jobs import Chart, Day, Job
 
 NowState = Literal["upcoming", "due", "late", "lapsed", "done", "not_done", "stood_down", "held_back", "not_known"]
+POWER_OUT_REASON = "The power is out: this waits until it is back."
+WATER_RUNNING_REASON = "Water is running in: this waits until it is shut off."
 _A_DAY = timedelta(hours=24)
 _SLACK = 1e-9
 
@@ -139,7 +143,7 @@ def _answers(job: Job, facts: Sequence[Seen]) -> list[Seen]:
 
 
 def job_now(job: Job, facts: Sequence[Seen], log_seq: int, now: datetime, fresh: bool) -> JobNow:
-    """One job as it stands: (a), (b), (d) and (e). `fresh` is False past the plan's end."""
+    """One job as it stands: (a), (b), (d), (e) and (f). `fresh` is False past the plan's end."""
     answers = _answers(job, facts)
     ids = tuple(one.entry.id for one in answers)
     if any(isinstance(one.entry, Tick) for one in answers):
@@ -151,6 +155,9 @@ def job_now(job: Job, facts: Sequence[Seen], log_seq: int, now: datetime, fresh:
     state = _by_clock(job, now)
     if state == "lapsed":
         return JobNow(job.id, state, None, job.reason, None, ids)
+    held = _held_by_event(job, facts, now) if state in ("due", "late") else None
+    if held is not None:
+        return JobNow(job.id, "held_back", None, held, None, ids)
     if job.chart is None or job.unrounded_g is None or not fresh:
         return JobNow(job.id, state, None, job.reason, None, ids)
     amount = amount_now(job.chart, job, facts, log_seq, now)
@@ -167,6 +174,15 @@ def _by_clock(job: Job, now: datetime) -> NowState:
     if now <= job.closes_at:
         return "due"
     return "lapsed" if job.lapses_at is not None and now >= job.lapses_at else "late"
+
+
+def _held_by_event(job: Job, facts: Sequence[Seen], now: datetime) -> str | None:
+    """(f): why it waits for what goes on at the pond to end."""
+    if "power_out" in job.held_while and power_out(facts, now) is not None:
+        return POWER_OUT_REASON
+    if "water_running" in job.held_while and water_running(facts, now, job.pond) is not None:
+        return WATER_RUNNING_REASON
+    return None
 
 
 def amount_now(chart: Chart, job: Job, facts: Sequence[Seen], log_seq: int, now: datetime) -> Amount:
