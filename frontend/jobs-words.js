@@ -101,6 +101,7 @@ export const jobsWords = {
   who: "For whom",
   who_hint: "none pressed: anyone",
   anyone: "anyone",
+  kit_title: "Kit",
   service: "Its tick says of the kit",
   services: {
     "": "nothing more", carbon_agitated: "carbon agitated", carbon_changed: "carbon changed",
@@ -131,6 +132,8 @@ export const jobsWords = {
   caution: "In one line",
   count_cautions: (n) => some(n, "caution", "cautions"),
   picture: "Picture",
+  no_picture: "take the picture off",
+  active_title: "On or off",
   active: "The job is",
   active_choices: { yes: "on", no: "off" },
 

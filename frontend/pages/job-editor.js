@@ -1,11 +1,13 @@
 // One standing job, every field of it. What was changed becomes one `set` entry for each field of the record.
-import { html } from "../ui.js";
+import { html, useState } from "../ui.js";
 import { civilDate } from "../domain/civil.js";
 import { PLAIN_JOB, standingJobs } from "../domain/standing-jobs.js";
 import { jobsWords } from "../jobs-words.js";
 import { FieldForm } from "../parts/field-form.js";
+import { PhotoField } from "../parts/photo-field.js";
+import { PhotoStrip } from "../parts/photo-strip.js";
 import { makeEntry, record } from "../record.js";
-import { go } from "../router.js";
+import { go, useHalfTyped } from "../router.js";
 import { useStore } from "../store.js";
 import { words } from "../words.js";
 import { othersSaid, Refused } from "./job-edits.js";
@@ -26,6 +28,8 @@ const BACK = "/jobs";
 /** @param {{plan: Plan, pond: Pond, of: string|null, now_ms: number}} props   without `of` a new one */
 export function JobEditor({ plan, pond, of, now_ms }) {
   const { seen, person } = useStore();
+  const [picture, picked] = useState(/** @type {string|null|undefined} */ (undefined));
+  useHalfTyped(picture !== undefined);
   const today = civilDate(pond.zone, now_ms);
   const jobs = standingJobs(seen, pond.id, today);
   const job = of ? jobs.find((one) => one.id === of) : newJob(pond, jobs, today);
@@ -40,9 +44,11 @@ export function JobEditor({ plan, pond, of, now_ms }) {
       return others ? { ...one, caution: others, open: true } : one;
     });
   const save = async (/** @type {Record<string, any>} */ values, /** @type {string[]} */ changed) => {
-    const told = jobFrom(values);
-    const id = of ?? newJobId(told.text, jobs);
-    const fields = of ? touched(changed, plan, pond) : Object.keys(told);
+    /** @type {Record<string, any>} */
+    const told = { ...jobFrom(values), picture: picture ?? null };
+    const id = of ?? newJobId(values.text, jobs);
+    const fields = of ? [...touched(changed, plan, pond), ...picture === undefined ? [] : ["picture"]]
+      : Object.keys(told);
     const before = /** @type {Record<string, any>} */ (of ? job : PLAIN_JOB);
     const set = fields.filter((field) => JSON.stringify(told[field]) !== JSON.stringify(before[field]));
     await record(set.map((field) => makeEntry("set", pond.id, { target: `job/${id}`, field, value: told[field],
@@ -52,7 +58,18 @@ export function JobEditor({ plan, pond, of, now_ms }) {
   return html`<${FieldForm} title=${of ? job.text : W.new_title} hint=${plan.ponds.length > 1 ? pond.name : ""}
       sections=${sections} before=${jobTexts(sections, job, around)} back=${BACK} onSave=${save}
       check=${(/** @type {Record<string, any>} */ values) => problemsOf(values, around)}>
+    <${Picture} kept=${picture === undefined ? job.picture : null} sum=${picture ?? null} onPick=${picked} />
     <${Refused} pond=${pond.id} id=${job.id} /></${FieldForm}>`;
+}
+
+/** What the job shows whoever does it: the one it has, or one picked just now.
+ * @param {{kept: string|null, sum: string|null, onPick: (sum: string|null) => void}} props */
+function Picture({ kept, sum, onPick }) {
+  return html`<fieldset class="field-set job-picture"><legend><h2>${W.picture}</h2></legend>
+    <div class="whole-line">${kept ? html`<${PhotoStrip} sums=${[kept]} />
+      <button type="button" class="text-button" onClick=${() => onPick(null)}>${W.no_picture}</button>`
+      : html`<${PhotoField} sums=${sum ? [sum] : []} most=${1}
+        onChange=${(/** @type {string[]} */ sums) => onPick(sums[0] ?? null)} />`}</div></fieldset>`;
 }
 
 /** @param {Pond} pond @param {StandingJob[]} jobs @param {string} today @returns {StandingJob} */

@@ -89,10 +89,10 @@ function restSections(around) {
       name: "cautions", add: W.caution_add, title: W.caution_n, drop: W.caution_drop, most: MOST_CAUTIONS,
       none: W.cautions_none, fields: [{ name: "text", label: W.caution, kind: "text", most: 2000, required: true }] },
       fold: (texts) => W.count_cautions(Number(texts.cautions ?? 0)) },
-    service: { title: W.service, fields: [
+    service: { title: W.kit_title, fields: [
       { name: "service", label: W.service, options: W.services }, { name: "kit", label: W.kit, options: kit }],
       fold: (texts) => [services[texts.service], texts.kit && kit[texts.kit]].filter(Boolean).join(", ") },
-    active: { title: W.active, fields: [{ name: "active", label: W.active, options: W.active_choices }] },
+    active: { title: W.active_title, fields: [{ name: "active", label: W.active, options: W.active_choices }] },
   };
 }
 
@@ -158,6 +158,6 @@ export function jobFrom(values) {
     setting_c: values.shape === "setting" ? values.setting_c : null, who: values.who,
     serious: values.serious === "yes", waits_days: whole(values.waits_days), minutes: whole(values.minutes),
     cautions: values.cautions.map((/** @type {any} */ one) => one.text), service: values.service || null,
-    kit: values.kit || null, active: values.active === "yes",
+    kit: values.kit || null, active: values.active !== "no",
   };
 }

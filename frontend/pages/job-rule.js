@@ -97,12 +97,20 @@ export function ruleProblem(rule, starts_on) {
   return together(parts, starts_on);
 }
 
+/** Whether a numbered weekday is one of a month's. @param {Record<string, string>} parts */
+function monthly({ FREQ, BYMONTH }) {
+  return FREQ === "MONTHLY" || BYMONTH !== undefined;
+}
+
 /** What its parts make impossible together. @param {Record<string, string>} parts @param {string|null} starts_on */
 function together(parts, starts_on) {
   if (parts.COUNT && parts.UNTIL) return W.wrong.rule_both;
   if (parts.BYSETPOS && !Object.keys(parts).some((key) => key.startsWith("BY") && key !== "BYSETPOS")) {
     return W.wrong.rule_setpos;
   }
+  const nth = (parts.BYDAY ?? "").split(",").find((one) => Math.abs(parseInt(one, 10)) > (monthly(parts) ? 5 : 53)
+    || (/\d/.test(one) && !["MONTHLY", "YEARLY"].includes(parts.FREQ)));
+  if (nth) return W.wrong.rule_value("BYDAY", nth);
   if (parts.BYMONTH && parts.BYMONTHDAY) {
     const longest = Math.max(...parts.BYMONTH.split(",").map((one) => daysIn(Number(one))));
     if (parts.BYMONTHDAY.split(",").every((one) => Math.abs(Number(one)) > longest)) return W.wrong.rule_never;

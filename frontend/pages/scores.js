@@ -48,11 +48,3 @@ function OneScore({ score }) {
         rows=${[...rows].reverse().map((one) => [dayAndMonth(one.on), W.to(say(one.low), say(one.high)),
           say(one.measured)])} />`}</article>`;
 }
-
-/** From a number to how such numbers did. @param {{subject: string, pond: string}} props */
-export function ScoreLink({ subject, pond }) {
-  const { plan } = useStore();
-  const known = plan?.book?.find((one) => one.pond === pond)?.scores.some((one) => one.subject === subject);
-  if (!known) return null;
-  return html`<p><a class="text-link" href=${`/scores?of=${encodeURIComponent(subject)}`}>${W.link}</a></p>`;
-}

@@ -8,6 +8,7 @@ import { FoldedTable, Table, Workings } from "../parts/workings.js";
 import { makeEntry, record } from "../record.js";
 import { shownQuantity, shownValue } from "../units.js";
 import { warmthWords } from "../warmth-words.js";
+import { ScoreLink } from "./score-link.js";
 import { settingsAhead, toldBy } from "./warmth-view.js";
 
 /** @typedef {import("../domain/types.js").Plan} Plan */
@@ -39,6 +40,7 @@ export function Tonight({ tonight, plan, pond, now_ms }) {
     ${tonight.advice && !over && html`<p class="advice">${tonight.advice}</p>`}
     ${tonight.source && !over && html`<p class="quiet">${tonight.source}</p>`}
     ${tonight.track && html`<p class="quiet">${tonight.track}</p>`}
+    <${ScoreLink} subject="dawn" pond=${pond.id} />
     <${FoldedTable} summary=${W.chart.table} columns=${W.chart.columns(known.unit)}
       rows=${nightRows(tonight, known, pond.zone)} />
     <${Workings} workings=${tonight.workings} />

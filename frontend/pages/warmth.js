@@ -13,6 +13,7 @@ import { warmthFormWords } from "../warmth-form-words.js";
 import { warmthWords } from "../warmth-words.js";
 import { words } from "../words.js";
 import { RECORDS, WarmthRecord } from "./warmth-records.js";
+import { ScoreLink } from "./score-link.js";
 import { SETTINGS_FORMS } from "./warmth-settings.js";
 import { Lacking, Season, Tonight } from "./warmth-parts.js";
 import { waterNow, warmthFacts } from "./warmth-view.js";
@@ -105,7 +106,8 @@ function isOver(plan, now_ms) {
 /** @param {PondWarmth} warmth @param {string} section @param {string} title the section's */
 function findings(warmth, section, title) {
   return warmth.findings.filter((one) => one.section === section)
-    .map((one) => html`<${FindingCard} key=${one.id} one=${one} under=${title} />`);
+    .map((one) => html`<${FindingCard} key=${one.id} one=${one} under=${title}>
+      ${one.id === "month" && html`<${ScoreLink} subject="month_cost" pond=${warmth.pond} />`}</${FindingCard}>`);
 }
 
 /** @param {{facts: Seen[], now_ms: number}} props newest first */

@@ -8,6 +8,7 @@ import { FoldedTable, Table, Workings } from "../parts/workings.js";
 import { inUnits, shownNumber, shownQuantity } from "../units.js";
 import { waterWords } from "../water-words.js";
 import { words } from "../words.js";
+import { ScoreLink } from "./score-link.js";
 import { bufferPlan, marksFor } from "./water-view.js";
 
 const W = waterWords;
@@ -47,6 +48,7 @@ function TrendFigure({ plan, pond, trend, facts, now_ms, track }) {
       rows=${chartRows(trend, known, marks, pond, now_ms)} />
     ${track && html`<p>${track.says}</p><${FoldedTable} summary=${W.track} columns=${W.track_columns}
       rows=${trackRows(track, known)} />`}
+    ${trend.point === "pond" && html`<${ScoreLink} subject=${`trend/${trend.quantity}`} pond=${pond.id} />`}
     <${Workings} workings=${trend.workings} />
   </figure>`;
 }
@@ -102,6 +104,8 @@ export function Findings({ water }) {
   return Object.entries(W.sections).map(([section, title]) => {
     const here = water.findings.filter((one) => one.section === section);
     return here.length > 0 && html`<section class="part" key=${section}><h2>${title}</h2>
-      <div class="findings">${here.map((one) => html`<${FindingCard} key=${one.id} one=${one} />`)}</div></section>`;
+      <div class="findings">${here.map((one) => html`<${FindingCard} key=${one.id} one=${one}>
+        ${one.id === "carbon-life" && html`<${ScoreLink} subject="chlorine_day" pond=${water.pond} />`}
+        </${FindingCard}>`)}</div></section>`;
   });
 }

@@ -4,8 +4,8 @@ import { FirstThings, Say } from "./answer-card.js";
 import { Table, Workings } from "./workings.js";
 
 /** `under`: the heading it stands under, which it does not say again.
- * @param {{one: Omit<import("../domain/types.js").Finding, "section">, under?: string}} props */
-export function FindingCard({ one, under }) {
+ * @param {{one: Omit<import("../domain/types.js").Finding, "section">, under?: string, children?: any}} props */
+export function FindingCard({ one, under, children }) {
   return html`<article class="finding">
     ${one.title !== under && html`<h3>${one.title}</h3>`}
     ${one.big && html`<p class="big">${one.big}</p>`}
@@ -13,6 +13,7 @@ export function FindingCard({ one, under }) {
     <p>${one.says}</p>
     <${FirstThings} first=${one.first} cautions=${one.cautions} />
     <${Table} columns=${one.columns} rows=${one.rows} />
+    ${children}
     <${Workings} workings=${one.workings} />
   </article>`;
 }

@@ -1,0 +1,126 @@
+"""Kit, its counter and services; a change written down; fish that came; what the pond holds. Each with its slips."""
+
+from journeys.household import POND, Caller
+from journeys.phones import make_ready_for_no_signal, sign_in
+from journeys.round_screen import press, sync_line
+from journeys.water_screen import field, settings
+from playwright.sync_api import Page, expect
+
+SENT = "All sent 16:45"
+
+
+def saved(page: Page, heading: str) -> None:
+    """The form is gone; what it said is at home."""
+    press(page, "Save")
+    expect(page.get_by_role("heading", name=heading, level=1, exact=True)).to_be_visible()
+    expect(sync_line(page)).to_have_text(SENT)
+
+
+def last(keeper: Caller, kind: str) -> dict[str, object]:
+    """The newest entry of that kind at home."""
+    return keeper.log(kind)[-1]["entry"]
+
+
+def test_a_pump_is_told_read_and_serviced(keeper: Caller, phone: Page) -> None:
+    sign_in(phone)
+    phone.goto("/kit")
+    phone.get_by_role("link", name="+ kit").tap()
+    press(phone, "Save")
+    expect(phone.get_by_role("alert")).to_have_text("Please fill this in.")
+    field(phone, "Name").fill("Blue pump")
+    field(phone, "Runs a day").fill("25")
+    press(phone, "Save")
+    expect(phone.get_by_role("alert")).to_have_text("Between 0 and 24 h.")
+    field(phone, "Runs a day").fill("12")
+    field(phone, "Spares in the cupboard").fill("1")
+    saved(phone, "Kit")
+    assert settings(keeper)["pond", "kit"] == [
+        {"id": "blue-pump", "name": "Blue pump", "kind": "pump", "hours_per_day": 12, "spares": 1}
+    ]
+    pump = phone.get_by_role("article", name="Blue pump")
+    pump.get_by_role("link", name="Read its counter").tap()
+    press(phone, "Save")
+    expect(phone.get_by_role("alert")).to_have_text("Fill in at least one of them.")
+    field(phone, "Hours run").fill("1204.5")
+    saved(phone, "Kit")
+    assert (last(keeper, "meter")["kit"], last(keeper, "meter")["hours"]) == ("blue-pump", 1204.5)
+    pump.get_by_role("link", name="Serviced").tap()
+    phone.get_by_label("A spare was used (1 held)").select_option("yes")
+    saved(phone, "Kit")
+    assert (last(keeper, "service")["kit"], last(keeper, "service")["service"]) == ("blue-pump", "pump_serviced")
+    expect(pump).to_contain_text("no spare")
+    phone.reload()
+    expect(pump.get_by_role("button", name="take back: Pump serviced")).to_be_visible()
+
+
+def test_two_of_one_name_are_refused(keeper: Caller, phone: Page) -> None:
+    kit = [{"id": "blue-pump", "name": "Blue pump", "kind": "pump"}]
+    keeper.keep(keeper.entry("set", target="pond", field="kit", value=kit, effective_from=None))
+    sign_in(phone)
+    phone.goto("/kit?new")
+    field(phone, "Name").fill("blue pump")
+    press(phone, "Save")
+    expect(phone.get_by_role("alert")).to_have_text("Another piece of kit has that name.")
+
+
+def test_a_change_is_written_down_with_no_signal_and_judged_later(keeper: Caller, phone: Page) -> None:
+    sign_in(phone)
+    make_ready_for_no_signal(phone)
+    phone.goto("/changes")
+    expect(phone.get_by_text("No change is written down yet.")).to_be_visible()
+    phone.context.set_offline(True)
+    phone.goto("/changes?new")
+    press(phone, "Save")
+    expect(phone.get_by_role("alert")).to_have_text("Please fill this in.")
+    field(phone, "What was changed").fill("Flush added before the carbon")
+    press(phone, "Agitate the carbon cartridges")
+    press(phone, "Total chlorine")
+    press(phone, "Save")
+    written = phone.get_by_role("article").filter(has_text="Flush added before the carbon")
+    expect(written).to_contain_text("What it did is told with the next word from home.")
+    expect(written).to_contain_text("To tell: Agitate the carbon cartridges, Total chlorine.")
+    phone.context.set_offline(False)
+    expect(sync_line(phone)).to_have_text(SENT)
+    told = last(keeper, "change")
+    assert (told["jobs"], told["quantities"]) == (["agitate"], ["total_chlorine_ug_per_l"])
+    expect(written).to_contain_text("too early")
+
+
+def test_new_fish_go_into_quarantine_and_others_leave(keeper: Caller, phone: Page) -> None:
+    sign_in(phone)
+    phone.goto("/changes?fish")
+    expect(phone.get_by_text("Own net, bucket and towel")).to_be_visible()
+    field(phone, "How many").fill("0")
+    press(phone, "Save")
+    expect(phone.get_by_role("alert")).to_have_text("Between 1 and 10,000.")
+    field(phone, "How many").fill("2")
+    field(phone, "Together they weigh").fill("1,25")
+    saved(phone, "Changes")
+    move = last(keeper, "fish_move")
+    assert (move["to_pond"], move["count"], move["mass_g"], move["quarantine"]) == (POND, 2, 1250, True)
+    phone.goto("/changes?fish")
+    phone.get_by_label("What happened").select_option("left")
+    field(phone, "How many").fill("1")
+    saved(phone, "Changes")
+    assert (last(keeper, "fish_move")["from_pond"], last(keeper, "fish_move").get("to_pond")) == (POND, None)
+
+
+def test_what_is_in_the_pond_and_what_it_eats(keeper: Caller, phone: Page) -> None:
+    sign_in(phone)
+    phone.goto("/changes?stock")
+    field(phone, "Fish").first.fill("14")
+    field(phone, "No food below").fill("2")
+    phone.get_by_label("Feed in steps").select_option("yes")
+    press(phone, "Save")
+    expect(phone.get_by_role("alert").first).to_have_text("Between 4 and 20 °C.")
+    field(phone, "No food below").fill("9")
+    phone.get_by_label("From", exact=True).fill("2027-03-20")
+    saved(phone, "Changes")
+    told = settings(keeper)
+    assert (told["pond", "fish_count"], told["pond", "feed_floor_c"]) == (14, 9)
+    assert told["pond", "feed_steps"] == {
+        "starts_on": "2027-03-20",
+        "first_fraction": 0.25,
+        "step_fraction": 0.25,
+        "days_per_step": 5,
+    }
