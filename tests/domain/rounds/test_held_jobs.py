@@ -35,6 +35,12 @@ def test_dose_food_and_setting_are_held_while_an_event_lasts(log):
     assert held(log, shape="setting").held_while == ("power_out",)
 
 
+def test_a_dose_says_what_its_limits_rest_on_wherever_it_is_held_back(log):
+    for state in ("open", "held_back"):
+        source = held(log, shape="dose", state=state).source
+        assert source is not None and "Emerson" in source
+
+
 def test_buffer_is_held_back_on_a_day_salt_went_in_and_not_on_the_next(log):
     log.write("salt", NOW - timedelta(hours=2), salt_g=5000)
     job = held(log, shape="dose")

@@ -30,6 +30,10 @@ _HELD_WHILE: Final[dict[str, tuple[Holds, ...]]] = {
 }
 _SETTING_STANDS: Final = timedelta(days=35)
 _TANCK = "Tanck et al. (2000), J. Fish Biol. 57:881-894: carp are stressed from 7 °C at once; the line is your own."
+_KH = (
+    "A rise of KH lifts pH, which frees ammonia: Emerson et al. (1975), Directive 2006/44/EC. The limit of a day is"
+    " your own; what is slow enough is common practice, no source."
+)
 _PRACTICE = "Common practice, no source."
 
 
@@ -56,7 +60,9 @@ def _has_cause(job: Job, care: Care, on: date) -> bool:
 
 
 def _held(job: Job, care: Care, on: date, portions: int) -> Job:
-    job = replace(job, held_while=_HELD_WHILE.get(job.shape, ()))
+    # A dose may come to be held back on the device, by a reading the plan has not seen.
+    source = _KH if job.shape == "dose" else job.source
+    job = replace(job, held_while=_HELD_WHILE.get(job.shape, ()), source=source)
     if job.state != "open" or job.id in care.answered:
         return job
     if job.slot == QUARANTINE and care.quarantine is not None:
