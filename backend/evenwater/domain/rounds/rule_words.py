@@ -43,8 +43,12 @@ def _days(rule: Rule) -> str:
             nth, day = one[:-2], _DAYS[one[-2:]]
             found.append(f"the {_nth(int(nth))} {day}" if nth else day)
     for day in rule.by.get("bymonthday", ()):
-        found.append(f"the {day}{_ending(day)}" if day > 0 else f"the {_nth(day)} day")
+        found.append(f"the {day}{_ending(day)}" if day > 0 else _from_the_end(day))
     return _listed(found)
+
+
+def _from_the_end(day: int) -> str:
+    return f"the {_NTH[day]} day" if day in _NTH else f"the {-day}{_ending(-day)} day from the end"
 
 
 def _months(rule: Rule) -> str:
