@@ -8,18 +8,18 @@ ON = date(2026, 11, 3)
 MORNING = datetime(2026, 11, 3, 8, 0, tzinfo=UTC)
 
 
-def a_job(name: str, **fields: object) -> Job:
+def a_job(which: str, /, **fields: object) -> Job:
     """A plain job of the morning at the water, with fields changed."""
     usual: dict[str, object] = {
-        "id": f"{name}/{ON}/day",
-        "standing_job": name,
+        "id": f"{which}/{ON}/day",
+        "standing_job": which,
         "due_on": ON,
         "slot": "day",
         "pond": "main",
         "place": "At the water",
         "part": "morning",
-        "name": name.capitalize(),
-        "text": name.capitalize(),
+        "name": which.capitalize(),
+        "text": which.capitalize(),
         "opens_at": MORNING,
         "closes_at": MORNING + timedelta(hours=2),
     }

@@ -9,6 +9,9 @@ from written_log import NOW
 
 from evenwater.domain.rounds.held_jobs import hold_jobs
 from evenwater.domain.rounds.jobs import Job
+from evenwater.domain.rounds.starter import GROUPS, jobs_of
+
+STANDING = {job.id: job for job in jobs_of(GROUPS)}
 
 
 @pytest.fixture
@@ -172,3 +175,16 @@ def test_every_job_held_back_says_what_that_rests_on(log):
     said = hold_jobs(jobs, log.care(), TODAY)
     assert [job.state for job in said] == ["held_back"] * 4
     assert all(job.source and job.reason.endswith(".") for job in said)
+
+
+def test_without_a_forecast_one_line_stands_for_all_that_wait_for_it(log):
+    waits = {name: STANDING[name] for name in ("gusts", "snow", "rain")}
+    jobs = [a_job(name, name=rule.text, state="not_known", reason="Not known.") for name, rule in waits.items()]
+    (job,) = hold_jobs(jobs, log.care(), TODAY, waits)
+    assert job.standing_job == "gusts"
+    assert job.reason == "Not known: the weather ahead. For it wait, too: Snow ahead, Heavy rain."
+
+
+def test_what_is_not_known_for_another_reason_keeps_its_line(log):
+    jobs = [a_job(name, state="not_known", reason="Not known.") for name in ("gusts", "leak-look")]
+    assert hold_jobs(jobs, log.care(), TODAY, STANDING) == jobs

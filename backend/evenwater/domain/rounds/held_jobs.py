@@ -5,7 +5,7 @@ device has no signal (the power, water running in) is named in `held_while` and 
 may lift KH is judged in hold_back.py.
 """
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date, timedelta
 from typing import Final
 
@@ -16,6 +16,7 @@ from evenwater.domain.keeper_units import change_words, level_words
 from evenwater.domain.rounds.care import WATER_GOOD_FOR, Care
 from evenwater.domain.rounds.feed_job import FAST_DROP_K, Hold, feed_job
 from evenwater.domain.rounds.jobs import Holds, Job
+from evenwater.domain.standing_job import Foretold, StandingJob
 
 MOVE, LIFT, QUARANTINE, RESTART = "move", "lift", "quarantine", "restart"
 """Slots that say what a job is about: fish taken to another pond, fish lifted out, a tank's days of quarantine, a
@@ -37,17 +38,36 @@ _KH = (
 _PRACTICE = "Common practice, no source."
 
 
-def hold_jobs(jobs: Sequence[Job], care: Care, on: date) -> list[Job]:
+def hold_jobs(
+    jobs: Sequence[Job], care: Care, on: date, standing: Mapping[str, StandingJob] | None = None
+) -> list[Job]:
     """The jobs of a date, those held back that must not be done, and the food jobs with their amount.
 
     Args:
         jobs: One pond's jobs of that date, in any order; the order is kept.
         care: The pond as it stands.
         on: The date they are shown on.
+        standing: The rules that made them, by id.
     """
+    jobs = _one_for_the_weather(jobs, standing or {})
     jobs = [job for job in jobs if job.id in care.answered or _has_cause(job, care, on)]
     portions = sum(job.shape == "feed" and job.state == "open" and job.id not in care.answered for job in jobs)
     return [_held(job, care, on, max(1, portions)) for job in jobs]
+
+
+def _one_for_the_weather(jobs: Sequence[Job], standing: Mapping[str, StandingJob]) -> list[Job]:
+    """Of the jobs nobody can tell without a forecast the first, which names the others: said once, not five times."""
+    waiting = [job for job in jobs if job.state == "not_known" and _asks_the_weather(standing.get(job.standing_job))]
+    if len(waiting) < 2:
+        return list(jobs)
+    names = ", ".join(job.name.partition(":")[0] for job in waiting[1:])
+    first = replace(waiting[0], reason=f"Not known: the weather ahead. For it wait, too: {names}.")
+    left_out = {job.id for job in waiting[1:]}
+    return [first if job is waiting[0] else job for job in jobs if job.id not in left_out]
+
+
+def _asks_the_weather(rule: StandingJob | None) -> bool:
+    return rule is not None and any(isinstance(one, Foretold) for one in rule.only_if)
 
 
 def _has_cause(job: Job, care: Care, on: date) -> bool:

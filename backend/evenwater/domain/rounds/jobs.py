@@ -202,7 +202,8 @@ class Plan(Struct, frozen=True, kw_only=True):
 class PlanNews(Plan, frozen=True, kw_only=True):
     """A plan as it is sent: `days`, `water` and `warmth` are only those that changed, `dates` are all of the days.
 
-    `starter_groups` are left out where their tag is known. `follows`: pages that rest on the newest entries are still being worked out; ask again in a moment.
+    `starter_groups` are left out where their tag is known. `follows`: pages that rest on the newest entries are still
+    being worked out; ask again in a moment.
     """
 
     dates: tuple[date, ...]

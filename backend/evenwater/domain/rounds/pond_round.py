@@ -72,7 +72,7 @@ class PondRound:
             self._see_to_carbon(*water.carbon_due)
         care = care_of(self._known, self.pond, self._told.facts, self._warm.page, self._now)
         for on in self._dates:
-            held = hold_jobs(self.jobs[on], care, on)
+            held = hold_jobs(self.jobs[on], care, on, self._versions[on])
             self.jobs[on], self.said[on] = in_walking_order(held, self._versions[on], self.pond.places)
 
     def _add(self, placed: Iterable[Placed]) -> None:
