@@ -1,7 +1,5 @@
 """The Jobs page and a job's form as a person finds them on the screen: groups and sections by their title."""
 
-from journeys.household import PASSPHRASE
-from journeys.round_screen import press
 from playwright.sync_api import Locator, Page, expect
 
 
@@ -31,18 +29,6 @@ class Taps:
         field.fill(text)
 
 
-def begin_with_a_pond(page: Page) -> None:
-    """Somebody new, up to the year on offer."""
-    page.goto("/")
-    page.get_by_label("Your name").fill("Marit")
-    page.get_by_label("Passphrase").fill(PASSPHRASE)
-    press(page, "Begin")
-    page.get_by_role("textbox", name="Name", exact=True).fill("Long pond")
-    page.get_by_label("Volume").fill("16000")
-    press(page, "Save")
-    expect(page.get_by_role("heading", name="Your year")).to_be_visible()
-
-
 def open_group(page: Page, name: str) -> Locator:
     """A group of the Jobs page, unfolded."""
     group = page.locator("details.job-group").filter(has=page.locator("summary b", has_text=name))
@@ -54,7 +40,7 @@ def open_group(page: Page, name: str) -> Locator:
 def open_job(page: Page, job: str) -> None:
     """The form of a standing job, by its id."""
     page.goto(f"/jobs?job={job}")
-    expect(page.get_by_role("main").get_by_role("heading", level=1)).to_be_visible()
+    expect(page.get_by_role("button", name="Save", exact=True)).to_be_visible()
 
 
 def section(page: Page, title: str) -> Locator:

@@ -7,6 +7,7 @@ from collections.abc import Callable
 from datetime import timedelta
 
 from journeys.household import EVENING, PASSPHRASE
+from journeys.jobs_screens import JOBS, a_job_with_everything_wrong, places_in_order, the_jobs, unfold
 from journeys.round_screen import card, press
 from journeys.warmth_screens import (
     WARMTH,
@@ -254,6 +255,7 @@ def starter_jobs(page: Page) -> None:
     page.get_by_label("Volume").fill("16000")
     press(page, "Save")
     expect(page.get_by_role("checkbox").first).to_be_visible()
+    unfold(page)
 
 
 def a_round_without_readings(page: Page) -> None:
@@ -289,6 +291,7 @@ KEEPERS: list[Screen] = [
     the_membrane_started,
     salt_put_in,
     *WARMTH,
+    *JOBS,
     the_past_to_bring_in,
     a_table_as_it_was_understood,
     the_book,
@@ -315,6 +318,9 @@ LAYOUTS: list[Screen] = [
     everything_on_the_warmth_page,
     windows_that_overlap,
     a_key_for_a_logger,
+    the_jobs,
+    a_job_with_everything_wrong,
+    places_in_order,
     a_table_as_it_was_understood,
     the_book,
     this_device,
