@@ -97,6 +97,7 @@ export const words = {
     ring_one: (name) => `Ring ${name}`,
     nobody: "No numbers are kept yet. Add them in the pond's settings.",
     record: "Record it and tell the household",
+    photo: "If there is time, a photo goes with it:",
     recorded: "Recorded",
     sent: (at) => `Sent ${at}.`,
     not_sent: "Not sent: ring.",

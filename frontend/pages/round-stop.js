@@ -46,10 +46,20 @@ export function RoundStop({ stop, open, next, live, zone, now_ms, onOpen }) {
         settled=${answers.length ? settledWords(answers, zone) : null} acts=${actsOf(stop, now_ms)} />`
       : answers.length ? html`<${DoneLine} job=${job} pond_name=${pond_name} twice=${twiceWords(job, answers)}
         answers=${answers.map((one) =>
-          ({ id: one.id, text: answerWords(one, job, state, zone), takeBack: () => takeBack(one) }))} />`
+          ({ id: one.id, text: answerWords(one, job, state, zone), takeBack: () => takeBack(one) }))}
+        photos=${answers.flatMap((one) => one.entry.photos ?? [])}
+        onPhotos=${live && isFresh(answers, now_ms) ? (photos) => noteOn(job, roundWords.photo, photos) : null} />`
       : html`<${JobLine} job=${job} now=${now} zone=${zone} now_ms=${now_ms} pond_name=${pond_name} whose=${whose}
         onOpen=${live ? onOpen : null} />`}
   </li>`;
+}
+
+/** A photo taken afterwards is taken soon; until then its button stands on the line. */
+const FRESH_MS = 15 * 60_000;
+
+/** @param {Seen[]} answers @param {number} now_ms */
+function isFresh(answers, now_ms) {
+  return answers.some((one) => now_ms - Date.parse(one.at) < FRESH_MS);
 }
 
 /** Which pond where there are several, whose job it is, on which kit. @param {Job} job @param {State} state */

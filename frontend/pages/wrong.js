@@ -4,6 +4,8 @@ import { html, useEffect, useState } from "../ui.js";
 import { clock } from "../formats.js";
 import { PowerGone, WaterOn } from "../parts/going-starts.js";
 import { Icon } from "../parts/icons.js";
+import { PhotoField } from "../parts/photo-field.js";
+import { PhotoStrip } from "../parts/photo-strip.js";
 import { makeEntry, record, zoneOf } from "../record.js";
 import { useStore } from "../store.js";
 import { words } from "../words.js";
@@ -68,17 +70,21 @@ function Record({ trouble }) {
     const timer = setTimeout(() => grow(true), PATIENCE_MS);
     return () => clearTimeout(timer);
   }, [ids, sent]);
+  const [photos, pick] = useState(/** @type {string[]} */ ([]));
   const look = () => {
-    const entries = (plan?.ponds ?? []).slice(0, 1).map((pond) =>
-      makeEntry("look", pond.id, { all_well: false, wrong: [], trouble: trouble.id }));
+    const seen_there = { all_well: false, wrong: [], trouble: trouble.id, ...photos.length ? { photos } : {} };
+    const entries = (plan?.ponds ?? []).slice(0, 1).map((pond) => makeEntry("look", pond.id, seen_there));
     keep(entries.map((entry) => entry.id));
     record(entries, words.wrong.recorded);
   };
   if (!person || !plan?.ponds.length) return null;
   if (ids.length === 0) return html`<button type="button" class="wide-button inset-button"
-    onClick=${look}>${words.wrong.record}</button>`;
+      onClick=${look}>${words.wrong.record}</button>
+    <div class="inset"><p class="quiet">${words.wrong.photo}</p>
+      <${PhotoField} sums=${photos} onChange=${pick} /></div>`;
   const now = sent ? words.wrong.sent(clock(seen.get(ids[0])?.at ?? "", zoneOf()))
     : late || !navigator.onLine ? words.wrong.not_sent : words.wrong.sending;
   return html`<p class=${sent ? "notice" : "notice act"} role="status">
-    <strong>${words.wrong.recorded}. ${now}</strong></p>`;
+    <strong>${words.wrong.recorded}. ${now}</strong></p>
+    <div class="inset"><${PhotoStrip} sums=${photos} /></div>`;
 }

@@ -6,6 +6,8 @@ import { latenessKind } from "../domain/late.js";
 import { amount, clock, dayAndMonth, dayParts, number, when } from "../formats.js";
 import { roundWords } from "../round-words.js";
 import { words } from "../words.js";
+import { AfterPhoto } from "./after-photo.js";
+import { PhotoStrip } from "./photo-strip.js";
 
 /** @typedef {import("../domain/types.js").Job} Job */
 /** @typedef {import("../domain/today.js").JobNow} JobNow */
@@ -89,8 +91,10 @@ export function JobLine({ job, now, zone, now_ms, pond_name, whose, onOpen }) {
  * @property {(() => void)|null} takeBack
  */
 
-/** @param {{job: Job, pond_name: string, answers: AnswerLine[], twice: string}} props */
-export function DoneLine({ job, pond_name, answers, twice }) {
+/** `photos` go with its answers; `onPhotos` records those taken afterwards, null on a day gone by.
+ * @param {{job: Job, pond_name: string, answers: AnswerLine[], twice: string, photos: string[],
+ *   onPhotos: ((sums: string[]) => void)|null}} props */
+export function DoneLine({ job, pond_name, answers, twice, photos, onPhotos }) {
   const named = (/** @type {string} */ text) => `${words.card.take_back}: ${job.text}, ${text}`;
   return html`<div class="job-line done">
     <${What} job=${job} pond_name=${pond_name} whose="" />
@@ -99,5 +103,7 @@ export function DoneLine({ job, pond_name, answers, twice }) {
       ${answer.takeBack && html`<button type="button" class="text-button" onClick=${answer.takeBack}
         aria-label=${named(answer.text)}>${words.card.take_back}</button>`}</span>`)}
     ${twice && html`<span class="twice">${twice}</span>`}
+    ${onPhotos && html`<${AfterPhoto} of=${job.text} onSave=${onPhotos} />`}
+    <${PhotoStrip} sums=${photos} />
   </div>`;
 }

@@ -48,15 +48,15 @@ function standing(photo) {
 }
 
 /** A picture, or a calm place where it will be. With each call home that succeeded it is tried again.
- * @param {{src: string, alt: string, whole?: boolean}} props */
-function Picture({ src, alt, whole = false }) {
+ * @param {{src: string, alt: string, whole?: boolean, onLoad?: () => void}} props */
+function Picture({ src, alt, whole = false, onLoad }) {
   const { last_sync_at } = useStore();
-  const [failed, fail] = useState(false);
-  useEffect(() => fail(false), [src, last_sync_at]);
-  if (failed) return html`<span class="photo-away"><${Icon} name="photo" />
+  const [failed, fail] = useState("");
+  const now = `${src} ${last_sync_at}`;
+  if (failed === now) return html`<span class="photo-away"><${Icon} name="photo" />
     <span>${whole ? photoWords.away_long : photoWords.away}</span></span>`;
   return html`<img src=${src} alt=${alt} loading=${whole ? "eager" : "lazy"} decoding="async"
-    onError=${() => fail(true)} />`;
+    onLoad=${onLoad} onError=${() => fail(now)} />`;
 }
 
 /** One photo, as large as the screen allows.
@@ -65,6 +65,7 @@ function Large({ sums, names, at, onAt, onClose }) {
   const { photos } = useStore();
   const dialog = useRef(/** @type {any} */ (null));
   const [url, found] = useState("");
+  const [drawn, draw] = useState("");
   const sum = sums[at];
   const photo = photos.get(sum);
   useEffect(() => {
@@ -92,7 +93,8 @@ function Large({ sums, names, at, onAt, onClose }) {
     if (sums.length > 1 && event.key === "ArrowLeft") step(-1);
   };
   return html`<dialog ref=${dialog} class="photo-large" aria-label=${names[at]} onClose=${onClose} onKeyDown=${byKey}>
-    <figure>${url && html`<${Picture} src=${url} alt=${names[at]} whole=${true} />`}
+    <figure>${url && html`<${Picture} src=${url} alt=${names[at]} whole=${true}
+        onLoad=${() => draw(url)} />`}
       <figcaption>${names[at]}
         ${photo?.state === "refused" && photo.problem && html`<p>${errorSentence({ why: "refused",
           problem: photo.problem })}</p>`}</figcaption></figure>
@@ -101,7 +103,7 @@ function Large({ sums, names, at, onAt, onClose }) {
           onClick=${() => step(-1)}><${Icon} name="back" /></button>
         <button type="button" class="plain-button" aria-label=${photoWords.after}
           onClick=${() => step(1)}><${Icon} name="on" /></button>`}
-      ${url && html`<a class="plain-button" href=${url} download=${`${sum.slice(0, 12)}.jpg`} target="_self"
+      ${url && drawn === url && html`<a class="plain-button" href=${url} download=${`${sum.slice(0, 12)}.jpg`} target="_self"
         >${photoWords.save}</a>`}
       <button type="button" class="plain-button" onClick=${onClose}>${photoWords.close}</button>
     </div>

@@ -67,7 +67,7 @@ def test_a_photo_taken_without_signal_outlives_the_page_and_arrives(page, home, 
     expect(page.get_by_role("button", name="Photo, taken 16:4")).to_be_visible()
     assert [(one["state"], one["bytes"]) for one in photos_on(page)] == [("waiting", True)]
     page.context.set_offline(False)
-    until(lambda: len(photos_at(home)) == 1, "the photo is home", page)
+    until(lambda: len(photos_at(home)) == 1 and keeper.log("note"), "the photo and its entry are home", page)
     assert keeper.log("note")[0]["entry"]["photos"] == photos_at(home)
 
 
