@@ -185,6 +185,13 @@ def test_without_a_forecast_one_line_stands_for_all_that_wait_for_it(log):
     assert job.reason == "Not known: the weather ahead. For it wait, too: Snow ahead, Heavy rain."
 
 
+def test_jobs_that_wait_for_the_same_reading_stand_in_one_line_too(log):
+    reason = "Not known: Water temperature was last read on 28 Oct."
+    jobs = [a_job(one, name=STANDING[one].text, state="not_known", reason=reason) for one in ("heat", "heat-oxygen")]
+    (job,) = hold_jobs(jobs, log.care(), TODAY, STANDING)
+    assert job.reason == f"{reason} For it wait, too: Measure oxygen early."
+
+
 def test_what_is_not_known_for_another_reason_keeps_its_line(log):
     jobs = [a_job(name, state="not_known", reason="Not known.") for name in ("gusts", "leak-look")]
     assert hold_jobs(jobs, log.care(), TODAY, STANDING) == jobs

@@ -16,12 +16,13 @@ from evenwater.domain.keeper_units import change_words, level_words
 from evenwater.domain.rounds.care import WATER_GOOD_FOR, Care
 from evenwater.domain.rounds.feed_job import FAST_DROP_K, Hold, feed_job
 from evenwater.domain.rounds.jobs import Holds, Job
-from evenwater.domain.standing_job import Foretold, StandingJob
+from evenwater.domain.standing_job import Foretold, Measured, StandingJob
 
 MOVE, LIFT, QUARANTINE, RESTART = "move", "lift", "quarantine", "restart"
 """Slots that say what a job is about: fish taken to another pond, fish lifted out, a tank's days of quarantine, a
 filter that stood still. The last two, and moving, are there only while there is something to do."""
 _SOON_DAYS: Final = 3
+_WEATHER: Final = "the weather"
 LIFT_C: Final = (8.0, 26.0)
 """Water in which a koi is lifted out and held [°C]. Common practice, no source."""
 _HELD_WHILE: Final[dict[str, tuple[Holds, ...]]] = {
@@ -49,25 +50,36 @@ def hold_jobs(
         on: The date they are shown on.
         standing: The rules that made them, by id.
     """
-    jobs = _one_for_the_weather(jobs, standing or {})
+    jobs = _said_once(jobs, standing or {})
     jobs = [job for job in jobs if job.id in care.answered or _has_cause(job, care, on)]
     portions = sum(job.shape == "feed" and job.state == "open" and job.id not in care.answered for job in jobs)
     return [_held(job, care, on, max(1, portions)) for job in jobs]
 
 
-def _one_for_the_weather(jobs: Sequence[Job], standing: Mapping[str, StandingJob]) -> list[Job]:
-    """Of the jobs nobody can tell without a forecast the first, which names the others: said once, not five times."""
-    waiting = [job for job in jobs if job.state == "not_known" and _asks_the_weather(standing.get(job.standing_job))]
-    if len(waiting) < 2:
-        return list(jobs)
-    names = ", ".join(job.name.partition(":")[0] for job in waiting[1:])
-    first = replace(waiting[0], reason=f"Not known: the weather ahead. For it wait, too: {names}.")
-    left_out = {job.id for job in waiting[1:]}
-    return [first if job is waiting[0] else job for job in jobs if job.id not in left_out]
+def _said_once(jobs: Sequence[Job], standing: Mapping[str, StandingJob]) -> list[Job]:
+    """Of the jobs that wait for the same thing to be told the first, which names the others: one line, not five."""
+    waiting: dict[str, list[Job]] = {}
+    for job in jobs:
+        asks = _asks_for(standing.get(job.standing_job)) if job.state == "not_known" else None
+        if asks is not None:
+            waiting.setdefault(asks, []).append(job)
+    first_of = {of[0].id: (asks, of[1:]) for asks, of in waiting.items() if len(of) > 1}
+    left_out = {job.id for _, others in first_of.values() for job in others}
+    return [_naming(job, *first_of[job.id]) if job.id in first_of else job for job in jobs if job.id not in left_out]
 
 
-def _asks_the_weather(rule: StandingJob | None) -> bool:
-    return rule is not None and any(isinstance(one, Foretold) for one in rule.only_if)
+def _asks_for(rule: StandingJob | None) -> str | None:
+    """What a job waits to be told: the weather ahead, or readings of a quantity."""
+    conditions = rule.only_if if rule is not None else ()
+    if any(isinstance(one, Foretold) for one in conditions):
+        return _WEATHER
+    return next((one.quantity for one in conditions if isinstance(one, Measured)), None)
+
+
+def _naming(job: Job, asks: str, others: Sequence[Job]) -> Job:
+    names = ", ".join(other.name.partition(":")[0] for other in others)
+    said = "Not known: the weather ahead." if asks == _WEATHER else job.reason
+    return replace(job, reason=f"{said} For it wait, too: {names}.")
 
 
 def _has_cause(job: Job, care: Care, on: date) -> bool:

@@ -12,7 +12,7 @@ from evenwater.domain.rounds.starter.group import (
     StarterGroup,
     window,
 )
-from evenwater.domain.standing_job import AfterDone, ByRule, StandingJob, WhenTrue, WorkedOut
+from evenwater.domain.standing_job import AfterDone, ByRule, Measured, StandingJob, WhenTrue, WorkedOut
 
 MONTHLY: Final = StarterGroup(
     "monthly",
@@ -113,7 +113,7 @@ MONTHLY: Final = StarterGroup(
             text="Look for a leak",
             place=WATER,
             recur=WhenTrue(rest_days=3),
-            only_if=(WorkedOut("level_fall_mm_per_day", "above", 1.0),),
+            only_if=(Measured("level_below_mark_mm", "above", 15.0), WorkedOut("level_fall_mm_per_day", "above", 1.0)),
             windows=window("midday", "08:00", "19:00"),
             serious=True,
             waits_days=1,
