@@ -77,6 +77,23 @@ _MORE_JOBS = (
 )
 
 
+def standing_jobs(first_day: datetime, person: str, device: str) -> Iterator[Fields]:
+    """The jobs those ticks are of, set on the first day; one is learned, others have a season, a rule, a condition."""
+    of_job: dict[str, dict[str, object]] = {
+        "rinse-drum": {"recur": {"every": "after_done", "days": 3, "learned": True}, "service": "drum_rinsed"},
+        "clear-leaves": {"season": {"from": "09-15", "to": "12-15"}},
+        "grass": {"recur": {"every": "rule", "rule": "FREQ=WEEKLY;BYDAY=SA"}, "starts_on": "2016-01-02"},
+        "top-up": {"only_if": [{"what": "reading", "quantity": "temperature_c", "side": "above", "value": 8}]},
+    }
+    number = 2**41
+    for order, job in enumerate(_MORE_JOBS):
+        fields = {"text": job.replace("-", " ").capitalize(), "order": 200 + order, **of_job.get(job, {})}
+        for field, value in fields.items():
+            told: Fields = {"target": f"job/{job}", "field": field, "value": value}
+            yield entry(first_day, "set", told, person, device, number)
+            number += 1
+
+
 def _more(number: int, date: str) -> list[tuple[str, Fields]]:
     ticks: list[tuple[str, Fields]] = [
         ("tick", {"standing_job": job, "due_on": date, "slot": "day"}) for job in _MORE_JOBS

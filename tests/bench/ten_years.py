@@ -12,6 +12,7 @@ import re
 import sqlite3
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
+from itertools import chain
 from pathlib import Path
 
 import diary
@@ -93,7 +94,9 @@ async def _pour(log: Path, person: str, device: str) -> int:
     count = 0
     try:
         batch: list[Arrival] = []
-        for fields in diary.busy_days(end - timedelta(days=DAYS), DAYS, person, device):
+        start = end - timedelta(days=DAYS)
+        jobs = diary.standing_jobs(start, person, device)
+        for fields in chain(jobs, diary.busy_days(start, DAYS, person, device)):
             content = msgspec.json.encode(fields)
             entry = read_entry(content)
             assert not isinstance(entry, Deferred)

@@ -88,7 +88,7 @@ class Facts(tuple[Seen, ...]):
                 by_kind.setdefault(type(one.entry), []).append(one)
             self._kinds = by_kind
         found = [self._kinds[kind] for kind in kinds if kind in self._kinds]
-        return found[0][:] if len(found) == 1 else sorted((one for some in found for one in some), key=_fact_order)
+        return found[0][:] if len(found) == 1 else [one for one in self if type(one.entry) in kinds] if found else []
 
     def readings(self, quantity: str, point: str) -> list[Seen]:
         """Readings of one quantity at one point, oldest first."""

@@ -24,6 +24,7 @@ _OF_THREE_HOURS = (
 )
 _LASTING = "kind IN ('take_back', 'change', 'service', 'meter', 'fish_move')"
 _EARLIER_TICKS = 3
+_TICKS_OF_A_HISTORY = 400
 
 
 async def read_for_plan(database: Database, horizon: datetime) -> list[LoggedEntry]:
@@ -64,12 +65,15 @@ async def read_on(database: Database, after_seq: int, horizon: datetime) -> list
 
 
 async def ticks_of(database: Database, jobs: Sequence[tuple[str, str]], before: datetime) -> list[LoggedEntry]:
-    """Every tick of these (pond, standing job) before a moment, in the log's order: what intervals are learned from."""
+    """The last ticks of these (pond, standing job) before a moment, in the log's order: intervals are learned of them.
+
+    At most 400 of each: a year of daily work, eight years of weekly.
+    """
     rows = await database.reader.execute_fetchall(
-        f"SELECT {LOGGED} FROM json_each(?1) AS asked CROSS JOIN entry ON kind = 'tick'"
-        " AND pond = json_extract(asked.value, '$[0]')"
+        f"SELECT {LOGGED} FROM json_each(?1) AS asked CROSS JOIN entry ON seq IN (SELECT seq FROM entry"
+        " WHERE kind = 'tick' AND pond = json_extract(asked.value, '$[0]')"
         " AND json_extract(content, '$.standing_job') = json_extract(asked.value, '$[1]') AND placed_at < ?2"
-        " ORDER BY seq",
-        (msgspec.json.encode(jobs).decode(), in_text(before)),
+        " ORDER BY placed_at DESC LIMIT ?3) ORDER BY seq",
+        (msgspec.json.encode(jobs).decode(), in_text(before), _TICKS_OF_A_HISTORY),
     )
     return readable(rows)

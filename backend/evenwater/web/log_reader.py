@@ -2,6 +2,9 @@
 
 from datetime import datetime, timedelta
 
+from msgspec import Struct
+
+from evenwater.domain.book.rests_on import pages_rest_on
 from evenwater.domain.entries import Change, Set
 from evenwater.domain.fold import Fold, Known, seen
 from evenwater.domain.rounds.histories import jobs_with_history
@@ -11,11 +14,20 @@ from evenwater.storage.plan_log import read_for_plan, read_on, ticks_of
 REMEMBERED = timedelta(days=90)
 
 
+class Standing(Struct, frozen=True):
+    """What stands, up to which entry; `told` is another number whenever something came that a page may rest on."""
+
+    known: Known
+    log_seq: int
+    told: int
+
+
 class LogReader:
     """What stands in the log for a plan; not for two callers at once."""
 
     def __init__(self, database: Database) -> None:
         self._database = database
+        self._told = 0
         self.forget()
 
     def forget(self) -> None:
@@ -23,24 +35,29 @@ class LogReader:
         self._fold = Fold()
         self._horizon: datetime | None = None
         self._histories: frozenset[tuple[str, str]] = frozenset()
-        self.log_seq = 0
+        self._log_seq = 0
+        self._told += 1
 
-    async def known(self, now: datetime) -> Known:
+    async def standing(self, now: datetime) -> Standing:
         """All that stands at `now`; read anew each day, so that a server that runs long knows what a fresh one does."""
         horizon = (now - REMEMBERED).replace(hour=0, minute=0, second=0, microsecond=0)
         if self._horizon != horizon or not await self._read_on(horizon, now):
             await self._read_anew(horizon, now)
-        return self._fold.known()
+        return Standing(self._fold.known(), self._log_seq, self._told)
 
     async def _read_on(self, horizon: datetime, now: datetime) -> bool:
-        fresh = await read_on(self._database, self.log_seq, horizon)
-        if fresh is None:
+        rows = await read_on(self._database, self._log_seq, horizon)
+        if rows is None:
             return False
-        if fresh:
-            self._fold.add(seen(one) for one in fresh)
-            self.log_seq = fresh[-1].seq
+        if not rows:
+            return True
+        fresh = [seen(one) for one in rows]
+        self._fold.add(fresh)
+        self._log_seq = rows[-1].seq
+        known = self._fold.known()
+        self._told += pages_rest_on(fresh, known.settings)
         asks_anew = any(isinstance(one.entry, Set | Change) for one in fresh)
-        return not asks_anew or jobs_with_history(self._fold.known(), now.date()) <= self._histories
+        return not asks_anew or jobs_with_history(known, now.date()) <= self._histories
 
     async def _read_anew(self, horizon: datetime, now: datetime) -> None:
         self.forget()
@@ -50,4 +67,4 @@ class LogReader:
         if self._histories:
             self._fold.add(seen(one) for one in await ticks_of(self._database, sorted(self._histories), horizon))
         self._horizon = horizon
-        self.log_seq = max((one.seq for one in rows), default=0)
+        self._log_seq = max((one.seq for one in rows), default=0)

@@ -1,12 +1,12 @@
 """The pages of every pond: most of the work, done aside while the round is answered at once.
 
-A page rests on some of the facts only: a note or a plain tick leaves it as it stands.
+They are made anew when something came that they may rest on (`domain/book/rests_on.py`), and every few minutes.
 """
 
 import asyncio
 import logging
 from collections.abc import Mapping
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 
 from msgspec import Struct
 
@@ -14,17 +14,16 @@ from evenwater.domain.book.outlook import PondBook
 from evenwater.domain.book.page import book_of
 from evenwater.domain.book.shown_records import Shown
 from evenwater.domain.book.year import Done, asks_for
-from evenwater.domain.entries import NotDone, Note, Power, Set, Tick, WaterRunning, zone_named
-from evenwater.domain.fold import Known, Seen
+from evenwater.domain.entries import zone_named
+from evenwater.domain.fold import Known
 from evenwater.domain.learn.change_effect import effects_of
 from evenwater.domain.pond import Pond
 from evenwater.domain.rounds.plan import make_plan
-from evenwater.domain.warmth.heat_log import OFF, ON
 from evenwater.domain.warmth.page import Warm
 from evenwater.domain.water.outlook import PondWater
 from evenwater.storage.database import Database
 from evenwater.storage.done_dates import done_dates
-from evenwater.web.log_reader import REMEMBERED
+from evenwater.web.log_reader import REMEMBERED, Standing
 from evenwater.web.shown_keeping import ShownKeeper, trends_of
 from evenwater.web.warmth_planning import WarmthPlanner
 
@@ -38,7 +37,7 @@ _YEARS_BACK = 2
 class Pages(Struct, frozen=True):
     """Water, warmth and book of every pond, and what they rest on."""
 
-    rests_on: tuple[object, ...]
+    rests_on: tuple[int, int]
     water: tuple[PondWater, ...]
     warm: Mapping[str, Warm]
     book: tuple[PondBook, ...]
@@ -53,47 +52,48 @@ class PageMaker:
         self._warmth = WarmthPlanner(database)
         self._pages: Pages | None = None
         self._task: asyncio.Task[Pages] | None = None
-        self._failed_on: tuple[object, ...] | None = None
+        self._failed_on: tuple[int, int] | None = None
+        self._long_ago: dict[str, tuple[tuple[date, list[str]], Done]] = {}
 
     def forget(self) -> None:
         """Make all pages anew next time."""
-        self._pages = None
+        self._pages, self._long_ago = None, {}
 
-    async def current(self, known: Known, now: datetime) -> Pages:
+    async def current(self, standing: Standing, now: datetime) -> Pages:
         """The pages of just this log; waits until they are made."""
-        wanted = _rests_on(known, now)
+        wanted = _rests_on(standing, now)
         while self._pages is None or self._pages.rests_on != wanted:
-            made = await asyncio.shield(self._begin(known, now))
+            made = await asyncio.shield(self._begin(standing, now))
             if made.rests_on == wanted:
                 return made
         return self._pages
 
-    async def at_once(self, known: Known, now: datetime) -> tuple[Pages, bool]:
+    async def at_once(self, standing: Standing, now: datetime) -> tuple[Pages, bool]:
         """The pages as they stand, and whether newer ones follow; waits only where a pond has none."""
-        wanted, pages = _rests_on(known, now), self._pages
-        if pages is None or not {pond.id for pond in known.ponds(now.date())} <= pages.warm.keys():
-            return await self.current(known, now), False
+        wanted, pages = _rests_on(standing, now), self._pages
+        if pages is None or not {pond.id for pond in standing.known.ponds(now.date())} <= pages.warm.keys():
+            return await self.current(standing, now), False
         if wanted in (pages.rests_on, self._failed_on):
             return pages, False
-        self._begin(known, now).add_done_callback(self._told)
+        self._begin(standing, now).add_done_callback(self._told)
         return pages, True
 
-    def _begin(self, known: Known, now: datetime) -> "asyncio.Task[Pages]":
+    def _begin(self, standing: Standing, now: datetime) -> "asyncio.Task[Pages]":
         if self._task is None or self._task.done():
-            self._task = self._database.aside(self._make(known, now))
+            self._task = self._database.aside(self._make(standing, now))
         return self._task
 
-    async def _make(self, known: Known, now: datetime) -> Pages:
-        rests_on = _rests_on(known, now)
+    async def _make(self, standing: Standing, now: datetime) -> Pages:
+        rests_on = _rests_on(standing, now)
         try:
-            pages = await self._worked_out(rests_on, known, now)
+            pages = await self._worked_out(rests_on, standing.known, now)
         except BaseException:
             self._failed_on = rests_on
             raise
         self._pages = pages
         return pages
 
-    async def _worked_out(self, rests_on: tuple[object, ...], known: Known, now: datetime) -> Pages:
+    async def _worked_out(self, rests_on: tuple[int, int], known: Known, now: datetime) -> Pages:
         warm = await self._warmth.of_ponds(known, now)
         ponds = known.ponds(now.date())
         zone = ponds[0].zone if ponds else "UTC"
@@ -106,8 +106,12 @@ class PageMaker:
         """When the work of the year was done, before what is known of every tick."""
         today = now.astimezone(zone_named(pond.zone)).date()
         asked = asks_for(known.standing_jobs(pond.id, today), today)
-        since, until = now - timedelta(days=_YEARS_BACK * 366), now - REMEMBERED
-        return await done_dates(self._database, pond.id, asked, since, until) if asked else {}
+        before = self._long_ago.get(pond.id)
+        if before is None or before[0] != (today, asked):  # it moves at midnight, and looks through years
+            since, until = now - timedelta(days=_YEARS_BACK * 366), now - REMEMBERED
+            done = await done_dates(self._database, pond.id, asked, since, until) if asked else {}
+            before = self._long_ago[pond.id] = (today, asked), done
+        return before[1]
 
     @staticmethod
     def _told(task: "asyncio.Task[Pages]") -> None:
@@ -117,7 +121,7 @@ class PageMaker:
 
 
 def _pages(
-    rests_on: tuple[object, ...],
+    rests_on: tuple[int, int],
     known: Known,
     now: datetime,
     warm: Mapping[str, Warm],
@@ -135,28 +139,5 @@ def _pages(
     return Pages(rests_on, plan.water, warm, book)
 
 
-def _rests_on(known: Known, now: datetime) -> tuple[object, ...]:
-    on_kit = _jobs_on_kit(known)
-    facts = tuple(one.entry.id for one in known.facts if _tells(one, on_kit))
-    settings = known.settings[-1].order if known.settings else None
-    return int(now.timestamp() // _FRESH_FOR.total_seconds()), facts, len(known.settings), settings
-
-
-def _jobs_on_kit(known: Known) -> set[tuple[str, str]]:
-    """(pond, standing job) of those whose tick says that work was done on the kit."""
-    return {
-        (entry.pond, entry.target.partition("/")[2])
-        for entry in (one.entry for one in known.settings)
-        if isinstance(entry, Set) and entry.field in ("service", "kit")
-    }
-
-
-def _tells(one: Seen, on_kit: set[tuple[str, str]]) -> bool:
-    """Whether a page may rest on it."""
-    entry = one.entry
-    if isinstance(entry, NotDone):
-        return entry.slot in (OFF, ON)
-    if isinstance(entry, Tick):
-        with_amount = entry.amount_g or entry.feed_g or entry.setting_c is not None
-        return bool(with_amount) or entry.slot in (OFF, ON) or (entry.pond, entry.standing_job) in on_kit
-    return not isinstance(entry, Note | Power | WaterRunning)
+def _rests_on(standing: Standing, now: datetime) -> tuple[int, int]:
+    return int(now.timestamp() // _FRESH_FOR.total_seconds()), standing.told

@@ -10,14 +10,14 @@ from datetime import date, datetime, timedelta
 from msgspec.structs import replace
 
 from evenwater.domain.book.back import DAYS_BACK, days_back
-from evenwater.domain.fold import Known, Seen
+from evenwater.domain.fold import Seen
 from evenwater.domain.pond import Pond
 from evenwater.domain.rounds.jobs import Day, Plan, PlanNews
 from evenwater.domain.rounds.plan import MODEL_VERSION, make_plan, news_since
 from evenwater.storage.database import Database
 from evenwater.storage.people import person_names
 from evenwater.storage.shown import days_shown, keep_shown
-from evenwater.web.log_reader import LogReader
+from evenwater.web.log_reader import LogReader, Standing
 from evenwater.web.page_maker import PageMaker, Pages
 from evenwater.web.shown_keeping import ShownKeeper
 
@@ -40,15 +40,13 @@ class Planner:
             self._log.forget()
             self._pages.forget()
 
-    async def known(self, now: datetime) -> tuple[Known, int]:
-        """All that stands, and the last entry counted."""
+    async def _standing(self, now: datetime) -> Standing:
         async with self._turn:  # two calls at once must not both read on from the same place
-            return await self._log.known(now), self._log.log_seq
+            return await self._log.standing(now)
 
     async def ponds(self, now: datetime) -> list[Pond]:
         """Every pond as set for today."""
-        known, _ = await self.known(now)
-        return known.ponds(now.date())
+        return (await self._standing(now)).known.ponds(now.date())
 
     async def plan(self, now: datetime) -> Plan:
         """The two weeks from today, from all that is in the log."""
@@ -57,22 +55,22 @@ class Planner:
 
     async def plan_and_facts(self, now: datetime) -> tuple[Plan, tuple[Seen, ...]]:
         """The plan, and the standing facts it was made from."""
-        known, log_seq = await self.known(now)
-        return await self._made(known, log_seq, now, await self._pages.current(known, now)), known.facts
+        standing = await self._standing(now)
+        return await self._made(standing, now, await self._pages.current(standing, now)), standing.known.facts
 
     async def news(self, now: datetime, tags: dict[str, str]) -> PlanNews:
         """The plan less the days and pages the device has already; what is new in it is kept as shown."""
-        known, log_seq = await self.known(now)
-        pages, follows = await self._pages.at_once(known, now)
-        plan = await self._made(known, log_seq, now, pages)
+        standing = await self._standing(now)
+        pages, follows = await self._pages.at_once(standing, now)
+        plan = await self._made(standing, now, pages)
         await self._keep_today(plan, now)
         if not follows:
             await self._shown.keep(plan, now)
         return replace(news_since(plan, tags), follows=follows)
 
-    async def _made(self, known: Known, log_seq: int, now: datetime, pages: Pages) -> Plan:
+    async def _made(self, standing: Standing, now: datetime, pages: Pages) -> Plan:
         names = await person_names(self._database)
-        plan = make_plan(known, log_seq, names, now, water=pages.water, warm=pages.warm)
+        plan = make_plan(standing.known, standing.log_seq, names, now, water=pages.water, warm=pages.warm)
         return replace(plan, book=pages.book, back=await self._days_back(plan.days[0].date))
 
     async def _keep_today(self, plan: Plan, now: datetime) -> None:

@@ -1,6 +1,7 @@
 """When it gets light and dark at the pond, and how high the sun stands."""
 
 from datetime import UTC, date, datetime, timedelta
+from functools import lru_cache
 from math import acos, asin, cos, degrees, radians, sin, tan
 from typing import Final
 
@@ -18,6 +19,7 @@ LONGITUDE: Final = (-180.0, 180.0)
 """[°], east positive."""
 
 
+@lru_cache(maxsize=1000)
 def dawn_and_dusk(on: date, latitude: float, longitude: float) -> tuple[datetime, datetime] | None:
     """Begin of civil dawn and end of civil dusk on a date, in UTC; None where the sun does not sink that far.
 
