@@ -1,8 +1,8 @@
 """Did it help, against works and readings whose truth is known: how often it claims what is not, and sees what is.
 
 A hundred histories each, thirty where every day is looked at; `--long` a thousand and five hundred; `--seed N` for
-others; -s shows the tables. The limits are those of the long run; few draws scatter, so the short run's are wider by two
-standard deviations of the draw.
+others; -s shows the tables. The limits are those of the long run; few draws scatter, so the short run's are wider by
+two standard deviations of the draw.
 
 Claimed is at 0.98 at one look fixed beforehand, and as the page does, which is looked at daily.
 """
