@@ -192,6 +192,12 @@ def test_jobs_that_wait_for_the_same_reading_stand_in_one_line_too(log):
     assert job.reason == f"{reason} For it wait, too: Measure oxygen early."
 
 
+def test_a_job_nobody_can_tell_says_only_what_is_missing(log):
+    reason = "Cold water digests slowly. Not known: no reading of water temperature yet."
+    (job,) = hold_jobs([a_job("light-food", state="not_known", reason=reason)], log.care(), TODAY)
+    assert job.reason == "Not known: no reading of water temperature yet."
+
+
 def test_what_is_not_known_for_another_reason_keeps_its_line(log):
     jobs = [a_job(name, state="not_known", reason="Not known.") for name in ("gusts", "leak-look")]
     assert hold_jobs(jobs, log.care(), TODAY, STANDING) == jobs

@@ -168,6 +168,17 @@ def test_not_all_that_repeats_falls_on_the_first_day():
     assert len(heavy) <= 5
 
 
+def test_whoever_begins_in_the_midst_of_a_season_gets_its_work_one_by_one():
+    october = date(2026, 10, 14)
+    starts = {job.id: job.starts_on for job in jobs_of(offered(october, 52.0)) if job.season is not None}
+    yearly = [starts[name] for name in ("net-on", "step-down", "covers-check")]
+    assert all(on is not None and october <= on <= october + timedelta(days=21) for on in yearly)
+    assert len(set(yearly)) == len(yearly)
+    assert starts["winter-marks"] is None
+    # Too little of it is left to be put off.
+    assert starts["bowl"] is None
+
+
 def test_the_offer_travels_small_and_comes_back_whole():
     groups = offered(TODAY, 52.0)
     sent = msgspec.json.encode(groups)

@@ -76,8 +76,8 @@ def _not_yet(job: Job, care: Care) -> str | None:
 
 def _no_temperature(care: Care) -> str:
     if care.water is None:
-        return "The water's temperature: measure it, then this says how much."
-    return f"The water's temperature was last read {_short(care.water[0])}: measure it, then this says how much."
+        return "Not known: the water's temperature. Measure it, then this says how much."
+    return f"Not known: the water's temperature was last read {_short(care.water[0])}. Then this says how much."
 
 
 def _hold(job: Job, care: Care, water_c: float) -> Hold | None:

@@ -16,13 +16,14 @@ from evenwater.domain.keeper_units import change_words, level_words
 from evenwater.domain.rounds.care import WATER_GOOD_FOR, Care
 from evenwater.domain.rounds.feed_job import FAST_DROP_K, Hold, feed_job
 from evenwater.domain.rounds.jobs import Holds, Job
-from evenwater.domain.standing_job import Foretold, Measured, StandingJob
+from evenwater.domain.standing_job import Foretold, Measured, StandingJob, WhenTrue
 
 MOVE, LIFT, QUARANTINE, RESTART = "move", "lift", "quarantine", "restart"
 """Slots that say what a job is about: fish taken to another pond, fish lifted out, a tank's days of quarantine, a
 filter that stood still. The last two, and moving, are there only while there is something to do."""
 _SOON_DAYS: Final = 3
 _WEATHER: Final = "the weather"
+_NOT_KNOWN: Final = "Not known:"
 LIFT_C: Final = (8.0, 26.0)
 """Water in which a koi is lifted out and held [°C]. Common practice, no source."""
 _HELD_WHILE: Final[dict[str, tuple[Holds, ...]]] = {
@@ -69,8 +70,8 @@ def _said_once(jobs: Sequence[Job], standing: Mapping[str, StandingJob]) -> list
 
 
 def _asks_for(rule: StandingJob | None) -> str | None:
-    """What a job waits to be told: the weather ahead, or readings of a quantity."""
-    conditions = rule.only_if if rule is not None else ()
+    """What a job waits to be told before it is there at all: the weather ahead, or readings of a quantity."""
+    conditions = rule.only_if if rule is not None and isinstance(rule.recur, WhenTrue) else ()
     if any(isinstance(one, Foretold) for one in conditions):
         return _WEATHER
     return next((one.quantity for one in conditions if isinstance(one, Measured)), None)
@@ -78,8 +79,13 @@ def _asks_for(rule: StandingJob | None) -> str | None:
 
 def _naming(job: Job, asks: str, others: Sequence[Job]) -> Job:
     names = ", ".join(other.name.partition(":")[0] for other in others)
-    said = "Not known: the weather ahead." if asks == _WEATHER else job.reason
+    said = f"{_NOT_KNOWN} the weather ahead." if asks == _WEATHER else _bare(job.reason)
     return replace(job, reason=f"{said} For it wait, too: {names}.")
+
+
+def _bare(reason: str) -> str:
+    """Of a reason for what is not known only what is missing: why the job is wanted is not the news."""
+    return reason[reason.index(_NOT_KNOWN) :] if _NOT_KNOWN in reason else reason
 
 
 def _has_cause(job: Job, care: Care, on: date) -> bool:
@@ -95,6 +101,8 @@ def _held(job: Job, care: Care, on: date, portions: int) -> Job:
     # A dose may come to be held back on the device, by a reading the plan has not seen.
     source = _KH if job.shape == "dose" else job.source
     job = replace(job, held_while=_HELD_WHILE.get(job.shape, ()), source=source)
+    if job.state == "not_known":
+        return replace(job, reason=_bare(job.reason))
     if job.state != "open" or job.id in care.answered:
         return job
     if job.slot == QUARANTINE and care.quarantine is not None:

@@ -6,10 +6,11 @@ from typing import Final
 
 from msgspec.structs import replace
 
+from evenwater.domain.rounds.season_days import in_season
 from evenwater.domain.rounds.starter.away import COMING_HOME, LEAVING
 from evenwater.domain.rounds.starter.cold_half import AUTUMN, WINTER
 from evenwater.domain.rounds.starter.daily import DAILY
-from evenwater.domain.rounds.starter.group import StarterGroup
+from evenwater.domain.rounds.starter.group import ONCE_A_YEAR_DAYS, StarterGroup
 from evenwater.domain.rounds.starter.monthly import MONTHLY
 from evenwater.domain.rounds.starter.occasions import NEW_FISH, WEATHER
 from evenwater.domain.rounds.starter.warm_half import SPRING, SUMMER
@@ -29,6 +30,7 @@ GROUPS: Final[tuple[StarterGroup, ...]] = (
     LEAVING,
     COMING_HOME,
 )
+_SPREAD_DAYS: Final = 3
 _FIRST_AFTER_DAYS: Final = {
     "drum": 2,
     "skimmer": 3,
@@ -52,12 +54,36 @@ def offered(today: date, latitude: float | None) -> tuple[StarterGroup, ...]:
         latitude: Of the pond [°], None where it is not known: taken for northern.
     """
     southern = latitude is not None and latitude < 0
-    return tuple(replace(group, jobs=tuple(_from(job, today, southern) for job in group.jobs)) for group in GROUPS)
+    return tuple(replace(group, jobs=_spread(group.jobs, today, southern)) for group in GROUPS)
 
 
 def jobs_of(groups: Sequence[StarterGroup]) -> tuple[StandingJob, ...]:
     """All jobs of the groups, in order."""
     return tuple(job for group in groups for job in group.jobs)
+
+
+def _spread(jobs: Sequence[StandingJob], today: date, southern: bool) -> tuple[StandingJob, ...]:
+    """The jobs from today on; of a season that runs already, its yearly work on every third day."""
+    begun = [_from(job, today, southern) for job in jobs]
+    running = [job.id for job in begun if _yearly(job) and _days_left(job, today) > _SPREAD_DAYS * len(begun)]
+    return tuple(
+        replace(job, starts_on=today + timedelta(days=_SPREAD_DAYS * running.index(job.id)))
+        if job.id in running
+        else job
+        for job in begun
+    )
+
+
+def _yearly(job: StandingJob) -> bool:
+    return isinstance(job.recur, AfterDone) and job.recur.days == ONCE_A_YEAR_DAYS
+
+
+def _days_left(job: StandingJob, today: date) -> int:
+    """Days to the end of a season that runs; 0 where it does not."""
+    if job.season is None or not in_season(job.season, today):
+        return 0
+    ends = date.fromisoformat(f"{today.year}-{job.season.ends}")
+    return (ends - today).days if ends >= today else 365 + (ends - today).days
 
 
 def _from(job: StandingJob, today: date, southern: bool) -> StandingJob:
