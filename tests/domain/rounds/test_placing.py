@@ -84,6 +84,14 @@ def test_work_noted_by_itself_counts_as_the_job_done(pond):
     assert sorted(placed(pond.plan())) == [7]
 
 
+def test_work_noted_by_itself_today_stands_todays_job_down(pond):
+    sweep(pond, service="pump_serviced")
+    pond.write("service", NOW - HOUR, service="pump_serviced")
+    jobs = placed(pond.plan())
+    assert (jobs[0].state, jobs[0].reason) == ("stood_down", "Done today already: it was noted by itself.")
+    assert jobs[1].state == "open"
+
+
 def test_litres_of_trickle_say_when_it_is_due(pond):
     sweep(pond, recur=ByUse("volume_l", 6000))
     pond.tick("sweep", TODAY - 7 * DAY, "day", NOW - 7 * DAY)
@@ -167,6 +175,12 @@ def test_a_condition_on_something_never_measured_is_not_known_and_stands_today(p
     said = "Not known: no reading of total chlorine after the carbon yet."
     assert [(n, job.state, job.reason) for n, job in placed(plan).items()] == [(0, "not_known", said)]
     assert {(job.state, job.reason) for job in placed(plan, "flush").values()} == {("not_known", said)}
+
+
+def test_jobs_that_stand_anyway_keep_a_line_each_while_their_condition_is_not_known(pond):
+    for name in ("flush", "rinse"):
+        pond.job(StandingJob(id=name, pond="", text=name.capitalize(), only_if=(CHLORINE,)))
+    assert [job.state for job in pond.plan().days[0].jobs] == ["not_known", "not_known"]
 
 
 def test_gusts_foretold_for_thursday_place_the_job_on_thursday(pond):

@@ -13,15 +13,16 @@ from evenwater.domain.standing_job import StandingJob
 
 
 class History(Struct, frozen=True, kw_only=True):
-    """One slot of a standing job: its answers, oldest first, and days its work was done though no job asked.
+    """One slot of a standing job: its answers, oldest first.
 
     `done_on`: when it was last done. `put_off`: the last answer "not done" to what was due, where nothing was done
-    since; one given in advance answers its own date and no more.
+    since; one given in advance answers its own date and no more. `served_on`: days its work was noted by itself.
     """
 
     answers: Sequence[Seen] = ()
     done_on: date | None = None
     put_off: Seen | None = None
+    served_on: frozenset[date] = frozenset()
 
     @property
     def counts_from(self) -> date | None:
@@ -40,9 +41,14 @@ class History(Struct, frozen=True, kw_only=True):
             if isinstance(one.entry, Tick | NotDone) and one.on == today and one.entry.due_on <= today
         )
 
-    def settled(self, due_on: date) -> bool:
-        """Whether what was due then needs no doing any more: it was answered, or done since."""
-        return due_on in self.answered() or (self.done_on is not None and self.done_on >= due_on)
+    def settled(self, due_on: date, today: date) -> bool:
+        """Whether what was due then needs no doing any more: it was answered, or the work was done since.
+
+        A tick of today that is about another date leaves it for today, as a device without signal does.
+        """
+        if due_on in self.answered() or any(due_on <= on <= today for on in self.served_on):
+            return True
+        return any(isinstance(one.entry, Tick) and due_on <= one.on < today for one in self.answers)
 
 
 class Done:
@@ -87,11 +93,11 @@ class Done:
         """Of a standing job's slot; work on the kit no job asked for is the same work, done early or by the way."""
         key = (standing.id, slot)
         ticked_on, put_off = self._done_on.get(key), self._put_off.get(key)
-        done = [one.on for one in self._services if standing.service and _is_work_of(one, standing)]
-        done_on = max((on for on in (ticked_on, *done) if on is not None), default=None)
+        served_on = frozenset(one.on for one in self._services if standing.service and _is_work_of(one, standing))
+        done_on = max((on for on in (ticked_on, *served_on) if on is not None), default=None)
         if put_off is not None and done_on is not None and done_on >= put_off.on:
             put_off = None
-        return History(answers=self.answers(*key), done_on=done_on, put_off=put_off)
+        return History(answers=self.answers(*key), done_on=done_on, put_off=put_off, served_on=served_on)
 
 
 def _is_work_of(one: Seen, standing: StandingJob) -> bool:

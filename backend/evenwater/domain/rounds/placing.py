@@ -2,6 +2,7 @@
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from datetime import date, datetime, timedelta
+from typing import Final
 
 from msgspec import Struct
 from msgspec.structs import replace
@@ -17,13 +18,15 @@ from evenwater.domain.rounds.jobs import Job, State
 from evenwater.domain.rounds.late import patience
 from evenwater.domain.rounds.recurrence import by_calendar, calendar_dates, missed_date, repeated_dates
 from evenwater.domain.rounds.season_days import in_season
-from evenwater.domain.rounds.told import Answered
+from evenwater.domain.rounds.told import Answered, day_words
 from evenwater.domain.standing_job import StandingJob, WhenTrue
 
 Versions = Mapping[date, Mapping[str, StandingJob]]
 """The standing jobs as they hold on each date, by id; the same mapping while nothing changes."""
 Ask = Callable[[StandingJob, date], Answered]
 _A_DAY = timedelta(days=1)
+_OPEN: Final[State] = "open"
+_STOOD_DOWN: Final[State] = "stood_down"
 
 
 class Placed(Struct, frozen=True):
@@ -92,8 +95,10 @@ class Placing:
         dates |= history.answered_on(self._today)
         missed = missed_date(standing, history, self._today)
         for due_on in sorted(dates | ({missed} if missed else set())):
-            says = calendar_words(standing, slot, due_on, self._clock)
-            yield from self._shown(standing, slot, [due_on], says, again_today=self._today in dates)
+            says, state = calendar_words(standing, slot, due_on, self._clock), _OPEN
+            if due_on in history.served_on and due_on not in history.answered():
+                says, state = f"Done {day_words(due_on, self._today)} already: it was noted by itself.", _STOOD_DOWN
+            yield from self._shown(standing, slot, [due_on], says, state=state, again_today=self._today in dates)
 
     def _calendar(self, standing: StandingJob) -> Iterator[date]:
         """Dates from today on, each by the rule as it holds by then."""

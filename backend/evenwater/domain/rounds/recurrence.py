@@ -49,7 +49,7 @@ def missed_date(standing: StandingJob, history: History, today: date) -> date | 
             return None
         first = max(first, season_begin(standing.season, today))
     missed = max(calendar_dates(standing, first, today - DAY), default=None)
-    return None if missed is None or history.settled(missed) else missed
+    return None if missed is None or history.settled(missed, today) else missed
 
 
 def repeated_dates(
