@@ -9,6 +9,7 @@ from datetime import timedelta
 from journeys.household import EVENING, PASSPHRASE
 from journeys.jobs_screens import JOBS, a_job_with_everything_wrong, places_in_order, the_jobs, unfold
 from journeys.round_screen import card, press
+from journeys.round_screens import GOING_ON, the_year
 from journeys.warmth_screens import (
     WARMTH,
     a_key_for_a_logger,
@@ -76,7 +77,7 @@ def a_note(page: Page) -> None:
 def a_day_gone_by(page: Page) -> None:
     page.goto("/round?day=2026-11-16")
     expect(page.get_by_role("heading", name="Mon 16 Nov")).to_be_visible()
-    expect(page.get_by_role("heading", name="What was recorded")).to_be_visible()
+    expect(page.get_by_role("main").get_by_role("listitem").first).to_be_visible()
 
 
 def a_day_to_come(page: Page) -> None:
@@ -297,6 +298,7 @@ KEEPERS: list[Screen] = [
     the_book,
     this_device,
     pond_settings,
+    *GOING_ON,
     a_plan_of_yesterday,
     a_plan_that_has_ended,
     trouble_not_sent,
@@ -311,6 +313,7 @@ LAYOUTS: list[Screen] = [
     another_amount,
     a_day_gone_by,
     first_steps,
+    the_year,
     water,
     new_readings,
     everything_on_the_water_page,
