@@ -71,9 +71,10 @@ def run_effect(of: str, title: str, gaps: Gaps, span: Span) -> EffectLine:
     if _noted_in_a_long_run(gaps, span):
         span = replace(span, noted_late=True)
     sides = sides_of(gaps, span)
-    told = _told_before(sides_of(gaps, replace(span, noted_late=False)).before)
-    if len(sides.before.ended) < FEWEST_RUNS:
-        return EffectLine(of=of, title=title, found="too_early", says=_too_few_before(sides.before))
+    before = sides_of(gaps, replace(span, noted_late=False)).before
+    if len(before.ended) < FEWEST_RUNS:
+        return EffectLine(of=of, title=title, found="too_early", says=_too_few_before(before))
+    told = _told_before(before)
     if not sides.since.ended and not sides.since.held:
         return EffectLine(
             of=of,
@@ -162,8 +163,6 @@ def _every(days: int) -> str:
 
 
 def _told_before(before: Held) -> str:
-    if not before.ended:
-        return ""
     words = _every(_usual_days(before))
     return f"{words[:1].upper()}{words[1:]} before ({count_words(len(before.ended))})"
 
@@ -187,9 +186,9 @@ def _too_few_before(before: Held) -> str:
 def _nothing_since(told: str, gaps: Gaps, span: Span) -> str:
     if not span.noted_late:
         return f"{told}; too early to tell."
-    quiet = (span.end - max(span.on, gaps.done_on or span.on)).days
+    quiet, late = (span.end - max(span.on, gaps.done_on or span.on)).days, (span.noted_on - span.on).days
     return (
-        f"{told}, none in {quiet} since; noted {(span.noted_on - span.on).days} days after the fact, "
+        f"{told}, none in {quiet} since; noted {range_words(late, late)} after the fact, "
         "so this run is no evidence: the next one will tell."
     )
 
@@ -249,7 +248,8 @@ def _workings(sides: Sides, both: Compared, span: Span) -> Workings:
 def _warnings(span: Span) -> tuple[str, ...]:
     if not span.noted_late:
         return ()
-    return (f"Noted {range_words(1, (span.noted_on - span.on).days)} after the fact: only runs begun later count.",)
+    late = (span.noted_on - span.on).days
+    return (f"Noted {range_words(late, late)} after the fact: only runs begun later count as after it.",)
 
 
 def _listed(days: Sequence[float]) -> str:
