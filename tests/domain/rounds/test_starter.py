@@ -171,12 +171,14 @@ def test_not_all_that_repeats_falls_on_the_first_day():
 def test_whoever_begins_in_the_midst_of_a_season_gets_its_work_one_by_one():
     october = date(2026, 10, 14)
     starts = {job.id: job.starts_on for job in jobs_of(offered(october, 52.0)) if job.season is not None}
-    yearly = [starts[name] for name in ("net-on", "step-down", "covers-check")]
-    assert all(on is not None and october <= on <= october + timedelta(days=21) for on in yearly)
-    assert len(set(yearly)) == len(yearly)
+    yearly = [starts[name] for name in ("net-on", "bowl", "step-down", "covers-check")]
+    assert yearly == [october + timedelta(days=days) for days in (3, 6, 9, 12)]
     assert starts["winter-marks"] is None
-    # Too little of it is left to be put off.
-    assert starts["bowl"] is None
+
+
+def test_what_a_season_that_is_nearly_over_still_asks_is_asked_at_once():
+    starts = {job.id: job.starts_on for job in jobs_of(offered(date(2026, 11, 9), 52.0))}
+    assert starts["net-on"] is None
 
 
 def test_the_offer_travels_small_and_comes_back_whole():

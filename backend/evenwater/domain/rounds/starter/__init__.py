@@ -64,14 +64,14 @@ def jobs_of(groups: Sequence[StarterGroup]) -> tuple[StandingJob, ...]:
 
 def _spread(jobs: Sequence[StandingJob], today: date, southern: bool) -> tuple[StandingJob, ...]:
     """The jobs from today on; of a season that runs already, its yearly work on every third day."""
-    begun = [_from(job, today, southern) for job in jobs]
-    running = [job.id for job in begun if _yearly(job) and _days_left(job, today) > _SPREAD_DAYS * len(begun)]
-    return tuple(
-        replace(job, starts_on=today + timedelta(days=_SPREAD_DAYS * running.index(job.id)))
-        if job.id in running
-        else job
-        for job in begun
-    )
+    found: list[StandingJob] = []
+    after_days = _SPREAD_DAYS
+    for job in (_from(job, today, southern) for job in jobs):
+        if _yearly(job) and _days_left(job, today) > after_days:
+            job = replace(job, starts_on=today + timedelta(days=after_days))
+            after_days += _SPREAD_DAYS
+        found.append(job)
+    return tuple(found)
 
 
 def _yearly(job: StandingJob) -> bool:
