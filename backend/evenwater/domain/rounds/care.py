@@ -24,6 +24,8 @@ from evenwater.domain.water.ranges import answer_of, cuts_of, worse
 from evenwater.domain.water.recent import Read, Recent, recent_of
 
 _LOOKS_BACK: Final = timedelta(days=40)
+_OF_LATE: Final = timedelta(days=3)
+"""What was given or ticked longer ago bears on no job that is still shown."""
 _STEPS_TAKE: Final = timedelta(days=80)
 """How long a spring's restart is followed: it takes weeks, and older tests are not at hand."""
 WATER_GOOD_FOR: Final = timedelta(days=3)
@@ -59,7 +61,7 @@ class Care(Struct, frozen=True, kw_only=True):
     `water`: when it was last read and its temperature [°C]. `cold_days`: for how many days every reading was below the
     floor of feeding. `fed_g`: food given today [g]. `stock_then`: the fish when the usual food was set. `outage`: a
     power cut that ended within a day. `salted_on`: days salt went in. `gave_on`: substances of buffer given, by day.
-    `setting`: when the heater was last set, and to what [°C]. `answered`: jobs that were ticked, or not done.
+    `setting`: when the heater was last set, and to what [°C]. `answered`: jobs that were lately ticked, or not done.
     """
 
     pond: Pond
@@ -93,6 +95,7 @@ def care_of(known: Known, pond: Pond, facts: Sequence[Seen], page: PondWarmth, n
     """
     today = now.astimezone(zone_named(pond.zone)).date()
     facts = _lately(facts, _since(pond.feed_steps, today, now), now)
+    of_late = _lately(facts, now - _OF_LATE, now)
     recent = recent_of(facts, now)
     ranges = known.ranges(pond.id, today)
     moves = moves_of(known)
@@ -106,15 +109,15 @@ def care_of(known: Known, pond: Pond, facts: Sequence[Seen], page: PondWarmth, n
         drop=_drop(recent, page, now),
         poor=tuple(_poor(pond, ranges, recent, now)),
         step=_step(pond.feed_steps, pond, ranges, recent, today),
-        fed_g=sum(feed_g for one, feed_g, _ in feeds(facts) if one.on == today),
+        fed_g=sum(feed_g for one, feed_g, _ in feeds(of_late) if one.on == today),
         stock=stock_at(moves, pond.id, now, today),
         stock_then=stock_at(moves, pond.id, then.at, then.on) if then else Stock(None, None),
         quarantine=quarantine_of(moves, pond, today),
         outage=power_back(_lately(known.facts, now - _OUTAGE, now), now),
-        salted_on=frozenset(one.on for one in facts if isinstance(one.entry, Salt) and one.entry.salt_g > 0),
-        gave_on=_gave_on(facts),
+        salted_on=frozenset(one.on for one in of_late if isinstance(one.entry, Salt) and one.entry.salt_g > 0),
+        gave_on=_gave_on(of_late),
         setting=recent.settings[-1] if recent.settings else None,
-        answered=frozenset(job_key(one.entry) for one in facts if isinstance(one.entry, Tick | NotDone)),
+        answered=frozenset(job_key(one.entry) for one in of_late if isinstance(one.entry, Tick | NotDone)),
     )
 
 
