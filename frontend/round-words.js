@@ -52,8 +52,7 @@ export const roundWords = {
   first_steps: "First steps",
   whom_to_ring: "whom to ring",
   until_looked: "This stays until you have looked and all is well.",
-  rinse: "A filter without flow over an hour or two: drain and rinse it before it runs into the pond (common "
-    + "practice).",
+  rinse: "Out for over an hour: filters are drained and rinsed before they run again (common practice).",
   power_out_steps: ["Air first: the battery air pump, or pour water from a bucket held high.", "No feed.",
     "Touch nothing wet and electrical."],
   power_back_steps: ["Air and pumps run? Then look at the flow, the level and the fish.",
