@@ -6,7 +6,14 @@ import pytest
 from written_log import NOW, Log
 
 from evenwater.domain.fold import fold
-from evenwater.domain.learn.from_log import estimate_of, events_of, inflow_of, nitrogen_g_per_day, tuning_of
+from evenwater.domain.learn.from_log import (
+    estimate_of,
+    events_of,
+    food_g_per_day,
+    inflow_of,
+    nitrogen_g_per_day,
+    tuning_of,
+)
 from evenwater.domain.learn.pace import changed_markedly, pace_events
 
 
@@ -119,3 +126,20 @@ def test_a_day_without_food_written_down_counts_as_usual(log):
         log.write("feed", days_ago(day), feed_g=0)
     _, facts = parts(log)
     assert pace_events(facts)[-1].value < 0.7
+
+
+def test_food_a_tick_carries_is_food_given(log):
+    for day in range(1, 6):
+        log.tick("feed", days_ago(day).date(), "morning", days_ago(day), feed_g=60)
+        log.write("feed", days_ago(day), feed_g=40)
+    pond, facts = parts(log)
+    assert food_g_per_day(pond, facts, NOW) == 100
+    # 36.8 g of nitrogen as ammonia per kg of food of 40 % protein (Timmons & Ebeling, from memory).
+    assert nitrogen_g_per_day(pond, facts, NOW) == pytest.approx(3.68)
+
+
+def test_less_food_in_ticks_slows_the_pace_as_food_by_itself_does(log):
+    for day in range(20, 0, -1):
+        log.tick("feed", days_ago(day).date(), "morning", days_ago(day), feed_g=100 if day > 6 else 10)
+    _, facts = parts(log)
+    assert pace_events(facts)[-1].value < 0.9
