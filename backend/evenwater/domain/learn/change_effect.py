@@ -67,11 +67,13 @@ class _History:
                 continue
             last = one
             if isinstance(entry, Reading):
-                if entry.quantity in readings:
-                    readings[entry.quantity].setdefault(entry.point, []).append(one)
+                by_point = readings.get(entry.quantity)
+                if by_point is not None:
+                    by_point.setdefault(entry.point, []).append(one)
             elif isinstance(entry, Tick) or isinstance(entry, NotDone):  # noqa: SIM101 - a union takes thrice as long
-                if entry.standing_job in by_job:
-                    by_job[entry.standing_job].append(one)
+                answers = by_job.get(entry.standing_job)
+                if answers is not None:
+                    answers.append(one)
             elif isinstance(entry, Service):
                 self._services.append(one)
         return self._today if last is None else min(self._today, last.on)

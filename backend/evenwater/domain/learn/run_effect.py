@@ -71,7 +71,7 @@ def run_effect(of: str, title: str, gaps: Gaps, span: Span) -> EffectLine:
     if _noted_in_a_long_run(gaps, span):
         span = replace(span, noted_late=True)
     sides = sides_of(gaps, span)
-    before = sides_of(gaps, replace(span, noted_late=False)).before
+    before = sides_of(gaps, replace(span, noted_late=False)).before if span.noted_late else sides.before
     if len(before.ended) < FEWEST_RUNS:
         return EffectLine(of=of, title=title, found="too_early", says=_too_few_before(before))
     told = _told_before(before)

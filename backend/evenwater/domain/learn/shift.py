@@ -118,7 +118,7 @@ def _step_variance(days: list[Numbers], correlation: float) -> float:
     on = np.concatenate(days)
     step = np.concatenate([np.zeros(len(days[0])), np.ones(len(days[1]))])
     design = np.column_stack([np.ones(len(on)), on - on.mean(), step])
-    weights = np.linalg.pinv(design)[2]
+    weights = np.linalg.solve(design.T @ design, design.T)[2]
     return float(weights @ _alike(on, correlation) @ weights)
 
 
