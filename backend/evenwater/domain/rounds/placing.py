@@ -91,12 +91,12 @@ class Placing:
 
     def _by_calendar(self, standing: StandingJob, slot: str, history: History) -> Iterator[Placed]:
         dates = set(self._calendar(standing)) | set(self._open_yesterday(standing, slot))
-        dates = {on for on in dates if on >= self._today or on not in history.answered()}
+        dates = {on for on in dates if on >= self._today or on not in history.answered}
         dates |= history.answered_on(self._today)
         missed = missed_date(standing, history, self._today)
         for due_on in sorted(dates | ({missed} if missed else set())):
             says, state = calendar_words(standing, slot, due_on, self._clock), _OPEN
-            if due_on in history.served_on and due_on not in history.answered():
+            if due_on in history.served_on and due_on not in history.answered:
                 says, state = f"Done {day_words(due_on, self._today)} already: it was noted by itself.", _STOOD_DOWN
             yield from self._shown(standing, slot, [due_on], says, state=state, again_today=self._today in dates)
 

@@ -68,7 +68,7 @@ def repeated_dates(
     due = first_due or standing.starts_on or today
     if standing.starts_on is not None:
         due = max(due, standing.starts_on)
-    answered = history.answered()
+    answered = history.answered
     found: list[date] = []
     due = into_season(standing.season, due, today)
     while due <= last:
