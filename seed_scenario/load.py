@@ -5,6 +5,7 @@ in and sends what was written on it. An entry's id follows from its place in the
 poured on the same day has the same ids.
 """
 
+import asyncio
 import csv
 import hashlib
 import json
@@ -24,8 +25,13 @@ from evenwater.domain.rounds.standing_jobs import STARTER, as_settings
 
 HERE = Path(__file__).parent
 BATCH = 200
+_DAYS = frozenset({"starts_on", "fitted_on"})
+"""Fields of settings that hold a date; in the files a day of the story."""
 EVENINGS = 14
 """How many evenings before today the household looks at its plan, so that forecasts were shown and can be judged."""
+LOOKED_AT_TO_THE_END = 8
+"""On how many of the last ones it waits for what the pages foretell: each costs half a second."""
+_A_MOMENT_S = 0.3
 Row = dict[str, str]
 
 
@@ -91,7 +97,7 @@ async def pour(client: httpx.AsyncClient, now: datetime, set_clock: Callable[[da
             await hand.send(
                 [one for one in drafts if one.device == hand.name and before < one.recorded_at <= look], look
             )
-        await hands[0].look_at_plan(look)
+        await hands[0].look_at_plan(look, to_the_end=look in looks[-LOOKED_AT_TO_THE_END:])
         before = look
 
 
@@ -102,6 +108,7 @@ class _Hand:
         self._client, self._device, self._author = client, device, author
         self._cookies = dict(client.cookies)
         self._place: dict[str, Any] = {"epoch": None, "cursor": 0}
+        self._tags: dict[str, str] = {}
         self.name: str = device["name"]
 
     @classmethod
@@ -122,10 +129,12 @@ class _Hand:
                 if verdict["verdict"] != "accepted":
                     raise NotTaken(f"{entry}: {verdict}")
 
-    async def look_at_plan(self, now: datetime) -> None:
-        """Fetch what is new, and the plan with it."""
-        while (await self._call(now, [], want_plan=True))["more"]:
-            pass
+    async def look_at_plan(self, now: datetime, *, to_the_end: bool) -> None:
+        """Fetch what is new, and the plan with it; `to_the_end`: wait for the pages that follow a moment later."""
+        answer = await self._call(now, [], want_plan=True)
+        while answer["more"] or (to_the_end and answer["plan"]["follows"]):
+            await asyncio.sleep(_A_MOMENT_S)
+            answer = await self._call(now, [], want_plan=True)
 
     async def _call(self, now: datetime, entries: list[dict[str, Any]], *, want_plan: bool) -> dict[str, Any]:
         call = {
@@ -135,12 +144,21 @@ class _Hand:
             **self._place,
             "entries": entries,
             "want_plan": want_plan,
+            "plan_tags": self._tags,
         }
         self._client.cookies.clear()
         self._client.cookies.update(self._cookies)
         answer = (await self._client.post("/api/sync", json=call)).raise_for_status().json()
         self._place = {"epoch": answer["epoch"], "cursor": answer["cursor"]}
+        self._tags |= _tags(answer["plan"]) if answer["plan"] else {}
         return answer
+
+
+def _tags(plan: dict[str, Any]) -> dict[str, str]:
+    """The tags of a plan's parts, so that what is known already is not sent again."""
+    pages = {f"{page}/{one['pond']}": one["tag"] for page in ("water", "warmth", "book") for one in plan[page]}
+    back = {f"back/{day['date']}": day["tag"] for day in plan["back"]}
+    return pages | back | {day["date"]: day["tag"] for day in plan["days"]}
 
 
 class Calendar(Struct, frozen=True):
@@ -152,6 +170,17 @@ class Calendar(Struct, frozen=True):
     def on(self, day: str | int) -> date:
         """The date of a day of the story."""
         return self.today + timedelta(days=int(day))
+
+    def dated(self, value: Any) -> Any:
+        """A setting with the days of the story in it as dates."""
+        if isinstance(value, list):
+            return [self.dated(one) for one in value]
+        if not isinstance(value, dict):
+            return value
+        return {
+            name: self.on(one).isoformat() if name in _DAYS and isinstance(one, int) else self.dated(one)
+            for name, one in value.items()
+        }
 
     def moment(self, day: str | int, clock: str) -> datetime:
         """A clock time at the ponds."""
@@ -170,28 +199,28 @@ def read_story(story: dict[str, Any], now: datetime) -> list[Draft]:
     calendar = Calendar(now.astimezone(zone).date(), zone)
     readings, slips = _readings(calendar)
     drafts = [*_first_settings(calendar, story), *_settings(calendar), *readings, *_round(calendar)]
-    return sorted([*drafts, *_water(calendar), *_journal(calendar, slips)], key=lambda draft: draft.recorded_at)
+    drafts += [*_water(calendar), *_kit(calendar), *_journal(calendar, slips)]
+    return sorted(drafts, key=lambda draft: draft.recorded_at)
 
 
 def _first_settings(calendar: Calendar, story: dict[str, Any]) -> Iterator[Draft]:
     """The ponds as they were first set up, and their standing jobs; those of the starter keep what is not set here."""
     starter = {job.id: {one.field: one.value for one in as_settings(job)} for job in STARTER}
     since = {pond["id"]: pond["known_since"] for pond in story["ponds"]}
-    wanted = [(pond["id"], "pond", {**pond["set"], "zone": story["zone"]}) for pond in story["ponds"]]
+    wanted = [(pond["id"], "pond", {**pond["set"], "zone": story["zone"]}, {}) for pond in story["ponds"]]
     for job in _json("standing_jobs.json"):
-        wanted.append((job["pond"], f"job/{job['id']}", starter.get(job["id"], {}) | job["set"]))
-    for pond, target, fields in wanted:
-        for name, value in fields.items():
+        fields = starter.get(job["id"], {}) | job["set"]
+        wanted.append((job["pond"], f"job/{job['id']}", fields, {"day": job["since"]} if "since" in job else {}))
+    for pond, target, fields, known in wanted:
+        for name, value in calendar.dated(fields).items():
             says = {"kind": "set", "target": target, "field": name, "value": value, "effective_from": None}
-            yield calendar.draft(f"{pond}/{target}/{name}", {**since[pond], "pond": pond}, says)
+            yield calendar.draft(f"{pond}/{target}/{name}", {**since[pond], **known, "pond": pond}, says)
 
 
 def _settings(calendar: Calendar) -> Iterator[Draft]:
     for nth, row in enumerate(_table("settings.csv")):
         from_day = calendar.on(row["from_day"]).isoformat() if row["from_day"] else None
-        value = json.loads(row["value"])
-        if isinstance(value, dict) and isinstance(value.get("starts_on"), int):
-            value["starts_on"] = calendar.on(value["starts_on"]).isoformat()
+        value = calendar.dated(json.loads(row["value"]))
         says = {"kind": "set", "target": row["target"], "field": row["field"], "value": value}
         yield calendar.draft(f"settings/{nth}", row, {**says, "effective_from": from_day})
 
@@ -223,6 +252,23 @@ def _round(calendar: Calendar) -> Iterator[Draft]:
 def _water(calendar: Calendar) -> Iterator[Draft]:
     for nth, row in enumerate(_table("water.csv")):
         yield calendar.draft(f"water/{nth}", row, _WATER[row["kind"]](row))
+
+
+def _kit(calendar: Calendar) -> Iterator[Draft]:
+    for nth, row in enumerate(_table("kit.csv")):
+        yield calendar.draft(f"kit/{nth}", row, _KIT[row["kind"]](row))
+
+
+def _meter(row: Row) -> dict[str, Any]:
+    shown = {name: float(row[name]) for name in ("hours", "volume_l") if row[name]}
+    return {"kind": "meter", "kit": row["kit"], **shown}
+
+
+_KIT = {
+    "meter": _meter,
+    "service": lambda row: {"kind": "service", "kit": row["kit"], "service": row["service"]},
+    "change": lambda row: {"kind": "change", "kit": row["kit"], "text": row["words"], "jobs": row["jobs"].split()},
+}
 
 
 def _start_up(row: Row) -> dict[str, Any]:

@@ -81,13 +81,15 @@ async def test_the_story_loads_whole(loaded: Database):
     assert told["tick"] + told["not_done"] == len(table("round.csv"))
     assert told["not_done"] == sum(bool(row["not_done_because"]) for row in table("round.csv"))
     assert told["feed"] + told["start_up"] == len(table("water.csv"))
+    assert told["meter"] + told["service"] + told["change"] == len(table("kit.csv"))
     assert sum(told[kind] for kind in ("look", "note", "dose", "take_back")) == len(table("journal.csv"))
     assert await rows(loaded, "SELECT count(*) FROM deferred_entry") == [(0,)]
 
 
-async def test_nothing_lies_after_now_and_six_weeks_are_filled(loaded: Database):
-    ((first, last),) = await rows(loaded, "SELECT min(placed_on), max(placed_on) FROM entry")
-    assert (first, last) == ("2026-10-15", "2026-11-25")
+async def test_nothing_lies_after_now_and_water_fills_six_weeks_and_chores_a_year(loaded: Database):
+    ends = "SELECT min(placed_on), max(placed_on) FROM entry WHERE kind"
+    assert await rows(loaded, f"{ends} = 'reading'") == [("2026-10-15", "2026-11-25")]
+    assert await rows(loaded, f"{ends} <> 'set'") == [("2025-10-25", "2026-11-25")]
     assert await rows(loaded, "SELECT count(*) FROM entry WHERE placed_at > '2026-11-25T16:20:00.000Z'") == [(0,)]
 
 
@@ -171,6 +173,36 @@ async def test_this_evening_asks_for_covers_a_few_capfuls_the_new_setting_and_th
     assert amount_g is not None
     # The long pond's 16.8 m3 lose 0.2 °dKH or so a day: some 105 g, and KH was last read at its target.
     assert 2 <= amount_g / 42 <= 4
+
+
+async def test_the_sediment_trap_helped_and_of_the_rinse_bar_it_is_too_early_to_say(loaded: Database):
+    plan, _ = await plan_at(loaded, EVENING)
+    book = next(one for one in plan.book if one.pond == "main")
+    said = {line.of: (line.found, line.says) for effect in book.effects for line in effect.lines}
+    found, says = said["job/prefilter"]
+    assert found == "longer"
+    assert says == "Every 14 days before (10 runs), every 43 days since (6 runs): very likely longer now."
+    assert said["job/drum-rinse"][0] == "too_early"
+
+
+async def test_the_kit_tells_its_hours_and_the_year_its_dates(loaded: Database):
+    plan, _ = await plan_at(loaded, EVENING)
+    book = next(one for one in plan.book if one.pond == "main")
+    kit = {one.id: one for one in book.kit}
+    # 12,252 h at its service, 126 days and a power cut later 15,262: and two days more.
+    assert (kit["return-pump"].told, kit["return-pump"].hours) == (True, 15_262 + 48)
+    assert kit["membrane"].volume_l == 774_900 - 512_300 + 2 * 420 / 0.35
+    year = {one.standing_job: one for one in book.year}
+    assert (year["leaf-net-on"].done, year["leaf-net-on"].last_year) == ((date(2026, 10, 24),), (date(2025, 10, 26),))
+    assert year["leaf-net-off"].done == ()
+
+
+async def test_its_forecasts_of_two_weeks_are_scored_and_its_days_gone_by_are_shown(loaded: Database):
+    plan, _ = await plan_at(loaded, EVENING)
+    scores = {one.subject: one for book in plan.book if book.pond == "main" for one in book.scores}
+    assert {"trend/kh_dkh", "dawn"} <= scores.keys()
+    assert len(scores["dawn"].rows) >= 6
+    assert [day.date for day in plan.back] == [EVENING.date() - timedelta(days=ago) for ago in range(14, 0, -1)]
 
 
 async def test_the_loss_learned_is_near_the_one_the_story_was_made_with(loaded: Database):
