@@ -143,6 +143,7 @@
  * @property {Job[]} jobs
  * @property {number} [minutes]
  * @property {"light"|"usual"|"heavy"} [load]
+ * @property {string[]} [says]           what the order could not keep
  */
 
 /**

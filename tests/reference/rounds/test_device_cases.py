@@ -1,4 +1,4 @@
-"""The five things a device does, held to the cases both copies answer. The browser's turn is in tests/journeys."""
+"""What a device does, held to the cases both copies answer. The browser's turn is in tests/journeys."""
 
 import importlib.util
 from collections import Counter

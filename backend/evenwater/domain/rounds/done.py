@@ -94,18 +94,29 @@ class Done:
 
     def history(self, standing: StandingJob, slot: str) -> History:
         """Of a standing job's slot; work on the kit no job asked for is the same work, done early or by the way."""
-        answers, put_off = self.answers(standing.id, slot), None
-        ticked_on = max((one.on for one in answers if isinstance(one.entry, Tick)), default=None)
-        for one in reversed(answers):
-            if isinstance(one.entry, NotDone) and one.entry.due_on <= one.on:
-                put_off = one
-                break
+        answers = self.answers(standing.id, slot)
+        ticked_on, put_off = _last_tick(answers), _last_put_off(answers)
         served_on = frozenset(one.on for one in self._services if standing.service and _is_work_of(one, standing))
         done_on = max((on for on in (ticked_on, *served_on) if on is not None), default=None)
         if put_off is not None and done_on is not None and done_on >= put_off.on:
             put_off = None
         dues = self.dues(standing.id, slot)
         return History(answers=answers, answered=dues, done_on=done_on, put_off=put_off, served_on=served_on)
+
+
+def _last_tick(answers: Sequence[Seen]) -> date | None:
+    found: date | None = None
+    for one in reversed(answers):
+        if found is not None and one.on < found - _ZONES_APART:
+            break
+        if isinstance(one.entry, Tick):
+            found = max(found or one.on, one.on)
+    return found
+
+
+def _last_put_off(answers: Sequence[Seen]) -> Seen | None:
+    given = (one for one in reversed(answers) if isinstance(one.entry, NotDone) and one.entry.due_on <= one.on)
+    return next(given, None)
 
 
 def _is_work_of(one: Seen, standing: StandingJob) -> bool:
