@@ -9,6 +9,7 @@ export const roundWords = {
   not_known: "not known",
   measure: "Measure it",
   all_the_same: "done all the same",
+  practice: "common practice, no source",
   whose: (/** @type {string} */ names) => `for ${names}`,
   you: "you",
   and: (/** @type {string[]} */ names) => [names.slice(0, -1).join(", "), names[names.length - 1]]

@@ -154,14 +154,23 @@ function nameOf(job) {
   return `${job.pond}/${job.id}`;
 }
 
-/** @param {Seen[]} facts @returns {Map<string, Seen[]>} */
+/** @type {WeakMap<Seen[], Map<string, Seen[]>>} */
+const answered = new WeakMap();
+
+/** The same facts are looked through once, for however many days.
+ * @param {Seen[]} facts @returns {Map<string, Seen[]>} */
 function answersByJob(facts) {
+  const known = answered.get(facts);
+  if (known) return known;
   /** @type {Map<string, Seen[]>} */
   const found = new Map();
+  answered.set(facts, found);
   for (const one of facts) {
     if (one.entry.kind !== "tick" && one.entry.kind !== "not_done") continue;
     const name = `${one.entry.pond}/${jobKey(one.entry)}`;
-    found.set(name, [...found.get(name) ?? [], one]);
+    const before = found.get(name);
+    if (before) before.push(one);
+    else found.set(name, [one]);
   }
   return found;
 }

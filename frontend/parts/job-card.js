@@ -8,7 +8,7 @@ import { NumberField, rangeError } from "./fields.js";
 import { AmountForm, ReasonForm } from "./job-forms.js";
 import { PhotoField } from "./photo-field.js";
 import { PhotoStrip } from "./photo-strip.js";
-import { howMuch, isStopped, saysItself, stoppedWord, whenWords } from "./job-line.js";
+import { heldSource, howMuch, isStopped, saysItself, stoppedWord, whenWords } from "./job-line.js";
 import { Workings } from "./workings.js";
 import { useHalfTyped } from "../router.js";
 import { shownNumber, toStored } from "../units.js";
@@ -93,7 +93,7 @@ export function JobCard({ job, now, zone, now_ms, reading, acts, given, settled,
     ${much.big && !(stopped && !settled) && html`<p class="amount"><b>${much.big}</b> <span>${much.small}</span></p>`}
     <p class="why">${reading?.governs && !stopped ? words.card.by_reading : now.reason}
       ${" "}${tomorrowWords(job, typedValue, reading?.quantity, stopped)}</p>
-    ${now.state === "held_back" && job.source && html`<p class="quiet">${words.card.source}: ${job.source}</p>`}
+    ${heldSource(job, now) && html`<p class="quiet">${words.card.source}: ${heldSource(job, now)}</p>`}
     ${given.map((line) => html`<p class="given" key=${line}>${line}</p>`)}
     ${!stopped && job.cautions.map((line) => html`<p class="caution" key=${line}>${line}</p>`)}
     ${settled ? html`<p class="wide-button is-done">${settled.text}</p>`

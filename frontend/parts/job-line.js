@@ -54,6 +54,13 @@ export function stoppedWord(now) {
   return now.state === "held_back" ? words.card.held_back : words.card.stood_down;
 }
 
+/** Where the rule comes from that holds a job back: the plan's, or what goes on at the pond, which the plan knew
+ * nothing of. @param {Job} job @param {JobNow} now @returns {string} */
+export function heldSource(job, now) {
+  if (now.state !== "held_back") return "";
+  return job.state === "held_back" || now.given_g !== null ? job.source ?? "" : roundWords.practice;
+}
+
 /** A reason that begins with the word says it once. @param {JobNow} now */
 export function saysItself(now) {
   return now.reason.toLowerCase().startsWith(stoppedWord(now));

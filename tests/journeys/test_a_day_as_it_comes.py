@@ -97,6 +97,7 @@ def test_food_is_held_back_while_the_power_is_out_and_given_all_the_same_with_a_
     phone.get_by_role("link", name="Back to the round").tap()
     feed = card(phone, "Feed")
     expect(feed).to_contain_text("held back")
+    expect(feed).to_contain_text("Source: common practice, no source")
     expect(feed.get_by_role("button", name="Fed", exact=True)).to_have_count(0)
     press(feed, "Do it all the same")
     feed.get_by_role("textbox", name="Grams fed").fill("10")

@@ -81,6 +81,16 @@ def test_two_weeks_ahead_say_what_comes_and_how_much_it_asks(keeper: Caller, pho
     expect(phone.get_by_role("heading", name=f"{the_last:%a} {the_last.day} {the_last:%b}")).to_be_visible()
 
 
+def test_a_heavy_day_says_so_and_what_can_slip_until_when(keeper: Caller, phone: Page) -> None:
+    made = {"text": "Lift out each basket", "minutes": 90, "waits_days": 3}
+    target = {"target": "job/baskets", "effective_from": None}
+    keeper.keep(*(keeper.entry("set", field=field, value=value, **target) for field, value in made.items()))
+    sign_in(phone)
+    expect(phone.get_by_text(re.compile(r"a heavy day$"))).to_be_visible()
+    expect(phone.get_by_text("Can slip: Lift out each basket (until Fri).")).to_be_visible()
+    expect(the_day(phone, "Tue 24 Nov")).to_contain_text("heavy")
+
+
 def test_the_year_on_one_page_has_its_seasonal_work_and_last_years_dates(keeper: Caller, phone: Page) -> None:
     made = {
         "text": "Leaf net on",

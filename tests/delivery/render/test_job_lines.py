@@ -80,11 +80,18 @@ def test_food_and_fixed_amounts_stand_in_their_own_words():
 
 def test_what_is_held_back_gives_its_source_and_no_amount():
     held = now("held_back", reason="Fell 2 °C in a day.")
-    page = job_section(job(amount="1 bucket", source="common practice"), held, ZONE, at(24), POND, "")
+    told = job(state="held_back", amount="1 bucket", source="our own rule of thumb")
+    page = job_section(told, held, ZONE, at(24), POND, "")
     assert "held back" in page
     assert "Fell 2 °C in a day." in page
-    assert "Source: common practice" in page
+    assert "Source: our own rule of thumb" in page
     assert "bucket" not in page
+
+
+def test_what_the_power_cut_holds_back_rests_on_no_rule_of_the_plan():
+    held = now("held_back", reason="The power is out.")
+    page = job_section(job(source="the rise of KH"), held, ZONE, at(24), POND, "")
+    assert "Source: common practice, no source" in page
 
 
 def test_a_job_of_somebody_says_whose_it_is():

@@ -72,9 +72,16 @@ def job_section(job: Job, now: JobNow, zone: ZoneInfo, at: datetime, pond: PondI
     if much and wanted:
         parts.append(f"<p class=amount>{escape(much)}</p>")
     parts.append(f"<p>{escape(now.reason)}</p>")
-    if now.state == "held_back" and job.source:
-        parts.append(f"<p>Source: {escape(job.source)}</p>")
+    if source := _held_source(job, now):
+        parts.append(f"<p>Source: {escape(source)}</p>")
     if wanted:
         parts += [f"<p>{escape(text)}</p>" for text in ((job.how or ""), *job.cautions) if text]
         parts.append("<p class=line>done at ________ by ________ note ________________________</p>")
     return f"<section>{''.join(parts)}</section>"
+
+
+def _held_source(job: Job, now: JobNow) -> str:
+    """Where the rule that holds it back comes from: the plan's, or what goes on at the pond."""
+    if now.state != "held_back":
+        return ""
+    return job.source or "" if job.state == "held_back" or now.given_g is not None else "common practice, no source"
