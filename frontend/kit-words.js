@@ -16,8 +16,6 @@ export const kitWords = {
   follows: "Hours and litres follow with the next word from home.",
   since_fitted: "Since it was fitted",
   since_service: "Since its last service",
-  told: "by its own counter",
-  reckoned: "reckoned",
   history: "What was done",
   edit: "Set it",
   meter: "Read its counter",

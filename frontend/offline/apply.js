@@ -28,7 +28,10 @@ export function changesFrom(sent, answer, known) {
   const changes = {
     put: [], settled: [], deferred: [], aside: [], plan: answer.plan,
     new_epoch: known.epoch !== null && known.epoch !== answer.epoch,
-    meta: { epoch: answer.epoch, cursor: answer.cursor, skew_s: known.skew_s, last_sync_at: answer.server_now },
+    meta: {
+      epoch: answer.epoch, cursor: answer.cursor, skew_s: known.skew_s, last_sync_at: answer.server_now,
+      keeps_jobs: true,
+    },
   };
   const oldest = addDays(answer.server_now.slice(0, 10), -KEEP_DAYS);
   sent.forEach((entry, n) => takeVerdict(changes, entry, answer.verdicts[n], known));

@@ -1,9 +1,9 @@
 // The database on this device. Five stores:
-//   entries    every entry of the last 90 days, by id
+//   entries    every entry of the last 90 days, by id; what made standing jobs, however old
 //   outbox     ids the server has not confirmed, in order
 //   set_aside  entries the server could not accept, with its reason
 //   plan       "head", and one record per day
-//   meta       device, person, epoch, cursor, skew_s, last_sync_at
+//   meta       device, person, epoch, cursor, skew_s, last_sync_at, keeps_jobs
 import { healingDb } from "./healing-db.js";
 
 const db = healingDb("evenwater", 1, (made) => {
@@ -38,9 +38,12 @@ export function readAll() {
 /** @returns {Promise<Place>} */
 export function readPlace() {
   return transact(["meta", "plan"], "readonly", async (store) => {
-    const [device, epoch, cursor, records] = await Promise.all([
-      store("meta").get("device"), store("meta").get("epoch"), store("meta").get("cursor"), store("plan").getAll(),
+    const [device, epoch, read_to, keeps_jobs, records] = await Promise.all([
+      store("meta").get("device"), store("meta").get("epoch"), store("meta").get("cursor"),
+      store("meta").get("keeps_jobs"), store("plan").getAll(),
     ]);
+    // An older version let go of what made the standing jobs: it is fetched anew, once.
+    const cursor = keeps_jobs ? read_to : 0;
     const tags = Object.fromEntries(records.flatMap(tagsIn));
     return { device: device ?? null, epoch: epoch ?? null, cursor: cursor ?? 0, tags };
   });

@@ -62,8 +62,7 @@ function ItemCard({ item, state, plan, pond, now_ms }) {
     href=${`/kit?${form}=${item.id}`} aria-label=${W.of(said, item.name)}>${said}</a>`;
   return html`<article class="finding kit-card" aria-label=${item.name}><h2>${item.name}</h2>
     <p class="quiet">${small}</p>
-    <p>${state?.says ?? W.follows}</p>
-    ${state && html`<${Use} state=${state} pond=${pond} />`}
+    ${state ? html`<${Use} state=${state} pond=${pond} />` : html`<p>${W.follows}</p>`}
     ${jobs.length > 0 && html`<p class="quiet">${W.used(jobs.map((one) => one.text).join(", "))}</p>`}
     ${facts.length > 0 && html`<ul class="entry-list">${facts.slice(0, FEW).map((one) =>
       html`<${EntryLine} key=${one.id} one=${one} now_ms=${now_ms} />`)}</ul>`}
@@ -79,9 +78,9 @@ function Use({ state, pond }) {
       .filter(Boolean).join(" · ");
   const rows = [[W.since_fitted, much(state.hours, state.volume_l)],
     [W.since_service, much(state.hours_since_service, state.volume_since_service_l)]].filter(([, said]) => said);
-  if (rows.length === 0) return null;
+  if (rows.length === 0) return html`<p>${state.says}</p>`;
   return html`<dl class="facts">${rows.map(([name, said]) => html`<div key=${name}><dt>${name}</dt><dd>${said}</dd>
-    </div>`)}</dl><p class="quiet">${state.told ? W.told : W.reckoned}</p>`;
+    </div>`)}</dl><p class="quiet">${state.says}</p>`;
 }
 
 /** @param {{state: KitState, plan: Plan}} props */
