@@ -106,6 +106,18 @@ def test_days_of_any_length_are_one_day_each(zone_on, span, at):
     assert all(one < other for one, other in pairwise(opens))
 
 
+@pytest.mark.parametrize("name", ZONES)
+def test_in_every_zone_a_window_opens_once_on_each_date_about_a_jump(name):
+    zone, window = ZoneInfo(name), Window("midday", "00:30", "23:30")
+    for jump in (on for year in (2025, 2026) for on in jumps(zone, year)):
+        days = [on for on in (jump + n * DAY for n in range(-2, 4)) if exists(on, zone)]
+        found = [window_on(window, on, zone, None) for on in days]
+        # Where the last hour of a day is skipped, its end is the next day's beginning.
+        assert all(one[1] <= other[0] for one, other in pairwise(found))
+        assert [opens_at.astimezone(zone).date() for opens_at, _ in found] == days
+        assert all(timedelta(hours=20) <= closes_at - opens_at <= timedelta(hours=26) for opens_at, closes_at in found)
+
+
 @pytest.mark.parametrize(
     ("zone", "on", "hours"),
     [(BERLIN, date(2026, 3, 29), 23), (BERLIN, date(2026, 10, 25), 25), (LORD_HOWE, date(2026, 10, 4), 23.5)],

@@ -224,6 +224,8 @@ def test_a_season_keeps_a_job_to_its_days(pond):
 def test_the_keepers_own_reason_comes_first(pond):
     sweep(pond, recur=AfterDone(9), why="Leaves rot on the bottom")
     assert placed(pond.plan())[0].reason == "Leaves rot on the bottom. Every 9 days; not done yet in this log."
+    pond.write("set", NOW, target="job/sweep", field="recur", value={"every": "day"})
+    assert placed(pond.plan())[0].reason == "Leaves rot on the bottom."
 
 
 def test_what_a_standing_job_says_of_itself_is_on_its_jobs(pond):
@@ -257,6 +259,20 @@ def test_a_slot_that_is_no_more_takes_nothing_away(pond):
     sweep(pond, windows={"evening": Window("dusk", "17:00", "19:00")})
     pond.tick("sweep", TODAY, "day", NOW - HOUR)
     assert [job.slot for job in placed(pond.plan()).values()] == ["evening"] * 14
+
+
+@pytest.mark.parametrize("starts_on", [date.min, date(1969, 12, 31), date(9990, 1, 1), date.max])
+@pytest.mark.parametrize("zone", ["Pacific/Kiritimati", "Etc/GMT+12"])
+def test_a_start_at_either_end_of_the_calendar_takes_no_plan_away(log, starts_on, zone):
+    log.pond(zone=zone, kit=[{"id": "pump", "name": "Pump", "fitted_on": str(starts_on)}], inflow_l_per_day=600)
+    kinds = [AfterDone(400), ByRule("FREQ=DAILY"), OnWeekdays(("sat",)), WhenTrue(), ByUse("hours", 9, kit="pump")]
+    for n, recur in enumerate(kinds):
+        for season in (None, Season("02-29", "02-29"), Season("11-01", "10-30")):
+            name = f"job{n}-{season.ends if season else 'all-year'}"
+            fields = {"recur": recur, "season": season, "starts_on": starts_on, "only_if": (CHLORINE,)}
+            log.job(StandingJob(id=name, pond="", text=name, **fields))
+    placed_ids = {job.standing_job for day in log.plan().days for job in day.jobs}
+    assert ("job1-all-year" in placed_ids) == (starts_on < TODAY)
 
 
 def test_a_rule_that_never_falls_from_its_start_places_nothing_and_the_rest_stands(pond):

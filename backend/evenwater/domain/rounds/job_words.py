@@ -1,10 +1,13 @@
 """Why a job that goes by the calendar is there, in a line."""
 
 from datetime import date
+from typing import Final
 
 from evenwater.domain.rounds.clock_windows import ClockWindows
 from evenwater.domain.rounds.rule_words import rule_words
 from evenwater.domain.standing_job import ByRule, OnWeekdays, StandingJob
+
+EVERY_DAY: Final = "Every day."
 
 
 def calendar_words(standing: StandingJob, slot: str, due_on: date, clock: ClockWindows) -> str:
@@ -16,7 +19,7 @@ def calendar_words(standing: StandingJob, slot: str, due_on: date, clock: ClockW
             return f"{name.capitalize()} at the pond is {at.astimezone(clock.zone):%H:%M}."
     if isinstance(standing.recur, OnWeekdays):
         return f"On {' and '.join(name.capitalize() for name in standing.recur.days)}."
-    return rule_words(standing.recur.rule) if isinstance(standing.recur, ByRule) else "Every day."
+    return rule_words(standing.recur.rule) if isinstance(standing.recur, ByRule) else EVERY_DAY
 
 
 def with_why(standing: StandingJob, says: str) -> str:
@@ -24,4 +27,4 @@ def with_why(standing: StandingJob, says: str) -> str:
     if standing.why is None:
         return says
     why = standing.why if standing.why[-1] in ".!?" else f"{standing.why}."
-    return f"{why} {says}" if says else why
+    return f"{why} {says}" if says != EVERY_DAY else why

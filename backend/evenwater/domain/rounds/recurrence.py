@@ -10,7 +10,7 @@
 from collections.abc import Iterable, Iterator
 from datetime import date, timedelta
 
-from evenwater.domain.calendar_rule import dates_of
+from evenwater.domain.calendar_rule import EARLIEST_START, dates_of
 from evenwater.domain.rounds.done import History
 from evenwater.domain.rounds.season_days import in_season, into_season, season_begin
 from evenwater.domain.standing_job import ByRule, EveryDay, OnWeekdays, Recurrence, StandingJob
@@ -65,12 +65,11 @@ def repeated_dates(
         today: The civil date.
         last: The last date looked at.
     """
-    due = first_due or standing.starts_on or today
-    if standing.starts_on is not None:
-        due = max(due, standing.starts_on)
+    # Whatever was set: a clock time cannot be told of at either end of the calendar.
+    due = max(first_due or standing.starts_on or today, standing.starts_on or EARLIEST_START, EARLIEST_START)
     answered = history.answered
     found: list[date] = []
-    due = into_season(standing.season, due, today)
+    due = into_season(standing.season, due, today) if due <= last else due
     while due <= last:
         done = due in answered
         if due >= today or not done:

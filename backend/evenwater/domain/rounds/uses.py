@@ -12,6 +12,7 @@ from typing import Final
 
 from msgspec import Struct
 
+from evenwater.domain.calendar_rule import EARLIEST_START
 from evenwater.domain.entries import Meter
 from evenwater.domain.fold import Seen, readings_of
 from evenwater.domain.kit import KitItem
@@ -49,7 +50,8 @@ def use_of(recur: ByUse, pond: Pond, facts: Sequence[Seen], since: date | None, 
     if recur.of == "readings":
         return _by_readings(recur, facts, since, today)
     kit = next((item for item in pond.kit if item.id == recur.kit), None)
-    began = since or (kit.fitted_on if kit else None)
+    fitted_on = kit.fitted_on if kit and kit.fitted_on and EARLIEST_START <= kit.fitted_on <= today else None
+    began = since or fitted_on
     counter = _counter(recur, facts, today)
     pace = _pace(recur, pond, kit, counter)
     if pace is None or pace <= 0:
