@@ -25,9 +25,9 @@ def moment(on: date, at: time, zone: ZoneInfo, *, second: bool = False) -> datet
     A time the clock skips is read with the offset before the jump; one it shows twice is the first, or the second.
     """
     civil = datetime.combine(on, at, zone)
-    first, other = civil.astimezone(UTC), civil.replace(fold=1).astimezone(UTC)
+    first = civil.astimezone(UTC)
     # For a time that is skipped the other reading is the earlier one, before anything that opens at the jump.
-    return max(first, other) if second else first
+    return max(first, civil.replace(fold=1).astimezone(UTC)) if second else first
 
 
 def window_on(window: Window, on: date, zone: ZoneInfo, sun: Sun) -> tuple[datetime, datetime]:
