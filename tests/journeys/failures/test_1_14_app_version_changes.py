@@ -7,6 +7,7 @@ Home of another age is the real one with its list of kinds made shorter or longe
 """
 
 import json
+from datetime import UTC
 from functools import reduce
 from pathlib import Path
 
@@ -20,7 +21,7 @@ from journeys.phones import make_ready_for_no_signal, sign_in
 from journeys.waiting import until
 from playwright.sync_api import expect
 
-from evenwater.domain import entries
+from evenwater.domain import entries, read_entries
 
 CORPUS = sorted(Path(__file__).parent.glob("entries_*.jsonl"))
 
@@ -35,8 +36,8 @@ class Weighed(entries.Envelope, frozen=True, kw_only=True, tag="weighed", forbid
 def know_only(monkeypatch: pytest.MonkeyPatch, kinds: list[type]) -> None:
     """Make home one that reads these kinds and no others."""
     union = reduce(lambda one, other: one | other, kinds)
-    monkeypatch.setattr(entries, "_decode_entry", msgspec.json.Decoder(union).decode)
-    monkeypatch.setattr(entries, "KINDS", frozenset(str(kind.__struct_config__.tag) for kind in kinds))
+    monkeypatch.setattr(read_entries, "_decode_entry", msgspec.json.Decoder(union).decode)
+    monkeypatch.setattr(read_entries, "KINDS", frozenset(str(kind.__struct_config__.tag) for kind in kinds))
 
 
 def known_kinds() -> list[type]:
@@ -107,7 +108,7 @@ def test_an_entry_too_new_for_home_is_kept_at_both_ends_and_read_after_the_upgra
     home.restart()
     (kept,) = keeper.log("look")
     assert kept["entry"]["id"] == waiting
-    assert kept["received_at"][:16] == sent_at.astimezone(entries.UTC).isoformat()[:16], "as of when it first came"
+    assert kept["received_at"][:16] == sent_at.astimezone(UTC).isoformat()[:16], "as of when it first came"
     phone.reload()
     until(lambda: not on_device(phone).outbox, "the phone has its verdict", phone)
     expect(phone.get_by_text("kept for after the server's upgrade")).to_have_count(0)
