@@ -266,3 +266,18 @@ def test_a_step_is_told_in_the_keepers_unit(unit, words):
     pond = Pond(id="main", units={"temperature_c": unit} if unit else {})
     (effect,) = effects(log, 80, pond)
     assert f" {words} (" in effect.lines[0].says
+
+
+def test_readings_taken_at_another_time_of_day_since_are_described_where_the_day_has_its_course():
+    log = Log()
+    for quantity in ("ph", "kh_dkh"):
+        for number in range(80):
+            since = number > 40
+            at = noon(number) + timedelta(hours=6 if since else -4)
+            log.write("reading", at, quantity=quantity, value=7.5 + number % 3 / 10 + (1.0 if since else 0.0))
+    log.entries.sort(key=lambda one: one.at)
+    changed(log, 40, quantities=["ph", "kh_dkh"])
+    (effect,) = effects(log, 80)
+    ph, kh = effect.lines
+    assert (ph.found, kh.found) == ("described", "higher")
+    assert ph.says == ("7.6 before, 8.6 since, but read about 8 h before and 18 h since: its daily course is in that.")

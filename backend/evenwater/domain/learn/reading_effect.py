@@ -7,7 +7,7 @@ from statistics import median
 from typing import Final
 
 from evenwater.domain.book.outlook import EffectLine, Found
-from evenwater.domain.entries import Reading
+from evenwater.domain.entries import Reading, zone_named
 from evenwater.domain.fold import Seen
 from evenwater.domain.keeper_units import change_number, level_words, unit_for, with_unit
 from evenwater.domain.learn.shift import FEWEST_DAYS, Shift, shift_of
@@ -21,6 +21,12 @@ SURE: Final = 0.995
 WINDOW_DAYS: Final = 60
 """How far to either side readings are looked at: beyond it a year's course is no straight line any more."""
 MOST_DAYS: Final = 45
+"""Days with readings on either side, those next to the change: more are another season."""
+_DAILY_COURSE: Final = frozenset(
+    {"temperature_c", "ph", "oxygen_mg_per_l", "air_temperature_c", "relative_humidity_fraction"}
+)
+_HOURS_APART: Final = 3.0
+"""Read at another time of day, what rises and falls within a day has moved by that alone. Our own rule of thumb."""
 _POINTS: Final = {"after_carbon": "after the carbon", "after_membrane": "after the membrane", "mains": "of the mains"}
 
 
@@ -37,40 +43,60 @@ def reading_effect(pond: Pond, quantity: str, by_point: Mapping[str, Sequence[Se
         One sentence of the point that was read most about the change, with its workings.
     """
     sides = {point: (_before(readings, span), _after(readings, span)) for point, readings in by_point.items()}
-    point = max(sides, key=lambda one: (min(map(len, sides[one])), sum(map(len, sides[one]))), default="pond")
-    before, after = sides.get(point, ({}, {}))
+    days = {
+        point: (dict(_daily(before)[-MOST_DAYS:]), dict(_daily(after)[:MOST_DAYS]))
+        for point, (before, after) in sides.items()
+    }
+    point = max(days, key=lambda one: (min(map(len, days[one])), sum(map(len, days[one]))), default="pond")
+    before, after = days.get(point, ({}, {}))
     of, title = f"reading/{quantity}", _title(quantity, point)
     shift = shift_of(before, after, SURE)
     if shift is None:
         late = span.noted_late and len(before) >= FEWEST_DAYS
         says = _too_few(len(before), len(after), span)
         return EffectLine(of=of, title=title, found="described" if late else "too_early", says=says)
+    workings = _workings(quantity, (before, after), shift)
+    told = _levels(pond, quantity, median(before.values()), median(after.values()))
+    hours = [_hour(pond, side) for side in sides[point]] if quantity in _DAILY_COURSE else [0.0, 0.0]
+    if abs(hours[1] - hours[0]) > _HOURS_APART:
+        says = (
+            f"{told}, but read about {hours[0]:.0f} h before and {hours[1]:.0f} h since: its daily course is in that."
+        )
+        return EffectLine(of=of, title=title, found="described", says=says, workings=workings)
     found = _found(shift, len(after), span)
-    levels = (median(before.values()), median(after.values()))
-    says = _says(pond, quantity, levels, shift, found)
-    workings = _workings(pond, quantity, (before, after), shift)
+    says = f"{told}: {_verdict(pond, quantity, shift, found)}."
     return EffectLine(of=of, title=title, found=found, says=says, workings=workings)
 
 
-def _before(readings: Sequence[Seen], span: Span) -> dict[date, float]:
-    first = max(span.first, span.on - timedelta(days=WINDOW_DAYS))
-    return dict(list(_daily(readings, first, span.on - timedelta(days=1)).items())[-MOST_DAYS:])
+def _before(readings: Sequence[Seen], span: Span) -> Sequence[Seen]:
+    return _between(readings, max(span.first, span.on - timedelta(days=WINDOW_DAYS)), span.on - timedelta(days=1))
 
 
-def _after(readings: Sequence[Seen], span: Span) -> dict[date, float]:
+def _after(readings: Sequence[Seen], span: Span) -> Sequence[Seen]:
     """From the day after the change, or after it was noted: of the day itself nobody knows which side it was."""
     last = min(span.end, span.on + timedelta(days=WINDOW_DAYS))
-    return dict(list(_daily(readings, span.fresh_on + timedelta(days=1), last).items())[:MOST_DAYS])
+    return _between(readings, span.fresh_on + timedelta(days=1), last)
 
 
-def _daily(readings: Sequence[Seen], first: date, last: date) -> dict[date, float]:
+def _between(readings: Sequence[Seen], first: date, last: date) -> Sequence[Seen]:
+    begins = bisect_left(readings, first, key=lambda one: one.on)
+    return readings[begins : bisect_right(readings, last, key=lambda one: one.on)]
+
+
+def _daily(readings: Sequence[Seen]) -> list[tuple[date, float]]:
     """The median of each day that has readings, oldest first."""
     days: dict[date, list[float]] = {}
-    begins = bisect_left(readings, first, key=lambda one: one.on)
-    for one in readings[begins : bisect_right(readings, last, key=lambda one: one.on)]:
+    for one in readings:
         if isinstance(one.entry, Reading):
             days.setdefault(one.on, []).append(one.entry.value)
-    return {on: median(values) for on, values in sorted(days.items())}
+    return [(on, median(values)) for on, values in days.items()]
+
+
+def _hour(pond: Pond, readings: Sequence[Seen]) -> float:
+    """The usual hour of the day at the pond [h]."""
+    zone = zone_named(pond.zone)
+    local = (one.at.astimezone(zone) for one in readings)
+    return median(at.hour + at.minute / 60.0 for at in local)
 
 
 def _found(shift: Shift, after_days: int, span: Span) -> Found:
@@ -102,9 +128,11 @@ def _days_words(days: int) -> str:
     return "1 day" if days == 1 else f"{days} days"
 
 
-def _says(pond: Pond, quantity: str, levels: tuple[float, float], shift: Shift, found: Found) -> str:
-    before, after = (level_words(pond, quantity, level) for level in levels)
-    told = f"{before} before, {after} since"
+def _levels(pond: Pond, quantity: str, before: float, after: float) -> str:
+    return f"{level_words(pond, quantity, before)} before, {level_words(pond, quantity, after)} since"
+
+
+def _verdict(pond: Pond, quantity: str, shift: Shift, found: Found) -> str:
     decimals = QUANTITIES[quantity].decimals + 1
     low, middle, high = (
         change_number(pond, quantity, abs(one), decimals) for one in (shift.low, shift.middle, shift.high)
@@ -112,18 +140,14 @@ def _says(pond: Pond, quantity: str, levels: tuple[float, float], shift: Shift, 
     unit = unit_for(pond, quantity).unit
     if found in ("higher", "lower"):
         near, far = (low, high) if found == "higher" else (high, low)
-        return (
-            f"{told}: very likely {found}, by {with_unit(middle, unit)} ({near} to {far}) beside the pond's own drift."
-        )
+        return f"very likely {found}, by {with_unit(middle, unit)} ({near} to {far}) beside the pond's own drift"
     between = f"between {low} lower and {with_unit(high, unit)} higher beside the pond's own drift"
     if found == "no_difference":
-        return f"{told}: no difference to be seen, {between}."
-    return f"{told}: too early to tell, {between} so far."
+        return f"no difference to be seen, {between}"
+    return f"too early to tell, {between} so far"
 
 
-def _workings(
-    pond: Pond, quantity: str, sides: tuple[Mapping[date, float], Mapping[date, float]], shift: Shift
-) -> Workings:
+def _workings(quantity: str, sides: tuple[Mapping[date, float], Mapping[date, float]], shift: Shift) -> Workings:
     unit, decimals = QUANTITIES[quantity].unit, QUANTITIES[quantity].decimals + 1
     before, after = sides
     return Workings(

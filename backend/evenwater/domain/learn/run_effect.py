@@ -33,8 +33,6 @@ _ALIKE_RATIO: Final = 1.5
 """Within this factor either way, nine times in ten, runs are called as long as before. Our own rule of thumb."""
 _MOST_QUIET_DAYS: Final = 180
 """Nobody waits longer for an answer. Our own rule of thumb."""
-
-
 _LEFT_OUT: Final = ", the run it was noted in left out"
 
 
