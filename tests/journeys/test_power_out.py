@@ -37,7 +37,7 @@ def test_a_power_cut_is_one_tap_and_its_steps_stand_on_every_screen_without_sign
     expect(out).to_have_count(0)
     back = page.get_by_role("region", name="Power is back")
     expect(back).to_contain_text("Power is back after 2 h 10 min")
-    expect(back).to_contain_text("drain and rinse it before it runs into the pond")
+    expect(back).to_contain_text("filters are drained and rinsed before they run again")
     page.get_by_role("link", name="Water").tap()
     expect(back).to_be_visible()
     press(back, "All well")
