@@ -31,9 +31,8 @@ async function begin() {
   if (!get().person) await left();
   const here = [...get().photos.values()];
   const { all, bytes } = tooMany(here, Date.now());
-  // An entry that was written as the page died still wants those picked for it.
-  claim([...get().seen.values()].map((one) => one.entry));
-  await drop(all.filter((sum) => get().photos.get(sum)?.state !== "waiting"));
+  const still = wanted();
+  await drop(all.filter((sum) => get().photos.get(sum)?.state === "home" || !still.has(sum)));
   await dropBytes(bytes).catch(() => {});
   const { epoch } = await readPlace().catch(() => ({ epoch: null }));
   if (epoch) lane.epochs({ now: epoch });
@@ -46,6 +45,8 @@ async function again() {
   const { photos: found, epoch } = await readPhotos();
   update(() => ({ photos: new Map(found.map((one) => [one.sum, one])) }));
   lane.epochs({ sent_to: epoch });
+  // An entry that was written as its page died still wants those picked for it.
+  if (found.some(({ state }) => state === "picked")) claim([...get().seen.values()].map((one) => one.entry));
 }
 
 function send() {
@@ -123,9 +124,10 @@ function claim(entries) {
   const picked = entries.flatMap(sumsOf).map((sum) => get().photos.get(sum)).filter((one) => one?.state === "picked");
   if (picked.length === 0) return;
   const now = /** @type {Photo[]} */ (picked).map((one) => ({ ...one, state: /** @type {const} */ ("waiting") }));
-  show(now);
-  // Written before it is sent: the lane reads it from there.
-  writePhotos(now).catch(() => {}).then(send);
+  writePhotos(now).catch(() => {}).then(() => {
+    show(now);
+    send();
+  });
 }
 
 /** A photo was picked and taken out again. @param {string} sum */
@@ -136,13 +138,19 @@ export function letGo(sum) {
 /** @param {string[]} sums */
 async function drop(sums) {
   update((old) => ({ photos: new Map([...old.photos].filter(([sum]) => !sums.includes(sum))) }));
+  for (const sum of sums) {
+    URL.revokeObjectURL(smalls.get(sum) ?? "");
+    smalls.delete(sum);
+  }
   await dropPhotos(sums).catch(() => {});
   noteWaiting();
 }
 
-/** Signed out: what the household's photos show leaves this device, what waits to be sent stays. */
+/** Signed out: what home has leaves this device; what waits stays, and what home could not take. */
 function left() {
-  return drop([...get().photos.values()].filter((one) => one.state !== "waiting").map((one) => one.sum));
+  const still = wanted();
+  const goes = (/** @type {Photo} */ { state, sum }) => state === "home" || (state === "picked" && !still.has(sum));
+  return drop([...get().photos.values()].filter(goes).map((one) => one.sum));
 }
 
 /** @param {string} sum whether this page alone has it */

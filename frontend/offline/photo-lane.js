@@ -66,9 +66,14 @@ export function makePhotoLane({ author, photos, changed, trouble }) {
       (lock ? run(me) : later(FIRST_PAUSE_MS)));
   }
 
-  /** @param {string} me */
+  /** How often home itself failed at a photo since this page was opened. @type {Map<string, number>} */
+  const failures = new Map();
+
+  /** The oldest that waits; one at which home fails stands behind the others. @param {string} me */
   function next(me) {
-    return photos().find((one) => one.state === "waiting" && one.author === me);
+    const failed = (/** @type {Photo} */ one) => failures.get(one.sum) ?? 0;
+    return photos().filter((one) => one.state === "waiting" && one.author === me)
+      .sort((a, b) => failed(a) - failed(b) || a.taken_ms - b.taken_ms)[0];
   }
 
   /** @param {string} me */
@@ -109,16 +114,16 @@ export function makePhotoLane({ author, photos, changed, trouble }) {
   /** @param {Photo} known @returns {Promise<boolean>} whether to go on with the next */
   async function send(known) {
     const { photo, bytes } = await readPhoto(known.sum);
-    if (!photo || photo.state !== "waiting") {
-      // Another tab has seen to it; without a record it was cleared away, and this page cannot send it either.
-      changed([photo ?? goneOf(known)]);
+    if (photo?.state === "home" || photo?.state === "refused") {
+      changed([photo]);  // another tab has seen to it
       return true;
     }
-    if (!bytes) {
-      await tell([goneOf(photo)]);
+    if (!photo || !bytes) {
+      await tell([goneOf(known)]);
       return true;
     }
-    return heard(photo, await put(photo, bytes));
+    // What is on the disk may not know yet that an entry wants it.
+    return heard({ ...photo, state: "waiting" }, await put(photo, bytes));
   }
 
   /** @param {Photo} photo @param {Answer} answer */
@@ -135,6 +140,7 @@ export function makePhotoLane({ author, photos, changed, trouble }) {
       return true;
     }
     if (MAY_PASS.has(code)) await tell([{ ...photo, tries }]);
+    if (answer.why === "busy") failures.set(photo.sum, (failures.get(photo.sum) ?? 0) + 1);
     if (answer.too_slow) patience_ms = Math.min(patience_ms * 2, LONGEST_PATIENCE_MS);
     trouble(code === "photos_full" ? answer.problem : null);
     return false;

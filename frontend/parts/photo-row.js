@@ -103,8 +103,8 @@ function Large({ sums, names, at, onAt, onClose }) {
           onClick=${() => step(-1)}><${Icon} name="back" /></button>
         <button type="button" class="plain-button" aria-label=${photoWords.after}
           onClick=${() => step(1)}><${Icon} name="on" /></button>`}
-      ${url && drawn === url && html`<a class="plain-button" href=${url} download=${`${sum.slice(0, 12)}.jpg`} target="_self"
-        >${photoWords.save}</a>`}
+      ${url && drawn === url && html`<a class="plain-button" href=${url} target="_self"
+        download=${`${sum.slice(0, 12)}.jpg`}>${photoWords.save}</a>`}
       <button type="button" class="plain-button" onClick=${onClose}>${photoWords.close}</button>
     </div>
   </dialog>`;

@@ -143,6 +143,22 @@ def test_whoever_else_answers_the_photo_waits_on_and_counts_nothing_against_it(p
     assert photos_at(home) == [the_photo(page)]
 
 
+def test_a_photo_at_which_home_fails_stands_behind_the_others(page, home):
+    page.context.set_offline(True)
+    note_with(page, "The first look", shot(1))
+    first = the_photo(page)
+    note_with(page, "The second look", shot(2))
+    home.line.fail(server_error, path=f"/api/photos/{first}")
+    page.context.set_offline(False)
+    until(lambda: len(photos_at(home)) == 1, "the second is home", page)
+    assert sent_photos(home)[0] == first, "the older one went first"
+    waits(page, 1)
+    home.line.clear()
+    come_into_sight(page)
+    all_sent(page)
+    assert len(photos_at(home)) == 2
+
+
 def test_what_home_can_never_take_stays_on_the_phone_is_said_and_holds_up_no_other(page, home):
     refusal = '{"code":"no_picture","what":"this is no whole picture","where":"body","right":"a JPEG or PNG file"}'
     home.line.fail(answers(400, "application/json", refusal), times=1, path="/api/photos")
