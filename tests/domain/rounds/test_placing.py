@@ -216,6 +216,15 @@ def test_a_condition_on_a_page_is_asked_when_the_page_is_made(pond):
     assert jobs[0].state == "open"
 
 
+def test_a_dose_that_hangs_on_a_page_has_its_amount(measured):
+    measured.write("set", NOW, target="job/buffer", field="recur", value={"every": "when", "rest_days": 1})
+    low = {"what": "worked_out", "of": "kh_tomorrow_dkh", "side": "below", "value": 9}
+    measured.write("set", NOW, target="job/buffer", field="only_if", value=[low])
+    job = placed(measured.plan(), "buffer")[0]
+    assert job.state == "open"
+    assert job.chart is not None and job.amount_g > 0
+
+
 def test_a_season_keeps_a_job_to_its_days(pond):
     sweep(pond, season=Season("11-06", "11-09"))
     assert sorted(placed(pond.plan())) == [3, 4, 5, 6]

@@ -23,7 +23,7 @@ def give_amounts(pond: Pond, facts: Sequence[Seen], jobs: dict[date, list[Job]],
         (on, place)
         for on, there in jobs.items()
         for place, job in enumerate(there)
-        if job.shape == "dose" and job.state == "open" and on < first + timedelta(days=AMOUNTS_FOR_DAYS)
+        if job.shape == "dose" and job.state in ("open", "held_back") and on < first + timedelta(days=AMOUNTS_FOR_DAYS)
     ]
     spots.sort(key=lambda spot: jobs[spot[0]][spot[1]].opens_at)
     wanted = [jobs[on][place] for on, place in spots]

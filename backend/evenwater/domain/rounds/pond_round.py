@@ -56,8 +56,7 @@ class PondRound:
         self.jobs: dict[date, list[Job]] = {on: [] for on in self._dates}
         self._add(self._placing.by_rule())
         self._ask_conditions(of_pages=False)
-        self._set_by_warmth()
-        give_amounts(pond, facts, self.jobs, self._done, now)
+        self._amount_and_set()
         self.rises = planned_rises(pond, self.jobs, self._done)
 
     def sun(self, on: date) -> Sun:
@@ -68,6 +67,8 @@ class PondRound:
         """What hangs on the Water page, what must not happen now, and the order."""
         self._told = replace(self._told, water=water)
         self._ask_conditions(of_pages=True)
+        if any(_of_pages(standing) and standing.shape != "plain" for standing in self._placing.rules()):
+            self._amount_and_set()
         if water.carbon_due is not None:
             self._see_to_carbon(*water.carbon_due)
         care = care_of(self._known, self.pond, self._told.facts, self._warm.page, self._now)
@@ -108,6 +109,11 @@ class PondRound:
         if key not in self._answers:
             self._answers[key] = evaluate_all(standing.only_if, self._told, on)
         return self._answers[key]
+
+    def _amount_and_set(self) -> None:
+        """What each dose and each setting comes to; asked again where the Water page has placed or stood down one."""
+        self._set_by_warmth()
+        give_amounts(self.pond, self._told.facts, self.jobs, self._done, self._now)
 
     def _set_by_warmth(self) -> None:
         advice = self._warm.advice
