@@ -29,7 +29,7 @@ _DAYS = frozenset({"starts_on", "fitted_on"})
 """Fields of settings that hold a date; in the files a day of the story."""
 EVENINGS = 14
 """How many evenings before today the household looks at its plan, so that forecasts were shown and can be judged."""
-LOOKED_AT_TO_THE_END = 8
+LOOKED_AT_TO_THE_END = 6
 """On how many of the last ones it waits for what the pages foretell: each costs half a second."""
 _A_MOMENT_S = 0.3
 Row = dict[str, str]

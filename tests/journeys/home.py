@@ -66,7 +66,7 @@ class Home:
         started: Future[uvicorn.Server] = Future()
         self._thread = threading.Thread(target=lambda: asyncio.run(self._serve(listener, started)))
         self._thread.start()
-        self._server = started.result(timeout=20)
+        self._server = started.result(timeout=120)  # an example is poured first
 
     def add_person(self, name: str) -> None:
         """One more person in the household, with the journeys' passphrase."""
