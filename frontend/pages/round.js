@@ -69,7 +69,8 @@ function Head({ plan, today, shown, now_ms, zone }) {
     roundWords.slip(job.text, untilWords(job.waits_until ?? "", zone, now_ms))) : [];
   return html`<header class="page-head">
     <div><h1>${title}</h1><p class="quiet">${more.filter(Boolean).join(" · ")}</p>
-      ${slips.length > 0 && html`<p class="quiet">${roundWords.slips(slips.join(", "))}</p>`}</div>
+      ${slips.length > 0 && html`<p class="quiet">${roundWords.slips(slips.join(", "))}</p>`}
+      ${ahead >= 0 && (day?.says ?? []).map((said) => html`<p class="quiet" key=${said}>${said}</p>`)}</div>
     <a class="round-button" href="/water?add">${words.round.add_reading}</a>
   </header>`;
 }
