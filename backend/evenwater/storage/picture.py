@@ -16,7 +16,7 @@ from PIL import Image, ImageOps
 
 from evenwater.domain.errors import DomainError
 
-MOST_PIXELS = 16_000_000
+MOST_PIXELS = 12_500_000
 LONGEST_PX = 1600
 SMALL_PX = 320
 _QUALITY, _SMALL_QUALITY = 85, 75
@@ -104,9 +104,9 @@ def _require_few_scans(content: bytes) -> None:
 
 def _drawn(picture: Image.Image) -> Redrawn:
     picture.draft("RGB", (LONGEST_PX, LONGEST_PX))  # a large JPEG is decoded at a half or a quarter of its size
-    upright = ImageOps.exif_transpose(picture)
-    upright.thumbnail((LONGEST_PX, LONGEST_PX), Image.Resampling.LANCZOS)
-    whole = _on_paper(upright)
+    ImageOps.exif_transpose(picture, in_place=True)
+    picture.thumbnail((LONGEST_PX, LONGEST_PX), Image.Resampling.LANCZOS)
+    whole = _on_paper(picture)
     small = whole.copy()
     small.thumbnail((SMALL_PX, SMALL_PX), Image.Resampling.LANCZOS)
     return Redrawn(_as_jpeg(whole, _QUALITY), _as_jpeg(small, _SMALL_QUALITY), *whole.size)

@@ -27,7 +27,7 @@ class KeepOperation(Operation):
         self.request_body = RequestBody(
             required=True,
             content={kind: _picture() for kind in ("image/jpeg", "image/png")},
-            description="The file as it is, up to 5 MB and 16 million pixels",
+            description="The file as it is, up to 5 MB and 12.5 million pixels",
         )
         answered = OpenAPIResponse(
             description="It is kept", content={JSON: media(schema_of(PhotoKept), {"a new one": KEPT})}
