@@ -9,7 +9,7 @@ import { useStore } from "../store.js";
 import { go } from "../router.js";
 import { words } from "../words.js";
 import { saveSettings, whose } from "./save-settings.js";
-import { beginning, degrees, share, tidy, touched, wholeFrom } from "./warmth-forms.js";
+import { beginning, degrees, share, touched, wholeFrom } from "./warmth-forms.js";
 
 /** @typedef {import("../domain/types.js").Pond} Pond */
 /** @typedef {import("../domain/types.js").Plan} Plan */
@@ -32,7 +32,7 @@ export function FishForm({ plan, pond, now_ms }) {
   /** @type {Section[]} */
   const sections = [{ fields: [
     { name: "what", label: W.what, options: Object.keys(others).length > 0 ? W.whats : alone },
-    { name: "count", label: W.count, low: 1, high: 10_000, required: true },
+    { name: "count", label: W.count, whole: true, low: 1, high: 10_000, required: true },
     { name: "mass_g", label: W.mass, ...KG, low: 0.001, high: 10_000, hint: W.mass_hint },
     { name: "to_pond", label: W.to, options: others, where: is("moved") },
     { name: "quarantine", label: W.quarantine, options: W.yes_no, where: is("came") }] },
@@ -46,7 +46,7 @@ export function FishForm({ plan, pond, now_ms }) {
     const { what, count, mass_g, to_pond, quarantine } = values;
     const where = what === "came" ? { to_pond: pond.id, quarantine: quarantine === "yes" }
       : what === "left" ? { from_pond: pond.id } : { from_pond: pond.id, to_pond };
-    await record([makeEntry("fish_move", pond.id, { count: Math.round(count), ...where,
+    await record([makeEntry("fish_move", pond.id, { count, ...where,
       ...(mass_g === null ? {} : { mass_g }) }, momentMs(at, pond.zone, skew_s))], words.pond.saved);
     go(BACK, true);
   };
@@ -60,9 +60,10 @@ function stockSections(plan, pond) {
   const stepped = (/** @type {Record<string, string>} */ texts) => texts.has_feed_steps === "yes";
   return [
     { title: W.stock, fields: [
-      { name: "fish_count", label: W.stock_count, low: 0, high: 100_000 },
+      { name: "fish_count", label: W.stock_count, whole: true, low: 0, high: 100_000 },
       { name: "fish_mass_g", label: W.mass, ...KG, low: 0, high: 100_000, hint: W.mass_hint },
-      { name: "quarantine_days", label: W.quarantine_days, unit: W.days, low: 7, high: 120, required: true }] },
+      { name: "quarantine_days", label: W.quarantine_days, whole: true, unit: W.days, low: 7, high: 120,
+        required: true }] },
     { title: W.food, fields: [
       { name: "feed_g_per_day", label: W.feed, unit: "g", low: 0, high: 100_000 },
       degrees(plan, pond, { name: "feed_floor_c", label: W.floor, low: 4, high: 20, required: true })] },
@@ -70,12 +71,11 @@ function stockSections(plan, pond) {
       .../** @type {Field[]} */ ([
         { name: "feed_steps.starts_on", label: W.starts_on, kind: "date", required: true },
         share("feed_steps.first_fraction", W.first, "", 1), share("feed_steps.step_fraction", W.step, "", 1),
-        { name: "feed_steps.days_per_step", label: W.step_days, unit: W.days, low: 1, high: 30 }])
+        { name: "feed_steps.days_per_step", label: W.step_days, whole: true, unit: W.days, low: 1, high: 30 }])
         .map((one) => ({ ...one, required: true, where: stepped }))] },
   ];
 }
 
-const WHOLE = new Set(["fish_count", "quarantine_days"]);
 const STEPS = { first_fraction: 0.25, step_fraction: 0.25, days_per_step: 5 };
 
 /** @param {Props} props */
@@ -86,14 +86,10 @@ export function StockForm({ plan, pond, now_ms }) {
   const before = beginning(/** @type {any} */ (told), sections, { has_feed_steps: pond.feed_steps ? "yes" : "no" });
   const save = (/** @type {Record<string, any>} */ values, /** @type {string[]} */ changed) => {
     const plain = changed.filter((name) => !name.includes("feed_steps"));
-    const whole = (/** @type {string} */ name) =>
-      (WHOLE.has(name) && values[name] !== null ? Math.round(values[name]) : values[name]);
     /** @type {[string, any][]} */
-    const settings = plain.map((name) => [name, whole(name)]);
+    const settings = plain.map((name) => [name, values[name]]);
     if (touched(changed, "feed_steps")) {
-      const steps = tidy(wholeFrom(values, "feed_steps"));
-      settings.push(["feed_steps", values.has_feed_steps === "yes"
-        ? { ...steps, days_per_step: Math.round(steps.days_per_step) } : null]);
+      settings.push(["feed_steps", values.has_feed_steps === "yes" ? wholeFrom(values, "feed_steps") : null]);
     }
     return saveSettings(pond, settings, BACK, civilDate(pond.zone, now_ms));
   };

@@ -58,11 +58,14 @@ export function conditionRows(around) {
       ...values("reading", "quantity", Object.keys(measured)),
       ...values("forecast", "weather", Object.keys(W.weathers)),
       ...values("worked_out", "worked", Object.keys(W.workeds)),
-      { name: "for_days", label: W.for_days, low: 0, high: 60, hint: W.for_days_hint, where: is("reading") },
-      { name: "within_h", label: W.within_h, low: 1, high: 120, hint: W.within_h_hint, where: is("forecast") },
+      { name: "for_days", label: W.for_days, whole: true, low: 0, high: 60, hint: W.for_days_hint,
+        where: is("reading") },
+      { name: "within_h", label: W.within_h, whole: true, low: 1, high: 120, hint: W.within_h_hint,
+        where: is("forecast") },
       { name: "subject", label: W.subject, options: subjects(around), where: is("happened") },
       { name: "negated", label: W.negated, options: W.negations, where: is("happened") },
-      { name: "within_days", label: W.within_days, low: 1, high: 400, required: true, where: is("happened") },
+      { name: "within_days", label: W.within_days, whole: true, low: 1, high: 400, required: true,
+        where: is("happened") },
       { name: "on", label: W.cover, options: W.covers, where: is("cover") }] };
 }
 
@@ -81,14 +84,14 @@ export function conditionFrom(row) {
   const { what, side } = row;
   const value = row[`${what} ${row.quantity ?? row.weather ?? row.worked}`];
   if (what === "reading") {
-    const days = Math.round(row.for_days ?? 0);
+    const days = row.for_days ?? 0;
     return { what, quantity: row.quantity, side, value, ...(row.point === "pond" ? {} : { point: row.point }),
       ...(days > 0 ? { for_days: days } : {}) };
   }
-  if (what === "forecast") return { what, of: row.weather, side, value, within_h: Math.round(row.within_h ?? 24) };
+  if (what === "forecast") return { what, of: row.weather, side, value, within_h: row.within_h ?? 24 };
   if (what === "worked_out") return { what, of: row.worked, side, value };
   if (what === "cover") return { what, on: row.on === "yes" };
-  return { what: "happened", subject: row.subject, within_days: Math.round(row.within_days),
+  return { what: "happened", subject: row.subject, within_days: row.within_days,
     ...(row.negated === "yes" ? { negated: true } : {}) };
 }
 

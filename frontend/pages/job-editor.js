@@ -15,7 +15,7 @@ import { conditionProblems } from "./job-conditions.js";
 import { HOLDS, jobFrom, jobSections, jobTexts } from "./job-form.js";
 import { recurFields, recurProblems, seasonFields, seasonProblems } from "./job-when.js";
 import { windowProblems } from "./job-windows.js";
-import { newPondId } from "./pond.js";
+import { newSlug } from "./pond.js";
 
 /** @typedef {import("../domain/types.js").StandingJob} StandingJob */
 /** @typedef {import("../domain/types.js").Pond} Pond */
@@ -81,7 +81,7 @@ function newJob(pond, jobs, today) {
 
 /** @param {string} text @param {StandingJob[]} jobs */
 function newJobId(text, jobs) {
-  const id = newPondId(text).slice(0, 36);
+  const id = newSlug(text, "job");
   const taken = new Set(jobs.map((one) => one.id));
   for (let n = 2; ; n += 1) {
     const free = n === 2 ? id : `${id}-${n - 1}`;

@@ -82,8 +82,8 @@ function restSections(around) {
       fold: ({ who }) => listedNames(who, plan.person_names) || W.anyone },
     serious: { title: W.serious, fields: [
       { name: "serious", label: W.serious_is, options: W.serious_choices },
-      { name: "waits_days", label: W.waits, unit: W.days, low: 0, high: 90, required: true },
-      { name: "minutes", label: W.minutes, unit: W.min, low: 0, high: 600, required: true }],
+      { name: "waits_days", label: W.waits, whole: true, unit: W.days, low: 0, high: 90, required: true },
+      { name: "minutes", label: W.minutes, whole: true, unit: W.min, low: 0, high: 600, required: true }],
       fold: (texts) => W.waits_words(texts.serious === "yes", Number(texts.waits_days), texts.minutes) },
     cautions: { title: W.cautions, hint: W.cautions_hint, fields: [], rows: {
       name: "cautions", add: W.caution_add, title: W.caution_n, drop: W.caution_drop, most: MOST_CAUTIONS,
@@ -109,7 +109,7 @@ function placeFields({ pond, jobs }) {
       [ANOTHER]: W.another_place } },
     { name: "place_name", label: W.place_name, kind: "text", most: 200, required: true,
       where: (texts) => texts.place === ANOTHER },
-    { name: "order", label: W.order, low: 0, high: 10_000, required: true, hint: W.order_hint }];
+    { name: "order", label: W.order, whole: true, low: 0, high: 10_000, required: true, hint: W.order_hint }];
 }
 
 /** @param {Around} around @returns {Rows} */
@@ -148,15 +148,14 @@ export function jobTexts(sections, job, { plan, pond }) {
 /** The job's fields as the form has them. @param {Record<string, any>} values @returns {Record<string, any>} */
 export function jobFrom(values) {
   const { windows, texts } = windowsFrom(values.windows);
-  const whole = (/** @type {number} */ value) => Math.round(value);
   return {
-    text: values.text, why: values.why, how: values.how, order: whole(values.order),
+    text: values.text, why: values.why, how: values.how, order: values.order,
     place: values.place === ANOTHER ? values.place_name : values.place, recur: recurFrom(values),
     season: seasonFrom(values), starts_on: values.starts_on || null, windows, texts,
     only_if: values.only_if.map(conditionFrom), after: values.after.map((/** @type {any} */ one) => one.job),
     shape: values.shape, amount: values.shape === "plain" ? values.amount : null,
     setting_c: values.shape === "setting" ? values.setting_c : null, who: values.who,
-    serious: values.serious === "yes", waits_days: whole(values.waits_days), minutes: whole(values.minutes),
+    serious: values.serious === "yes", waits_days: values.waits_days, minutes: values.minutes,
     cautions: values.cautions.map((/** @type {any} */ one) => one.text), service: values.service || null,
     kit: values.kit || null, active: values.active !== "no",
   };

@@ -26,16 +26,18 @@ export function recurFields(plan, pond) {
   return [
     { name: "every", label: W.every, options: W.choices },
     { name: "weekdays", label: W.weekdays, kind: "many", options: W.weekday_names, where: only("weekdays") },
-    { name: "after_days", label: W.days_after, low: 1, high: 400, required: true, where: only("after_done") },
+    { name: "after_days", label: W.days_after, whole: true, low: 1, high: 400, required: true,
+      where: only("after_done") },
     { name: "learned", label: W.learned, options: W.yes_no, where: only("after_done") },
     { name: "rule", label: W.rule, options: W.rules, where: only("rule") },
     { name: "nth", label: W.nth, options: W.nths, where: only("rule", RULES_BY.nth) },
     { name: "weekday", label: W.weekday, options: W.weekdays_long, where: only("rule", RULES_BY.nth) },
     { name: "month", label: W.month, options: W.months, where: only("rule", RULES_BY.month) },
-    { name: "month_day", label: W.month_day, low: 1, high: 31, required: true, hint: W.month_day_hint,
+    { name: "month_day", label: W.month_day, whole: true, low: 1, high: 31, required: true, hint: W.month_day_hint,
       where: only("rule", RULES_BY.month_day) },
-    { name: "months_apart", label: W.months_apart, low: 1, high: 60, where: only("rule", RULES_BY.months) },
-    { name: "weeks_apart", label: W.weeks_apart, low: 1, high: 52, where: only("rule", ["weeks"]) },
+    { name: "months_apart", label: W.months_apart, whole: true, low: 1, high: 60,
+      where: only("rule", RULES_BY.months) },
+    { name: "weeks_apart", label: W.weeks_apart, whole: true, low: 1, high: 52, where: only("rule", ["weeks"]) },
     { name: "rule_days", label: W.weekdays, kind: "many", options: W.weekdays_long, where: only("rule", ["weeks"]) },
     { name: "own_rule", label: W.own_rule, kind: "text", most: 200, required: true, hint: W.own_rule_hint,
       where: only("rule", ["own"]) },
@@ -44,14 +46,15 @@ export function recurFields(plan, pond) {
       where: only("use", undefined, "volume_l") },
     { name: "use_hours", label: W.amount_hours, unit: "h", low: 1, high: 100_000, required: true,
       where: only("use", undefined, "hours") },
-    { name: "use_readings", label: W.amount_readings, low: 1, high: 10_000, required: true,
+    { name: "use_readings", label: W.amount_readings, whole: true, low: 1, high: 10_000, required: true,
       where: only("use", undefined, "readings") },
     { name: "volume_kit", label: W.of_kit, options: { "": W.any_kit, ...kit },
       where: only("use", undefined, "volume_l") },
     { name: "hours_kit", label: W.of_kit, options: kit, required: true, where: only("use", undefined, "hours") },
     { name: "use_quantity", label: W.of_quantity, options: { "": W.any_quantity, ...measured },
       where: only("use", undefined, "readings") },
-    { name: "rest_days", label: W.rest_days, unit: W.days, low: 0, high: 400, required: true, where: only("when") },
+    { name: "rest_days", label: W.rest_days, whole: true, unit: W.days, low: 0, high: 400, required: true,
+      where: only("when") },
   ];
 }
 
@@ -81,12 +84,12 @@ export function recurValues(recur, plan, pond) {
 export function recurFrom(values) {
   const { every } = values;
   if (every === "after_done") {
-    return { every, days: Math.round(values.after_days), ...(values.learned === "yes" ? { learned: true } : {}) };
+    return { every, days: values.after_days, ...(values.learned === "yes" ? { learned: true } : {}) };
   }
   if (every === "weekdays") return { every, days: values.weekdays };
-  if (every === "when") return { every, rest_days: Math.round(values.rest_days) };
+  if (every === "when") return { every, rest_days: values.rest_days };
   if (every === "rule") {
-    const apart = Math.round(values.rule === "weeks" ? values.weeks_apart ?? 1 : values.months_apart ?? 1);
+    const apart = (values.rule === "weeks" ? values.weeks_apart : values.months_apart) ?? 1;
     return { every, rule: ruleOf({ ...values, rule: values.rule, apart, weekdays: values.rule_days }) };
   }
   if (every !== "use") return { every: "day" };
@@ -137,7 +140,7 @@ export function seasonFields() {
   const seen = (/** @type {Record<string, string>} */ texts) => texts.has_season === "yes";
   return [{ name: "has_season", label: W.season, options: W.yes_no }, ...SEASON.flatMap(([end, label]) => [
     { name: `${end}_month`, label, options: W.months, where: seen },
-    { name: `${end}_day`, label: W.season_day, low: 1, high: 31, required: true, where: seen }])];
+    { name: `${end}_day`, label: W.season_day, whole: true, low: 1, high: 31, required: true, where: seen }])];
 }
 
 /** @param {StandingJob["season"]} season */
@@ -152,7 +155,7 @@ export function seasonValues(season) {
 /** @param {Record<string, any>} values @returns {StandingJob["season"]} */
 export function seasonFrom(values) {
   if (values.has_season !== "yes") return null;
-  const two = (/** @type {any} */ n) => String(Math.round(n)).padStart(2, "0");
+  const two = (/** @type {any} */ n) => String(n).padStart(2, "0");
   const [from, to] = ["from", "to"].map((end) => `${two(values[`${end}_month`])}-${two(values[`${end}_day`])}`);
   return { from, to };
 }

@@ -10,7 +10,7 @@ import { go } from "../router.js";
 import { useStore } from "../store.js";
 import { volumeUnit } from "../units.js";
 import { words } from "../words.js";
-import { newPondId } from "./pond.js";
+import { newSlug } from "./pond.js";
 import { saveSettings, whose } from "./save-settings.js";
 
 /** @typedef {import("../domain/types.js").Pond} Pond */
@@ -32,7 +32,7 @@ function itemFields(pond) {
     { name: "fitted_on", label: W.fitted_on, kind: "date" },
     { name: "hours_per_day", label: W.hours_per_day, unit: "h", low: 0, high: 24, required: true, hint: W.hours_hint },
     { name: "flow_l_per_day", label: W.flow, unit, per, low: 0, high: 10_000_000 * per, hint: W.flow_hint },
-    { name: "spares", label: W.spares_held, low: 0, high: 1000, required: true },
+    { name: "spares", label: W.spares_held, whole: true, low: 0, high: 1000, required: true },
   ];
 }
 
@@ -49,7 +49,7 @@ export function KitForm({ plan, pond, of }) {
     return /** @type {Record<string, string>} */ (same ? { name: W.taken } : {});
   };
   const save = (/** @type {Record<string, any>} */ values, /** @type {string[]} */ changed) => {
-    const told = { ...values, id: item?.id ?? freeId(values.name, kit), spares: Math.round(values.spares) };
+    const told = { ...values, id: item?.id ?? freeId(values.name, kit) };
     const tidy = Object.fromEntries(Object.entries(told).filter(([, value]) => value !== null && value !== ""));
     const list = item ? kit.map((one) => (one === item ? tidy : one)) : [...kit, tidy];
     return saveSettings(pond, changed.length > 0 ? [["kit", list]] : [], BACK);
@@ -67,7 +67,7 @@ export function KitForm({ plan, pond, of }) {
 
 /** @param {string} name @param {KitItem[]} kit */
 function freeId(name, kit) {
-  const id = newPondId(name).slice(0, 36);
+  const id = newSlug(name, "kit");
   const taken = new Set(kit.map((one) => one.id));
   return taken.has(id) ? [2, 3, 4, 5, 6, 7, 8, 9].map((n) => `${id}-${n}`).find((one) => !taken.has(one)) ?? id : id;
 }

@@ -135,7 +135,7 @@ function problemsIn(texts, numbers, first) {
 /** @param {Record<string, string>} texts @param {string[]} changed
  * @param {import("../domain/types.js").Pond|null} pond @param {Shown[]} numbers */
 function settingsFrom(texts, changed, pond, numbers) {
-  const id = pond?.id ?? newPondId(texts.name);
+  const id = pond?.id ?? newSlug(texts.name, "pond");
   const per = new Map(numbers.map((one) => [one.field, one.per]));
   const entries = changed.filter((field) => texts[field].trim() !== "" && !field.startsWith("ring_")).map((field) =>
     setEntry(id, field, per.has(field) ? parsed(texts[field]) / (per.get(field) ?? 1)
@@ -186,10 +186,11 @@ function settingsOf(pond, seen) {
     .sort((a, b) => (a.seq ?? Infinity) - (b.seq ?? Infinity) || (a.id < b.id ? -1 : 1));
 }
 
-/** A pond's id from its name: "Großer Teich" -> "gro-er-teich". @param {string} name */
-export function newPondId(name) {
+/** An id from a name: "Großer Teich" -> "gro-er-teich"; `otherwise` where it has no letter an id may have.
+ * @param {string} name @param {string} otherwise */
+export function newSlug(name, otherwise) {
   const slug = name.normalize("NFKD").toLowerCase().replace(/[\u0300-\u036f]/g, "").replace(/[^a-z0-9]+/g, "-");
-  return slug.replace(/^-+|-+$/g, "").slice(0, 40) || "pond";
+  return slug.replace(/^-+|-+$/g, "").slice(0, 36) || otherwise;
 }
 
 /** A time zone as the tables spell it, or "": browsers know "europe/berlin" and "+01:00" too, the server does not.

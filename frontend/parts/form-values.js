@@ -19,6 +19,7 @@ import { rangeError } from "./fields.js";
  * @property {boolean} [required]
  * @property {number} [most]     letters of a text
  * @property {number} [lines]    a text's height
+ * @property {boolean} [whole]   a number without a fraction
  * @property {(texts: Record<string, string>) => boolean} [where]   shown only where this holds, of a row's own texts
  *
  * @typedef {object} Rows       a list of records; each field is named within its row
@@ -52,9 +53,10 @@ function valueOf({ kind, options, per = 1, offset = 0 }, text) {
 }
 
 /** @param {Field} field @param {string} text */
-function problemIn({ kind, options, required, low = 0, high = Infinity, unit = "" }, text) {
+function problemIn({ kind, options, required, whole, low = 0, high = Infinity, unit = "" }, text) {
   if (!text) return required ? words.pond.required : "";
-  return kind || options ? "" : rangeError(text, { low, high, unit });
+  if (kind || options) return "";
+  return rangeError(text, { low, high, unit }) || (whole && !Number.isInteger(parsed(text)) ? words.card.whole : "");
 }
 
 /** Texts of a list's records. @param {Rows} rows @param {Record<string, any>[]} records
