@@ -151,7 +151,7 @@ WEATHER: Final = StarterGroup(
 NEW_FISH: Final = StarterGroup(
     "new-fish",
     "New fish",
-    "Switch on for the tank they are kept in: shown only while fish are in quarantine.",
+    "Shown only while fish are in quarantine. Switch it on for the tank they are kept in, too.",
     (
         StandingJob(
             id="quarantine-look",
