@@ -2,7 +2,7 @@
 
 About 150,000 entries (41 a day, as a household with many standing jobs writes them) and 105,000 hourly samples a year
 stand in the invented pond's own file before the server starts. What is timed is POST /api/sync with the plan asked for,
-from the first byte sent to the last received.
+from the first byte sent to the last received; pages that follow are waited for, untimed.
 """
 
 import asyncio
@@ -10,6 +10,7 @@ import math
 import random
 import re
 import sqlite3
+import time
 from collections.abc import Iterator
 from datetime import UTC, datetime, timedelta
 from itertools import chain
@@ -84,6 +85,10 @@ def _plan(keeper: Keeper, entries: list[diary.Fields]) -> float:
     plan = told["plan"]
     if not isinstance(plan, dict) or not any(day["jobs"] for day in plan["days"]):
         raise RuntimeError(f"no plan came: {body[:300].decode()}")
+    while plan["follows"]:  # as the app does, so that nothing of this entry is still going on at the next
+        time.sleep(0.2)
+        _, status, body = keeper.wire.timed(keeper.push_request([], want_plan=True))
+        plan = keeper.note(status, body)["plan"]
     return spent
 
 

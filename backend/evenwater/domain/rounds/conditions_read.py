@@ -1,7 +1,9 @@
 """Conditions on readings: above or below a value, now or at every reading of some days."""
 
+from bisect import bisect_left, bisect_right
 from collections.abc import Sequence
 from datetime import date, datetime, timedelta
+from operator import itemgetter
 from typing import Final
 
 from msgspec import Struct
@@ -100,8 +102,10 @@ def _reads(condition: Measured, told: Told) -> list[_Read]:
     sent = told.samples.measured.get(series, ()) if series else ()
     if not sent:
         return found
-    since = told.now - timedelta(days=condition.for_days + 2)
-    found += [_Read(at, at.astimezone(told.zone).date(), value) for at, value in sent if since <= at <= told.now]
+    # By the hour for a season back: only the days asked for are looked at.
+    first = bisect_left(sent, told.now - timedelta(days=condition.for_days + 2), key=itemgetter(0))
+    lately = sent[first : bisect_right(sent, told.now, key=itemgetter(0))]
+    found += [_Read(at, at.astimezone(told.zone).date(), value) for at, value in lately]
     return sorted(found, key=lambda one: one.at)
 
 

@@ -111,20 +111,17 @@ def metered_w(
         first, last = max(0.0, (at - since) / HOUR), min(float(len(allowed)), (next_at - since) / HOUR)
         if next_kwh < kwh or next_at - at > timedelta(days=_METER_GAP_DAYS) or last <= first:
             continue  # a meter that was changed, or too long ago
-        share = np.zeros(len(allowed))
-        for hour in range(int(first), min(len(allowed), int(last) + 1)):
-            inside = min(last, hour + 1) - max(first, hour)
-            share[hour] = max(0.0, inside) * float(allowed[hour])
+        begin, end = int(first), min(len(allowed), int(last) + 1)
+        hours = np.arange(begin, end, dtype=np.float64)
+        inside = np.minimum(last, hours + 1) - np.maximum(first, hours)
+        share = np.maximum(0.0, inside) * allowed[begin:end]
         if share.sum() <= 0:
-            share[int(first) : max(int(last), int(first) + 1)] = 1.0
-        heat_wh = (
-            (next_kwh - kwh)
-            * 1000
-            * float(cop_at(heater, np.array([np.nanmean(np.append(air_c[share > 0], _MILD_C))], dtype=np.float64))[0])
-        )
-        here = share > 0
-        found[int(first) : int(last)] = np.nan_to_num(found[int(first) : int(last)])
-        found[here] = np.nan_to_num(found[here]) + heat_wh * share[here] / share.sum()
+            share[: max(int(last) - begin, 1)] = 1.0
+        here = begin + np.flatnonzero(share > 0)
+        mild_c = np.array([np.nanmean(np.append(air_c[here], _MILD_C))], dtype=np.float64)
+        heat_wh = (next_kwh - kwh) * 1000 * float(cop_at(heater, mild_c)[0])
+        found[begin : int(last)] = np.nan_to_num(found[begin : int(last)])
+        found[here] = np.nan_to_num(found[here]) + heat_wh * share[share > 0] / share.sum()
     return found
 
 

@@ -3,6 +3,7 @@
 All of it is asked for as of a reading, never as of the clock, so that what is judged changes only with an entry.
 """
 
+from bisect import bisect
 from collections.abc import Sequence
 from datetime import date, datetime, timedelta
 from statistics import median
@@ -62,7 +63,9 @@ class Recent(Struct, frozen=True):
 
     def nearest(self, quantity: str, at: datetime, within: timedelta) -> Read | None:
         """The reading in the pond nearest in time, before or after; of two as near the later. None when too far."""
-        near = min(reversed(self.of(quantity)), key=lambda one: abs(one.at - at), default=None)
+        read = self.of(quantity)
+        place = bisect(read, at, key=lambda one: one.at)
+        near = min(reversed(read[max(0, place - 1) : place + 1]), key=lambda one: abs(one.at - at), default=None)
         return near if near is not None and abs(near.at - at) <= within else None
 
     def salted_between(self, after: datetime, until: datetime) -> bool:
