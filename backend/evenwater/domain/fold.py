@@ -11,14 +11,16 @@
 from bisect import insort
 from collections.abc import Iterable
 from contextlib import suppress
-from datetime import date, datetime
+from datetime import UTC, date, datetime
+from functools import cached_property
 from typing import Any, TypeVar
+from zoneinfo import ZoneInfo
 
 import msgspec
 from msgspec import Struct
 from msgspec.structs import replace
 
-from evenwater.domain.entries import Dose, Entry, Feed, NotDone, Reading, Set, TakeBack, Tick
+from evenwater.domain.entries import Dose, Entry, Feed, NotDone, Reading, Set, TakeBack, Tick, zone_named
 from evenwater.domain.errors import DomainError
 from evenwater.domain.placing import LoggedEntry
 from evenwater.domain.pond import Pond, Range, setting_value
@@ -82,23 +84,41 @@ class Facts(tuple[Seen, ...]):
 
     def of_kinds(self, *kinds: type[Entry]) -> list[Seen]:
         """Those of some kinds, oldest first."""
-        if "_kinds" not in self.__dict__:
-            by_kind: dict[type, list[Seen]] = {}
-            for one in self:
-                by_kind.setdefault(type(one.entry), []).append(one)
-            self._kinds = by_kind
-        found = [self._kinds[kind] for kind in kinds if kind in self._kinds]
+        found = [self._by_kind[kind] for kind in kinds if kind in self._by_kind]
         return found[0][:] if len(found) == 1 else [one for one in self if type(one.entry) in kinds] if found else []
+
+    @cached_property
+    def _by_kind(self) -> dict[type[Entry], list[Seen]]:
+        found: dict[type[Entry], list[Seen]] = {}
+        for one in self:
+            found.setdefault(type(one.entry), []).append(one)
+        return found
 
     def readings(self, quantity: str, point: str) -> list[Seen]:
         """Readings of one quantity at one point, oldest first."""
-        if "_readings" not in self.__dict__:
-            found: dict[tuple[str, str], list[Seen]] = {}
-            for one in self.of_kinds(Reading):
-                if isinstance(one.entry, Reading):
-                    found.setdefault((one.entry.quantity, one.entry.point), []).append(one)
-            self._readings = found
-        return self._readings.get((quantity, point), [])[:]
+        return self._by_point.get((quantity, point), [])[:]
+
+    def quantities_at(self, point: str) -> list[str]:
+        """What was ever read at a point."""
+        return [quantity for quantity, at in self._by_point if at == point]
+
+    @cached_property
+    def _by_point(self) -> dict[tuple[str, str], list[Seen]]:
+        found: dict[tuple[str, str], list[Seen]] = {}
+        for one in self.of_kinds(Reading):
+            if isinstance(one.entry, Reading):
+                found.setdefault((one.entry.quantity, one.entry.point), []).append(one)
+        return found
+
+    @cached_property
+    def meals(self) -> "tuple[Meal, ...]":
+        """As `feeds`."""
+        return tuple(_meals_in((*self.of_kinds(Tick), *self.of_kinds(Feed))))
+
+    @cached_property
+    def doses(self) -> "tuple[GivenDose, ...]":
+        """As `buffer_doses`."""
+        return tuple(_doses_in((*self.of_kinds(Tick), *self.of_kinds(Dose))))
 
 
 class Settings(tuple[Seen, ...]):
@@ -109,26 +129,25 @@ class Settings(tuple[Seen, ...]):
 
     def of(self, pond: str, target: str) -> list[tuple[Set, Any]]:
         """(entry, value) of every setting of a target, the last by server order last."""
-        return self._by_target().get((pond, target), [])
+        return self._by_target.get((pond, target), [])
 
     def targets(self, pond: str, prefix: str) -> list[str]:
         """What has settings at a pond, of those that begin so, ascending."""
-        return sorted({target for of, target in self._by_target() if of == pond and target.startswith(prefix)})
+        return sorted({target for of, target in self._by_target if of == pond and target.startswith(prefix)})
 
     def ponds(self) -> list[str]:
         """Every pond that has settings of its own, by id."""
-        return sorted({pond for pond, target in self._by_target() if target == "pond"})
+        return sorted({pond for pond, target in self._by_target if target == "pond"})
 
+    @cached_property
     def _by_target(self) -> dict[tuple[str, str], list[tuple[Set, Any]]]:
-        if "_index" not in self.__dict__:
-            found: dict[tuple[str, str], list[tuple[Set, Any]]] = {}
-            for one in self:
-                if isinstance(entry := one.entry, Set):
-                    of = found.setdefault((entry.pond, entry.target), [])
-                    with suppress(DomainError, msgspec.ValidationError):
-                        of.append((entry, setting_value(entry)))
-            self._index = found
-        return self._index
+        found: dict[tuple[str, str], list[tuple[Set, Any]]] = {}
+        for one in self:
+            if isinstance(entry := one.entry, Set):
+                of = found.setdefault((entry.pond, entry.target), [])
+                with suppress(DomainError, msgspec.ValidationError):
+                    of.append((entry, setting_value(entry)))
+        return found
 
 
 class Known(Struct, frozen=True):
@@ -145,6 +164,12 @@ class Known(Struct, frozen=True):
         """Every pond that has been set up and not closed, by id, with its settings as they hold on that date."""
         ponds = [self._settled(Pond(id=name), name, "pond", on) for name in self.settings.ponds()]
         return [pond for pond in ponds if not pond.closed]
+
+    def civil_date(self, now: datetime) -> tuple[date, ZoneInfo]:
+        """The civil date by which all ponds are looked at, and its zone: the first pond's, UTC without one."""
+        ponds = self.ponds(now.astimezone(UTC).date())
+        zone = zone_named(ponds[0].zone if ponds else "UTC")
+        return now.astimezone(zone).date(), zone
 
     def standing_jobs(self, pond: str, on: date) -> list[StandingJob]:
         """The pond's standing jobs that are switched on, in walking order."""
@@ -243,21 +268,33 @@ def of_kinds(facts: Iterable[Seen], *kinds: type[Entry]) -> list[Seen]:
     return facts.of_kinds(*kinds) if isinstance(facts, Facts) else [one for one in facts if type(one.entry) in kinds]
 
 
-def buffer_doses(facts: Iterable[Seen]) -> list[tuple[datetime, float, str, Seen]]:
+GivenDose = tuple[datetime, float, str, Seen]
+Meal = tuple[Seen, float, float | None]
+
+
+def buffer_doses(facts: Iterable[Seen]) -> list[GivenDose]:
     """(at, grams, substance, entry) of every buffer dose: ticks that carry an amount, and doses of their own."""
+    return list(facts.doses) if isinstance(facts, Facts) else _doses_in(facts)
+
+
+def _doses_in(facts: Iterable[Seen]) -> list[GivenDose]:
     given = [
         (one.at, one.entry.amount_g, one.entry.substance or "sodium_bicarbonate", one)
-        for one in (*of_kinds(facts, Tick), *of_kinds(facts, Dose))
+        for one in facts
         if isinstance(one.entry, Tick | Dose) and one.entry.amount_g
     ]
     return sorted(given, key=lambda dose: dose[3].order)
 
 
-def feeds(facts: Iterable[Seen]) -> list[tuple[Seen, float, float | None]]:
+def feeds(facts: Iterable[Seen]) -> list[Meal]:
     """(entry, grams, protein share or None) of all food given: ticks that carry food, and food no job asked for."""
+    return list(facts.meals) if isinstance(facts, Facts) else _meals_in(facts)
+
+
+def _meals_in(facts: Iterable[Seen]) -> list[Meal]:
     given = [
         (one, one.entry.feed_g, one.entry.protein_fraction if isinstance(one.entry, Feed) else None)
-        for one in (*of_kinds(facts, Tick), *of_kinds(facts, Feed))
+        for one in facts
         if isinstance(one.entry, Tick | Feed) and one.entry.feed_g is not None
     ]
     return sorted(given, key=lambda meal: meal[0].order)

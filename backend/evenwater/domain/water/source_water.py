@@ -13,9 +13,9 @@ from typing import Final
 from msgspec import Struct
 
 from evenwater.domain.entries import Reading
-from evenwater.domain.fold import Seen, of_kinds, readings_of
+from evenwater.domain.fold import Facts, Seen, readings_of
 from evenwater.domain.pond import Mains, Pond
-from evenwater.domain.quantities import Point
+from evenwater.domain.quantities import QUANTITIES, Point
 from evenwater.domain.water.carbon_bed import ammonia_freed_mg_n_per_l, flow_through_carbon_l_per_day
 from evenwater.domain.water.membrane import permeate_level, rejection_fraction
 
@@ -104,10 +104,10 @@ def point_levels(pond: Pond, facts: Sequence[Seen], now: datetime) -> dict[Point
 def latest_at(facts: Sequence[Seen], point: Point, now: datetime) -> Levels:
     """The latest believable reading of each quantity at a point."""
     found: Levels = {}
-    for one in of_kinds(facts, Reading):
-        entry = one.entry
-        if isinstance(entry, Reading) and entry.point == point and now - GOOD_FOR <= one.at <= now:
-            found[entry.quantity] = At(entry.value, "reading", one.at)
+    for quantity in facts.quantities_at(point) if isinstance(facts, Facts) else QUANTITIES:
+        last = next((one for one in reversed(readings_of(facts, quantity, point)) if one.at <= now), None)
+        if last is not None and now - GOOD_FOR <= last.at:
+            found[quantity] = At(_value(last), "reading", last.at)
     return found
 
 
