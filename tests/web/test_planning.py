@@ -90,3 +90,35 @@ async def test_today_is_kept_as_it_was_shown_once(pond, database: Database):
 async def test_the_names_behind_the_ids_come_along(pond):
     plan = (await pond.sync(want_plan=True))["plan"]
     assert plan["person_names"] == {pond.person: "Marit"}
+
+
+def of_pond(phone, pond, field, value, **more):
+    return phone.entry("set", SOME_WEEKS_AGO, pond=pond, target="pond", field=field, value=value, **more)
+
+
+async def test_a_pond_closed_and_opened_again_leaves_and_comes_back_at_once(pond):
+    await pond.sync(of_pond(pond, "tank", "volume_l", 1000), want_plan=True)
+    for closed, ponds in ((True, ["main"]), (False, ["main", "tank"])):
+        told = await pond.sync(of_pond(pond, "tank", "closed", closed), want_plan=True)
+        assert [one["id"] for one in told["plan"]["ponds"]] == ponds
+        assert [one["pond"] for one in told["plan"]["book"]] == ponds
+
+
+async def test_a_pond_opened_again_on_a_day_that_has_begun_there_and_not_in_utc_has_its_round(phone):
+    zone = [of_pond(phone, pond, "zone", "Pacific/Auckland") for pond in ("main", "tank")]
+    await phone.sync(*zone, of_pond(phone, "tank", "closed", True), want_plan=True)
+    opened = of_pond(phone, "tank", "closed", False, effective_from="2026-11-04")
+    plan = (await phone.sync(opened, want_plan=True))["plan"]
+    assert plan["dates"][0] == "2026-11-04"
+    assert [one["id"] for one in plan["ponds"]] == ["main", "tank"]
+
+
+async def test_what_is_written_down_is_confirmed_though_the_plan_cannot_be_made(pond, database: Database, caplog):
+    async with database.transaction() as connection:
+        await connection.execute(
+            "INSERT INTO shown (shown_at, subject, model_version, log_seq, content)"
+            " VALUES ('2026-11-02T18:00:00.000Z', 'day/2026-11-02', 'x', 1, '{\"date\":')"
+        )
+    told = await pond.sync(pond.entry("note", START, text="said"), want_plan=True)
+    assert ([one["verdict"] for one in told["verdicts"]], told["plan"]) == (["accepted"], None)
+    assert "The plan could not be made" in caplog.text

@@ -69,9 +69,10 @@ class PageMaker:
         return self._pages
 
     async def at_once(self, standing: Standing, now: datetime) -> tuple[Pages, bool]:
-        """The pages as they stand, and whether newer ones follow; waits only where a pond has none."""
+        """The pages as they stand, and whether newer ones follow; waits only where they are not of just these ponds."""
         wanted, pages = _rests_on(standing, now), self._pages
-        if pages is None or not {pond.id for pond in standing.known.ponds(now.date())} <= pages.warm.keys():
+        ponds = standing.known.ponds(standing.known.civil_date(now)[0])
+        if pages is None or [pond.id for pond in ponds] != [page.pond for page in pages.water]:
             return await self.current(standing, now), False
         if wanted in (pages.rests_on, self._failed_on):
             return pages, False
@@ -95,9 +96,9 @@ class PageMaker:
 
     async def _worked_out(self, rests_on: tuple[int, int], known: Known, now: datetime) -> Pages:
         warm = await self._warmth.of_ponds(known, now)
-        ponds = known.ponds(now.date())
-        zone = ponds[0].zone if ponds else "UTC"
-        shown = await self._shown.of_ponds(warm, zone, now)
+        today, zone = known.civil_date(now)
+        ponds = known.ponds(today)
+        shown = await self._shown.of_ponds(warm, zone.key, now)
         done = {pond.id: await self._done_long_ago(known, pond, now) for pond in ponds}
         # A second of arithmetic on a small machine: sync and probes go on meanwhile.
         return await asyncio.to_thread(_pages, rests_on, known, now, warm, shown, done)
@@ -130,11 +131,9 @@ def _pages(
 ) -> Pages:
     foretold = {pond: trends_of(of) for pond, of in shown.items()}
     plan = make_plan(known, 0, {}, now, foretold, None, warm)
-    today = plan.days[0].date
     book = tuple(
         book_of(known, pond, shown[pond.id], warm[pond.id], done[pond.id], effects_of(known, pond, now), now)
-        for pond in known.ponds(today)
-        if pond.id in done
+        for pond in known.ponds(plan.days[0].date)
     )
     return Pages(rests_on, plan.water, warm, book)
 

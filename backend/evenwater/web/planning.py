@@ -46,7 +46,8 @@ class Planner:
 
     async def ponds(self, now: datetime) -> list[Pond]:
         """Every pond as set for today."""
-        return (await self._standing(now)).known.ponds(now.date())
+        known = (await self._standing(now)).known
+        return known.ponds(known.civil_date(now)[0])
 
     async def plan(self, now: datetime) -> Plan:
         """The two weeks from today, from all that is in the log."""

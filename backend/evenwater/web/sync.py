@@ -2,9 +2,11 @@
 
 - A verdict per entry, same order and length as sent; a refused one holds up no other.
 - Sending again is always safe: an entry already here, with the same content, says so.
-- Nothing is confirmed before it is on the disk.
+- Nothing is confirmed before it is on the disk, and what is there is confirmed whatever becomes of the plan.
 """
 
+import logging
+import sqlite3
 from collections.abc import Callable
 from datetime import datetime, timedelta
 from typing import Annotated, Any
@@ -20,14 +22,18 @@ from evenwater.domain.people import SignedIn
 from evenwater.domain.placing import place, to_millisecond
 from evenwater.domain.pond import setting_value
 from evenwater.domain.read_entries import Deferred, read_entry
+from evenwater.domain.rounds.jobs import PlanNews
 from evenwater.storage.database import Database
 from evenwater.storage.entry_log import Arrival, Kept, Postponed, append, epoch_for, page_since
+from evenwater.storage.errors import StorageUnavailable
 from evenwater.storage.people import move_session
 from evenwater.web.errors import problem_of
 from evenwater.web.packing import unpacked
 from evenwater.web.planning import Planner
 from evenwater.web.sync_records import SyncAnswer, Verdict, read_request
 from evenwater.web.sync_schema import SyncOperation
+
+_log = logging.getLogger(__name__)
 
 MAX_BODY = 1_000_000
 PAGE = 500
@@ -72,8 +78,19 @@ async def sync(
         entries=[one for one in entries if one.seq not in own],
         cursor=cursor,
         more=more,
-        plan=await planner.news(now, data.plan_tags) if data.want_plan and not more else None,
+        plan=await _news(planner, now, data.plan_tags) if data.want_plan and not more else None,
     )
+
+
+async def _news(planner: Planner, now: datetime, tags: dict[str, str]) -> PlanNews | None:
+    """The plan, or none where a fault keeps it from being made: the device goes on with the one it has."""
+    try:
+        return await planner.news(now, tags)
+    except (StorageUnavailable, sqlite3.OperationalError):
+        raise
+    except Exception:  # a setting nobody thought of must not hold up what everybody writes down
+        _log.exception("The plan could not be made; entries are answered all the same.")
+        return None
 
 
 def _read(

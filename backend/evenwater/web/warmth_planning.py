@@ -2,9 +2,9 @@
 
 import asyncio
 from collections.abc import Mapping
-from datetime import UTC, datetime, timedelta
+from datetime import datetime, timedelta
 
-from evenwater.domain.entries import AirForecast, CoverMove, Look, NotDone, Reading, Tick, zone_named
+from evenwater.domain.entries import AirForecast, CoverMove, Look, NotDone, Reading, Tick
 from evenwater.domain.fold import Known, Seen
 from evenwater.domain.pond import Pond
 from evenwater.domain.rounds.warmth_now import warmth_now
@@ -35,10 +35,7 @@ class WarmthPlanner:
 
     async def of_ponds(self, known: Known, now: datetime) -> Mapping[str, Warm]:
         """By pond; those open at `now`."""
-        ponds = known.ponds(now.astimezone(UTC).date())
-        zone = zone_named(ponds[0].zone if ponds else "UTC")
-        ponds = known.ponds(now.astimezone(zone).date())
-        return {pond.id: await self._of(known, pond, now) for pond in ponds}
+        return {pond.id: await self._of(known, pond, now) for pond in known.ponds(known.civil_date(now)[0])}
 
     async def _of(self, known: Known, pond: Pond, now: datetime) -> Warm:
         samples = await self._samples_of(pond, now)

@@ -7,7 +7,6 @@ from typing import Any
 
 import msgspec
 
-from evenwater.domain.entries import zone_named
 from evenwater.domain.fold import Known
 from evenwater.domain.pond import Pond
 from evenwater.domain.quantities import QUANTITIES
@@ -50,9 +49,7 @@ def make_plan(
         water: What was worked out of the same log within the hour: a good part of the work, and the same again.
         warm: The same of the warmth, by pond.
     """
-    ponds = known.ponds(now.date())
-    zone = zone_named(ponds[0].zone if ponds else "UTC")
-    today = now.astimezone(zone).date()
+    today, zone = known.civil_date(now)
     ponds = known.ponds(today)
     dates = [today + timedelta(days=ahead) for ahead in range(DAYS_AHEAD)]
     warm = warm or {pond.id: warmth_now(known, pond, Samples(), now) for pond in ponds}
