@@ -78,3 +78,10 @@ def test_no_step_is_ever_given_back_nor_two_taken_at_once(drawn, on, later):
     assert first is not None and then is not None
     assert first.number <= then.number <= first.number + 1 + later // STEPS.days_per_step
     assert first.fraction <= then.fraction <= 1
+
+
+def test_a_step_of_next_to_nothing_is_one_of_thousands():
+    step = step_on(FeedSteps(starts_on=START, first_fraction=1e-310, step_fraction=1e-310), both(4), day(5))
+    assert step is not None
+    assert (step.number, step.next_on) == (2, day(10))
+    assert step.fraction < 0.001

@@ -226,3 +226,14 @@ def test_a_doubted_low_reading_allows_no_more_than_may_be_raised_from_there(meas
     assert doubted.reason.startswith("KH read 2.5 °dKH, far from the rest")
     assert doubted.limit_g_24h < believed.limit_g_24h
     assert doubted.amount_g <= min(believed.amount_g, doubted.limit_g_24h)
+
+
+def test_food_and_buffer_mistyped_a_thousandfold_take_no_plan_away(log):
+    a_pond(log)
+    log.kh(12.5, NOW - timedelta(days=5, hours=16))
+    log.kh(25.0, NOW - timedelta(days=1, hours=9))
+    log.write("feed", NOW - timedelta(hours=21), feed_g=100_000)
+    log.kh(25.0, NOW - timedelta(hours=20))
+    log.write("dose", NOW - timedelta(hours=7), substance="sodium_bicarbonate", amount_g=100_000)
+    evenings = [jobs_of(log.plan(), day, "buffer")[0] for day in range(7)]
+    assert all(job.amount_g <= job.limit_g_24h for job in evenings)

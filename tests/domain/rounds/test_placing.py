@@ -331,3 +331,8 @@ def test_a_settings_change_to_come_holds_from_its_date(pond):
         effective_from=str(TODAY + 3 * DAY),
     )
     assert sorted(placed(pond.plan())) == [0, 1, 2, 5, 12]
+
+
+def test_a_job_that_waits_for_conditions_nobody_set_says_so(pond):
+    sweep(pond, recur=WhenTrue())
+    assert placed(pond.plan())[0].reason == "No condition is set for it."

@@ -72,3 +72,10 @@ def test_a_pump_that_stands_still_makes_nothing_due_and_says_so():
     use = use_of(ByUse("hours", 500.0, kit="pump"), Pond(id="main", kit=kit), Facts(), TODAY, TODAY)
     assert not use.known
     assert use.words == "how many hours Big pump runs: set it under kit, or note what its counter shows"
+
+
+def test_what_is_next_to_no_flow_is_due_in_years_and_takes_no_plan_away():
+    kit = (KitItem(id="pump", name="Pump", hours_per_day=5e-324),)
+    use = use_of(ByUse("hours", 500.0, kit="pump"), Pond(id="main", kit=kit), Facts(), TODAY, TODAY)
+    assert use.known
+    assert use.due_on is not None and use.due_on > TODAY + 3000 * DAY

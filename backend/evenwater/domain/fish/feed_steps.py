@@ -15,6 +15,8 @@ from evenwater.domain.kit import FeedSteps
 LOOKS_BACK_DAYS: Final = 3
 """How many days of tests a step rests on. Common practice, no source."""
 _SLACK: Final = 1e-9
+_MOST_STEPS: Final = 10_000
+"""So small a share a step is no step any more; without an end the division has none."""
 _NAMES: Final = {"tan": "TAN", "nitrite": "nitrite"}
 
 
@@ -49,7 +51,7 @@ def step_on(steps: FeedSteps, tests: Sequence[WaterTest], on: date) -> FeedStep 
     """
     if on < steps.starts_on:
         return None
-    of = 1 + ceil((1.0 - steps.first_fraction) / steps.step_fraction - _SLACK)
+    of = 1 + ceil(min(_MOST_STEPS, (1.0 - steps.first_fraction) / steps.step_fraction - _SLACK))
     number, due = 1, steps.starts_on + timedelta(days=steps.days_per_step)
     looked = due
     while number < of and looked <= on:

@@ -32,6 +32,8 @@ def evaluate(condition: Condition, told: Told, on: date) -> Answered:
 
 def evaluate_all(conditions: Sequence[Condition], told: Told, on: date) -> Answered:
     """All of them together: one that does not hold decides, then one that is not known."""
+    if not conditions:
+        return Answered(True, "no condition is set for it")
     answers = [evaluate(condition, told, on) for condition in conditions]
     for holds in (False, None):
         for one in answers:

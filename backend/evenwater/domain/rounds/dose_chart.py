@@ -108,7 +108,7 @@ def _doubting(
         amount_g = min(plan.unrounded_g, limit_g)
         return replace(plan, reason=f"{again} {plan.reason}", unrounded_g=amount_g, limit_g=limit_g, tomorrow=None)
     most_dkh = 0.0 if age <= timedelta(hours=READING_GOOD_FOR_H) else state.loss_at(state.level) * ask.lasts_days
-    amount_g = min(plan.unrounded_g, round(_grams(pond, volume_l, most_dkh), 3))
+    amount_g = min(plan.unrounded_g, round(_grams(pond, volume_l, min(_HIGHEST_DKH, most_dkh)), 3))
     said = "Until then no more than what it loses." if amount_g else "Until then, none."
     return replace(plan, reason=f"{again} {said}", unrounded_g=amount_g, tomorrow=None)
 

@@ -129,7 +129,7 @@ def _full_on(counter: Sequence[tuple[date, float]], pace: float, since: date, am
 
 
 def _days(days: float) -> timedelta:
-    return timedelta(days=max(1, min(_FURTHEST_DAYS, ceil(days - 1e-9))))
+    return timedelta(days=max(1, ceil(min(days, _FURTHEST_DAYS) - 1e-9)))
 
 
 def _lacking(recur: ByUse, kit: KitItem | None) -> str:
