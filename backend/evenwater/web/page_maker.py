@@ -32,6 +32,8 @@ _log = logging.getLogger(__name__)
 # Samples come without an entry: after so long pages are looked at again.
 _FRESH_FOR = timedelta(minutes=5)
 _YEARS_BACK = 2
+# A second of arithmetic beside it would hold up the very answer that need not wait for it [s].
+_ANSWER_FIRST_S = 0.1
 
 
 class Pages(Struct, frozen=True):
@@ -76,16 +78,17 @@ class PageMaker:
             return await self.current(standing, now), False
         if wanted in (pages.rests_on, self._failed_on):
             return pages, False
-        self._begin(standing, now).add_done_callback(self._told)
+        self._begin(standing, now, _ANSWER_FIRST_S).add_done_callback(self._told)
         return pages, True
 
-    def _begin(self, standing: Standing, now: datetime) -> "asyncio.Task[Pages]":
+    def _begin(self, standing: Standing, now: datetime, wait_s: float = 0.0) -> "asyncio.Task[Pages]":
         if self._task is None or self._task.done():
-            self._task = self._database.aside(self._make(standing, now))
+            self._task = self._database.aside(self._make(standing, now, wait_s))
         return self._task
 
-    async def _make(self, standing: Standing, now: datetime) -> Pages:
+    async def _make(self, standing: Standing, now: datetime, wait_s: float) -> Pages:
         rests_on = _rests_on(standing, now)
+        await asyncio.sleep(wait_s)
         try:
             pages = await self._worked_out(rests_on, standing.known, now)
         except BaseException:
