@@ -93,7 +93,7 @@ function movedJobs(days, facts, log_seq) {
 /** @param {string} name @param {Seen[]} facts @param {number} log_seq @returns {string|null} */
 function doneSincePlan(name, facts, log_seq) {
   const dates = facts
-    .filter((one) => one.entry.kind === "tick" && group(one.entry) === name && !counted(one, log_seq))
+    .filter((one) => !counted(one, log_seq) && one.entry.kind === "tick" && group(one.entry) === name)
     .map((one) => one.on);
   return dates.length ? dates.reduce((a, b) => (a > b ? a : b)) : null;
 }
@@ -120,7 +120,9 @@ function counted(one, log_seq) {
 /** @param {Job} job @param {Seen[]} facts */
 function answersTo(job, facts) {
   return facts.filter(({ entry }) =>
-    (entry.kind === "tick" || entry.kind === "not_done") && entry.pond === job.pond && jobKey(entry) === job.id);
+    // Nearly every entry is of another job: no key is made of it.
+    entry.standing_job === job.standing_job && (entry.kind === "tick" || entry.kind === "not_done")
+    && entry.pond === job.pond && jobKey(entry) === job.id);
 }
 
 /** One job as it stands: (a), (b), (d), (e) and (f). `fresh` is false past the plan's end.
