@@ -15,6 +15,8 @@ from evenwater.domain.standing_job import ByRule, ByUse, Condition, Happened, Me
 
 _LEAP_YEAR: Final = 2028
 _SERVICES: Final[tuple[str, ...]] = get_args(KitService)
+_HAPPENS: Final = KINDS - {"set", "take_back"}
+"""Kinds that are facts: the other two say what holds, and what no longer does."""
 
 
 def check_job_setting(job: str, field: str, value: Any) -> None:
@@ -68,4 +70,4 @@ def _check_subject(subject: str) -> None:
     elif slash and what != "job":
         raise NotOneOf("subject", subject, ("job/ID", "service/NAME", "the kind of an entry"))
     elif not slash:
-        require_one_of("subject", subject, KINDS)
+        require_one_of("subject", subject, _HAPPENS)

@@ -8,10 +8,11 @@ from evenwater.domain.book.rests_on import pages_rest_on
 from evenwater.domain.entries import Change, Set
 from evenwater.domain.fold import Fold, Known, seen
 from evenwater.domain.rounds.histories import jobs_with_history
+from evenwater.domain.rounds.told import REMEMBERED_DAYS
 from evenwater.storage.database import Database
-from evenwater.storage.plan_log import read_for_plan, read_on, ticks_of
+from evenwater.storage.plan_log import last_seq, read_for_plan, read_on, ticks_of
 
-REMEMBERED = timedelta(days=90)
+REMEMBERED = timedelta(days=REMEMBERED_DAYS)
 
 
 class Standing(Struct, frozen=True):
@@ -61,10 +62,12 @@ class LogReader:
 
     async def _read_anew(self, horizon: datetime, now: datetime) -> None:
         self.forget()
+        # Before the rest: what comes meanwhile is read once more, and what no plan reads is not asked for again.
+        last = await last_seq(self._database)
         rows = await read_for_plan(self._database, horizon)
         self._fold.add(seen(one) for one in rows)
         self._histories = jobs_with_history(self._fold.known(), now.date())
         if self._histories:
             self._fold.add(seen(one) for one in await ticks_of(self._database, sorted(self._histories), horizon))
         self._horizon = horizon
-        self._log_seq = max((one.seq for one in rows), default=0)
+        self._log_seq = last

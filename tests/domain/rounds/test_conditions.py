@@ -259,3 +259,16 @@ def test_of_several_one_that_does_not_hold_decides_then_one_that_is_not_known(po
 )
 def test_days_are_named_as_short_as_is_plain(days, words):
     assert day_words(TODAY - days * DAY, TODAY) == words
+
+
+def test_a_probe_silent_for_days_is_told_by_its_last_value(pond):
+    sent = Samples(measured={"water_c": tuple((NOW - 80 * DAY + n * HOUR, 9.0) for n in range(24 * 77))})
+    said = evaluate(Measured("temperature_c", "below", 10), told(pond, samples=sent), TODAY)
+    assert (said.holds, said.words) == (None, "water temperature was last read on Sat")
+
+
+def test_what_would_stand_further_back_than_is_looked_is_not_known(pond):
+    pond.write("service", NOW - 300 * DAY, service="drum_rinsed")
+    said = evaluate(Happened("water_change", 200, negated=True), told(pond), TODAY)
+    assert (said.holds, said.words) == (None, "no water change in 90 days, and no further back is looked")
+    assert evaluate(Happened("service/drum_rinsed", 320), told(pond), TODAY).holds

@@ -79,3 +79,11 @@ def test_what_is_next_to_no_flow_is_due_in_years_and_takes_no_plan_away():
     use = use_of(ByUse("hours", 500.0, kit="pump"), Pond(id="main", kit=kit), Facts(), TODAY, TODAY)
     assert use.known
     assert use.due_on is not None and use.due_on > TODAY + 3000 * DAY
+
+
+def test_readings_since_before_what_is_remembered_are_not_known():
+    use = use_of(ByUse("readings", 50.0, quantity="ph"), POND, Facts(), TODAY - 91 * DAY, TODAY)
+    assert (use.known, use.words) == (
+        False,
+        "how many readings of pH since it was last done on 4 Aug, and 90 days are looked through",
+    )

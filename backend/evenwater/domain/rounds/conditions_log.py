@@ -5,7 +5,7 @@ from typing import Final
 
 from evenwater.domain.entries import Service, Tick
 from evenwater.domain.fold import Seen
-from evenwater.domain.rounds.told import Answered, Told, day_words
+from evenwater.domain.rounds.told import REMEMBERED_DAYS, Answered, Told, day_words
 from evenwater.domain.standing_job import CoverStands, Happened
 from evenwater.domain.warmth.heat_log import cover_moves
 
@@ -23,6 +23,9 @@ _KIND_WORDS: Final = {
     "meter": "a reading of a counter",
 }
 
+_LASTING: Final = frozenset({"job", "service", "change", "meter", "fish_move"})
+"""Known however long ago it was."""
+
 
 def happened(condition: Happened, told: Told, on: date) -> Answered:
     """Whether something is in the log within so many days, or is not."""
@@ -38,6 +41,8 @@ def happened(condition: Happened, told: Told, on: date) -> Answered:
     # A job is ticked here or nowhere; what else happened may have, before there was a log.
     if begins > since and what != "job":
         return Answered(None, f"no {_bare(words)} yet, but the log begins {day_words(begins, told.today)} only")
+    if days > REMEMBERED_DAYS and what not in _LASTING:
+        return Answered(None, f"no {_bare(words)} in {REMEMBERED_DAYS} days, and no further back is looked")
     return Answered(condition.negated, f"no {_bare(words)} {span}{told.ahead(on)}")
 
 

@@ -102,9 +102,9 @@ def _reads(condition: Measured, told: Told) -> list[_Read]:
     sent = told.samples.measured.get(series, ()) if series else ()
     if not sent:
         return found
-    # By the hour for a season back: only the days asked for are looked at.
+    # By the hour for a season back: only the days asked for are looked at, and the last hour before them.
     first = bisect_left(sent, told.now - timedelta(days=condition.for_days + 2), key=itemgetter(0))
-    lately = sent[first : bisect_right(sent, told.now, key=itemgetter(0))]
+    lately = sent[max(0, first - 1) : bisect_right(sent, told.now, key=itemgetter(0))]
     found += [_Read(at, at.astimezone(told.zone).date(), value) for at, value in lately]
     return sorted(found, key=lambda one: one.at)
 

@@ -21,6 +21,10 @@ from evenwater.domain.water.outlook import PondWater
 _A_WEEK_DAYS: Final = 7
 
 
+REMEMBERED_DAYS: Final = 90
+"""So far back a plan knows all that happened [days]; of what is older what lasts, and a job's last ticks."""
+
+
 class Answered(Struct, frozen=True):
     """Whether a condition holds, None where that is not known, and why in a clause without a full stop."""
 

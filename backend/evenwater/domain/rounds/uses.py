@@ -18,7 +18,7 @@ from evenwater.domain.fold import Seen, readings_of
 from evenwater.domain.kit import KitItem
 from evenwater.domain.pond import Pond
 from evenwater.domain.quantities import QUANTITIES
-from evenwater.domain.rounds.told import short_date
+from evenwater.domain.rounds.told import REMEMBERED_DAYS, short_date
 from evenwater.domain.standing_job import ByUse
 
 _FURTHEST_DAYS: Final = 4000
@@ -75,6 +75,9 @@ def _by_readings(recur: ByUse, facts: Sequence[Seen], since: date | None, today:
     needed = ceil(recur.amount)
     due_on = counted[needed - 1] if len(counted) >= needed else None
     label = QUANTITIES[recur.quantity].label
+    if due_on is None and since is not None and (today - since).days > REMEMBERED_DAYS:
+        far = f"{since.day} {since:%b}, and {REMEMBERED_DAYS} days are looked through"
+        return Use(known=False, words=f"how many readings of {label} since it was last done on {far}")
     after = f"since {short_date(since)}" if since else "in this log"
     return Use(known=True, words=f"every {needed} readings of {label}; {len(counted)} {after}", due_on=due_on)
 
