@@ -12,7 +12,7 @@ from evenwater.domain.placing import place
 from evenwater.domain.read_entries import Deferred, read_entry
 from evenwater.storage.database import Database
 from evenwater.storage.entry_log import Arrival, append
-from evenwater.storage.plan_log import read_for_plan, read_on, ticks_of
+from evenwater.storage.plan_log import last_seq, read_for_plan, read_on, ticks_of
 
 NOW = datetime(2026, 11, 3, 16, 30, tzinfo=UTC)
 HORIZON = NOW - timedelta(days=90)
@@ -79,6 +79,13 @@ async def test_reading_on_gives_what_reading_anew_would_add(log: Database) -> No
     await append(log, more, [], NOW, 0.0)
     assert before + await seqs(log, max(before)) == await seqs(log) == [1, 2, 4, 6, 7]
     assert await seqs(log, 7) == []
+
+
+async def test_the_last_number_counts_what_no_plan_reads(log: Database) -> None:
+    assert await last_seq(log) == 0
+    await append(log, [arrival(1), arrival(2, at=OLD)], [], NOW, 0.0)
+    assert await seqs(log) == [1]
+    assert await last_seq(log) == 2
 
 
 async def test_an_old_tick_that_comes_late_has_all_read_anew(log: Database) -> None:

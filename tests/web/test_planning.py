@@ -65,6 +65,17 @@ async def test_the_days_gone_by_come_back_as_they_were_shown(pond, clock):
     assert [job["id"] for job in gone["jobs"]] == [job["id"] for job in plan["days"][0]["jobs"]]
 
 
+async def test_what_is_too_old_for_any_plan_has_the_log_read_anew_once(pond):
+    plan = (await pond.sync(want_plan=True))["plan"]
+    for days_ago in (200, 210, 220, 230):  # the last of them is not even among a job's last few ticks
+        at = START - timedelta(days=days_ago)
+        await pond.sync(pond.entry("tick", at, standing_job="agitate", due_on=str(at.date()), slot="midday"))
+    after = (await pond.sync(want_plan=True))["plan"]
+    again = (await pond.sync(want_plan=True))["plan"]
+    assert after["follows"] is again["follows"] is False
+    assert again["log_seq"] == after["log_seq"] == plan["log_seq"] + 4
+
+
 async def test_a_dose_changes_the_days_to_come(pond):
     plan = (await pond.sync(want_plan=True))["plan"]
     dose = pond.entry("dose", START, substance="sodium_bicarbonate", amount_g=500)
@@ -122,3 +133,16 @@ async def test_what_is_written_down_is_confirmed_though_the_plan_cannot_be_made(
     told = await pond.sync(pond.entry("note", START, text="said"), want_plan=True)
     assert ([one["verdict"] for one in told["verdicts"]], told["plan"]) == (["accepted"], None)
     assert "The plan could not be made" in caplog.text
+
+
+async def test_a_change_of_long_ago_is_still_judged_by_the_readings_about_it(pond):
+    made = START - timedelta(days=100)
+    change = pond.entry("change", made, text="Another bed", quantities=["nitrate_n_mg_per_l"])
+    days = [(made + timedelta(days=day, hours=1), 8.0 if day < 0 else 4.0) for day in range(-20, 20)]
+    readings = [pond.entry("reading", at, quantity="nitrate_n_mg_per_l", value=level) for at, level in days]
+    wrong = pond.entry("reading", made - timedelta(days=30), quantity="nitrate_n_mg_per_l", value=30)
+    await pond.sync(change, *readings, wrong, pond.entry("take_back", START, entry=wrong["id"]))
+    plan = (await pond.sync(want_plan=True))["plan"]
+    (line,) = plan["book"][0]["effects"][0]["lines"]
+    assert line["found"] == "lower"
+    assert line["workings"]["inputs"][0]["value"] == 20

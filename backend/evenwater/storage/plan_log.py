@@ -27,6 +27,12 @@ _EARLIER_TICKS = 3
 _TICKS_OF_A_HISTORY = 400
 
 
+async def last_seq(database: Database) -> int:
+    """The number of the last entry there is, 0 for an empty log."""
+    [(last,)] = await database.reader.execute_fetchall("SELECT ifnull(max(seq), 0) FROM entry")
+    return int(last)
+
+
 async def read_for_plan(database: Database, horizon: datetime) -> list[LoggedEntry]:
     """Facts since `horizon`, and of what is older settings and what lasts; in the log's order.
 
