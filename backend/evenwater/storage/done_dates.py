@@ -22,7 +22,7 @@ async def done_dates(
     database: Database, pond: str, jobs: Sequence[str], since: datetime, until: datetime
 ) -> dict[str, tuple[date, ...]]:
     """The dates, ascending, of each of these standing jobs that was ticked between two moments; none taken back."""
-    gone = await _withdrawn(database)
+    gone = await withdrawn(database)
     rows = await database.reader.execute_fetchall(
         TICKS,
         (msgspec.json.encode(jobs).decode(), pond, in_text(since), in_text(until)),
@@ -34,7 +34,8 @@ async def done_dates(
     return {job: tuple(sorted(dates)) for job, dates in found.items()}
 
 
-async def _withdrawn(database: Database) -> frozenset[str]:
+async def withdrawn(database: Database) -> frozenset[str]:
+    """Ids of all entries that are taken back."""
     rows = await database.reader.execute_fetchall("SELECT seq, content FROM entry WHERE kind = 'take_back'")
     # Where they stand in time is nothing to what they take back.
     return withdrawn_ids(Seen(_read(text), seq, _ANY, _ANY.date()) for seq, text in rows)

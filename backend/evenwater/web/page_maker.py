@@ -15,14 +15,16 @@ from evenwater.domain.book.page import book_of
 from evenwater.domain.book.shown_records import Shown
 from evenwater.domain.book.year import Done, asks_for
 from evenwater.domain.entries import zone_named
-from evenwater.domain.fold import Known
+from evenwater.domain.fold import Known, Seen
 from evenwater.domain.learn.change_effect import effects_of
+from evenwater.domain.learn.reading_effect import readings_asked
 from evenwater.domain.pond import Pond
 from evenwater.domain.rounds.plan import make_plan
 from evenwater.domain.warmth.page import Warm
 from evenwater.domain.water.outlook import PondWater
 from evenwater.storage.database import Database
 from evenwater.storage.done_dates import done_dates
+from evenwater.storage.old_readings import old_readings
 from evenwater.web.log_reader import REMEMBERED, Standing
 from evenwater.web.shown_keeping import ShownKeeper, trends_of
 from evenwater.web.warmth_planning import WarmthPlanner
@@ -56,10 +58,11 @@ class PageMaker:
         self._task: asyncio.Task[Pages] | None = None
         self._failed_on: tuple[int, int] | None = None
         self._long_ago: dict[str, tuple[tuple[date, list[str]], Done]] = {}
+        self._old_readings: tuple[object, list[Seen]] = (None, [])
 
     def forget(self) -> None:
         """Make all pages anew next time."""
-        self._pages, self._long_ago = None, {}
+        self._pages, self._long_ago, self._old_readings = None, {}, (None, [])
 
     async def current(self, standing: Standing, now: datetime) -> Pages:
         """The pages of just this log; waits until they are made."""
@@ -103,8 +106,21 @@ class PageMaker:
         ponds = known.ponds(today)
         shown = await self._shown.of_ponds(warm, zone.key, now)
         done = {pond.id: await self._done_long_ago(known, pond, now) for pond in ponds}
+        judged = await self._with_old_readings(known, now)
         # A second of arithmetic on a small machine: sync and probes go on meanwhile.
-        return await asyncio.to_thread(_pages, rests_on, known, now, warm, shown, done)
+        return await asyncio.to_thread(_pages, rests_on, known, judged, now, warm, shown, done)
+
+    async def _with_old_readings(self, known: Known, now: datetime) -> Known:
+        """What is known, and the readings about changes so long ago that a plan needs them no more."""
+        asked = readings_asked(known.facts, now - REMEMBERED)
+        if not asked:
+            return known
+        rests_on = asked, now.date()
+        if self._old_readings[0] != rests_on:
+            self._old_readings = rests_on, await old_readings(self._database, asked, now - REMEMBERED)
+        here = {one.entry.id for one in known.facts}
+        more = [one for one in self._old_readings[1] if one.entry.id not in here]
+        return Known(tuple(sorted((*more, *known.facts), key=lambda one: one.order)), known.settings)
 
     async def _done_long_ago(self, known: Known, pond: Pond, now: datetime) -> Done:
         """When the work of the year was done, before what is known of every tick."""
@@ -127,6 +143,7 @@ class PageMaker:
 def _pages(
     rests_on: tuple[int, int],
     known: Known,
+    judged: Known,
     now: datetime,
     warm: Mapping[str, Warm],
     shown: Mapping[str, Shown],
@@ -135,7 +152,7 @@ def _pages(
     foretold = {pond: trends_of(of) for pond, of in shown.items()}
     plan = make_plan(known, 0, {}, now, foretold, None, warm)
     book = tuple(
-        book_of(known, pond, shown[pond.id], warm[pond.id], done[pond.id], effects_of(known, pond, now), now)
+        book_of(known, pond, shown[pond.id], warm[pond.id], done[pond.id], effects_of(judged, pond, now), now)
         for pond in known.ponds(plan.days[0].date)
     )
     return Pages(rests_on, plan.water, warm, book)

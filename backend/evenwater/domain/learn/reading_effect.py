@@ -1,13 +1,15 @@
 """Whether readings lie higher since a change: a value a day, the pond's own drift taken off, in one sentence."""
 
 from bisect import bisect_left, bisect_right
-from collections.abc import Mapping, Sequence
-from datetime import date, timedelta
+from collections.abc import Iterable, Mapping, Sequence
+from datetime import date, datetime, timedelta
 from statistics import median
 from typing import Final
 
+from msgspec import Struct
+
 from evenwater.domain.book.outlook import EffectLine, Found
-from evenwater.domain.entries import Reading, zone_named
+from evenwater.domain.entries import Change, Reading, zone_named
 from evenwater.domain.fold import Seen
 from evenwater.domain.keeper_units import change_number, level_words, unit_for, with_unit
 from evenwater.domain.learn.shift import FEWEST_DAYS, Shift, shift_of
@@ -28,6 +30,25 @@ _DAILY_COURSE: Final = frozenset(
 _HOURS_APART: Final = 3.0
 """Read at another time of day, what rises and falls within a day has moved by that alone. Our own rule of thumb."""
 _POINTS: Final = {"after_carbon": "after the carbon", "after_membrane": "after the membrane", "mains": "of the mains"}
+
+
+class Asked(Struct, frozen=True):
+    """Readings of a pond that a change is judged by: of which quantities, from when to when."""
+
+    pond: str
+    quantities: tuple[str, ...]
+    since: datetime
+    until: datetime
+
+
+def readings_asked(facts: Iterable[Seen], before: datetime) -> tuple[Asked, ...]:
+    """What the changes among these facts ask for that is older than a moment."""
+    reach = timedelta(days=WINDOW_DAYS + 1)
+    return tuple(
+        Asked(one.entry.pond, one.entry.quantities, one.at - reach, one.at + reach)
+        for one in facts
+        if isinstance(one.entry, Change) and one.entry.quantities and one.at - reach < before
+    )
 
 
 def reading_effect(pond: Pond, quantity: str, by_point: Mapping[str, Sequence[Seen]], span: Span) -> EffectLine:
