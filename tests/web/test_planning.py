@@ -146,16 +146,3 @@ async def test_a_change_of_long_ago_is_still_judged_by_the_readings_about_it(pon
     (line,) = plan["book"][0]["effects"][0]["lines"]
     assert line["found"] == "lower"
     assert line["workings"]["inputs"][0]["value"] == 20
-
-
-async def test_a_change_of_long_ago_is_still_judged_by_the_readings_about_it(pond):
-    made = START - timedelta(days=100)
-    change = pond.entry("change", made, text="Another bed", quantities=["nitrate_n_mg_per_l"])
-    days = [(made + timedelta(days=day, hours=1), 8.0 if day < 0 else 4.0) for day in range(-20, 20)]
-    readings = [pond.entry("reading", at, quantity="nitrate_n_mg_per_l", value=level) for at, level in days]
-    wrong = pond.entry("reading", made - timedelta(days=30), quantity="nitrate_n_mg_per_l", value=30)
-    await pond.sync(change, *readings, wrong, pond.entry("take_back", START, entry=wrong["id"]))
-    plan = (await pond.sync(want_plan=True))["plan"]
-    (line,) = plan["book"][0]["effects"][0]["lines"]
-    assert line["found"] == "lower"
-    assert line["workings"]["inputs"][0]["value"] == 20
