@@ -2,6 +2,7 @@
 
 from datetime import UTC, date, datetime, timedelta
 
+import msgspec
 import pytest
 from written_log import NOW, Log, jobs_of
 
@@ -336,3 +337,18 @@ def test_a_settings_change_to_come_holds_from_its_date(pond):
 def test_a_job_that_waits_for_conditions_nobody_set_says_so(pond):
     sweep(pond, recur=WhenTrue())
     assert placed(pond.plan())[0].reason == "No condition is set for it."
+
+
+@pytest.mark.parametrize("recur", [ByRule("FREQ=DAILY"), AfterDone(7), OnWeekdays(("tue", "wed"))])
+def test_nobody_is_late_with_a_job_on_the_day_it_was_begun_after_its_hours(pond, recur):
+    made = {
+        "text": "Sweep",
+        "windows": {"day": Window("morning", "06:00", "11:00")},
+        "recur": recur,
+        "starts_on": TODAY,
+    }
+    for field, value in made.items():
+        pond.write("set", NOW, target="job/sweep", field=field, value=msgspec.to_builtins(value))
+    assert 0 not in placed(pond.plan(NOW + HOUR))
+    (tomorrow,) = jobs_of(pond.plan(NOW + DAY), 0, "sweep")
+    assert tomorrow.due_on == (TODAY if isinstance(recur, AfterDone) else TODAY + DAY)

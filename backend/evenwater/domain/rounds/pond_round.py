@@ -6,7 +6,7 @@ from datetime import date, datetime
 from msgspec.structs import replace
 
 from evenwater.domain.entries import Set, zone_named
-from evenwater.domain.fold import Known
+from evenwater.domain.fold import Known, Seen
 from evenwater.domain.pond import Pond
 from evenwater.domain.rounds.care import care_of
 from evenwater.domain.rounds.civil_time import Sun, exists
@@ -43,6 +43,7 @@ class PondRound:
         self._done = Done(facts)
         self._versions = _versions(known, pond.id, self._dates)
         self._placing = Placing(pond, self._dates, now, self._clock, self._done, facts, self._versions)
+        self._begun = _begun(known, pond.id)
         self._told = Told(
             pond=pond,
             facts=facts,
@@ -78,7 +79,15 @@ class PondRound:
 
     def _add(self, placed: Iterable[Placed]) -> None:
         for one in placed:
-            self.jobs[one.shown_on].append(one.job)
+            if not self._over_before_it_began(one) or self._done.answered(one.job):
+                self.jobs[one.shown_on].append(one.job)
+
+    def _over_before_it_began(self, one: Placed) -> bool:
+        """Nobody is late with what was asked of nobody; what waits to be done is asked for from the next day on."""
+        begun, job = self._begun.get(one.job.standing_job), one.job
+        if begun is None or begun.on != job.due_on or not job.closes_at <= begun.at <= self._now:
+            return False
+        return job.fixed or one.shown_on == job.due_on
 
     def _ask_conditions(self, *, of_pages: bool) -> None:
         """Place what stands only while something holds, and stand down what is not wanted as things stand."""
@@ -149,6 +158,16 @@ class PondRound:
 
 def _of_pages(standing: StandingJob) -> bool:
     return any(isinstance(one, WorkedOut) for one in standing.only_if)
+
+
+def _begun(known: Known, pond: str) -> dict[str, Seen]:
+    """The first setting of each standing job."""
+    found: dict[str, Seen] = {}
+    for one in known.settings:
+        if isinstance(one.entry, Set) and one.entry.pond == pond and one.entry.target.startswith("job/"):
+            name = one.entry.target.partition("/")[2]
+            found[name] = min(one, found.get(name, one), key=lambda it: it.at)
+    return found
 
 
 def _versions(known: Known, pond: str, dates: Sequence[date]) -> Versions:
