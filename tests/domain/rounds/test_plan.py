@@ -8,6 +8,7 @@ from written_log import NOW, Log, jobs_of, starter
 
 from evenwater.domain.book.outlook import PondBook
 from evenwater.domain.rounds.plan import news_since
+from evenwater.domain.standing_job import AfterDone, StandingJob
 
 TODAY = NOW.date()
 
@@ -169,7 +170,8 @@ def test_the_day_the_clock_changes_is_one_day(log, hours):
     assert job.due_on == noon.date()
 
 
-def test_the_carbons_own_readings_say_when_it_is_due_and_the_interval_no_more():
+def carbon_read_for_weeks() -> Log:
+    """Carbon agitated every ten days, and read to its limit each time."""
     log = Log()
     log.pond(volume_l=10_000, inflow_l_per_day=500, carbon={"bed_l": 10, "limit_ug_per_l": 20})
     log.job(starter("agitate"))
@@ -186,13 +188,28 @@ def test_the_carbons_own_readings_say_when_it_is_due_and_the_interval_no_more():
                     point="after_carbon",
                     step=10,
                 )
-    plan = log.plan()
+    return log
+
+
+def test_the_carbons_own_readings_say_when_it_is_due_and_the_interval_no_more():
+    plan = carbon_read_for_weeks().plan()
     due_on, reason = plan.water[0].carbon_due
     jobs = {day.date: jobs_of(plan, n, "agitate") for n, day in enumerate(plan.days)}
     (job,) = jobs[max(due_on, NOW.date())]
     assert job.state == "open"
     assert job.reason.lower().startswith(reason.lower())
     assert all(job.state == "stood_down" for on, there in jobs.items() if on < due_on for job in there)
+
+
+def test_carbon_out_of_its_season_is_due_on_no_day_and_fresh_carbon_keeps_its_own_time():
+    log = carbon_read_for_weeks()
+    log.job(starter("agitate"), season={"from": "04-01", "to": "09-30"})
+    assert all(not jobs_of(log.plan(), day, "agitate") for day in range(14))
+    log = carbon_read_for_weeks()
+    log.job(StandingJob(id="fresh", pond="", text="Fresh carbon", recur=AfterDone(days=300), service="carbon_changed"))
+    log.tick("fresh", TODAY - timedelta(days=51), "day", NOW - timedelta(days=51))
+    assert any(jobs_of(log.plan(), day, "agitate") for day in range(14))
+    assert all(not jobs_of(log.plan(), day, "fresh") for day in range(14))
 
 
 def test_without_readings_after_the_carbon_the_interval_stands():

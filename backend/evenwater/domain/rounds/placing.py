@@ -81,7 +81,7 @@ class Placing:
             yield from self._shown(standing, slot, answered, "Asked for and answered today.")
             rests_until = history.counts_from + rest if history.counts_from else self._today
             for on in [*self._open_yesterday(standing, slot), *(self._dates if ahead else self._dates[:1])]:
-                if on < rests_until or on in answered or not _wanted(standing, on):
+                if on < rests_until or on in answered or not wanted(standing, on):
                     continue
                 said = ask(standing, max(on, self._today))
                 if said.holds or (said.holds is None and on == self._today):
@@ -122,9 +122,9 @@ class Placing:
         cadence = cadence_of(standing, history, self._done, self._pond, self._facts, self._today)
         answered = history.answered_on(self._today)
         if not cadence.known:
-            wanted = [self._today] if _wanted(standing, self._today) else []
+            asked = [self._today] if wanted(standing, self._today) else []
             reason = f"Not known: {cadence.says}."
-            yield from self._shown(standing, slot, sorted({*answered, *wanted}), reason, state="not_known")
+            yield from self._shown(standing, slot, sorted({*answered, *asked}), reason, state="not_known")
             return
         dates: set[date] = set(answered)
         if cadence.days is not None:
@@ -210,5 +210,6 @@ class Placing:
         return found
 
 
-def _wanted(standing: StandingJob, on: date) -> bool:
+def wanted(standing: StandingJob, on: date) -> bool:
+    """Whether a date lies in the job's season, and not before it begins."""
     return in_season(standing.season, on) and (standing.starts_on is None or on >= standing.starts_on)

@@ -16,7 +16,7 @@ from evenwater.domain.rounds.done import Done
 from evenwater.domain.rounds.held_jobs import hold_jobs
 from evenwater.domain.rounds.jobs import Job
 from evenwater.domain.rounds.order import in_walking_order
-from evenwater.domain.rounds.placing import Placed, Placing, Versions
+from evenwater.domain.rounds.placing import Placed, Placing, Versions, wanted
 from evenwater.domain.rounds.pond_doses import give_amounts, planned_rises
 from evenwater.domain.rounds.pond_settings import with_cover, with_setting
 from evenwater.domain.rounds.told import Answered, Told
@@ -139,19 +139,22 @@ class PondRound:
         """The carbon's own readings say when it is due; the interval of the standing job was only the fall-back."""
         first = max(due_on, self._today)
         words = reason[:1].upper() + reason[1:] + "."
-        for standing in self._versions[self._today].values():
-            if standing.service in _CARBON_SERVICES:
-                for slot in standing.windows:
-                    self._by_carbon(standing, slot, first, words)
+        jobs = self._versions.get(first, self._versions[self._today]).values()
+        # Where it is agitated, that comes first: fresh carbon keeps its own time.
+        of = next((name for name in _CARBON_SERVICES if any(job.service == name for job in jobs)), None)
+        for standing in (job for job in jobs if of is not None and job.service == of):
+            for slot in standing.windows:
+                self._by_carbon(standing, slot, first, words)
 
     def _by_carbon(self, standing: StandingJob, slot: str, first: date, words: str) -> None:
         mine = (standing.id, slot)
         for on, jobs in self.jobs.items():
             for place, job in enumerate(jobs):
-                if (job.standing_job, job.slot) == mine and not self._done.answered(job):
-                    jobs[place] = replace(job, state="stood_down" if on < first else job.state, reason=words)
+                if (job.standing_job, job.slot) == mine and job.state == "open" and not self._done.answered(job):
+                    jobs[place] = replace(job, state="stood_down" if on < first else "open", reason=words)
         here = self.jobs.get(first)
-        if here is not None and not any((job.standing_job, job.slot) == mine for job in here):
+        asked = wanted(standing, first) and (not standing.only_if or self._answer(standing, first).holds)
+        if here is not None and asked and not any((job.standing_job, job.slot) == mine for job in here):
             days = standing.recur.days if isinstance(standing.recur, AfterDone) else None
             here.append(self._placing.job(standing, slot, first, words, days=days))
 
