@@ -124,6 +124,8 @@ export const words = {
     hint: "everything recorded, newest first",
     none: "Nothing is recorded yet.",
     more: "Show earlier ones",
+    in_one_go: (settings, jobs) => (jobs > 0 ? `${settings} settings of ${jobs} job${jobs > 1 ? "s" : ""} set in one go`
+      : `${settings} settings set in one go`),
     write: "Write a note",
     aside: "Set aside",
     aside_hint: "The server could not accept these. They stay on this device.",

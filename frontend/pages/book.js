@@ -3,6 +3,7 @@ import { html, useId, useMemo, useState } from "../ui.js";
 import { instantOf, civilDate, withOffset } from "../domain/civil.js";
 import { skewMs, withdrawnIds } from "../domain/fold.js";
 import { describe, EntryLine } from "../parts/entry-line.js";
+import { inOneGo, SetInOneGo } from "../parts/set-in-one-go.js";
 import { exportJson } from "./device.js";
 import { NoteForm } from "./note-form.js";
 import { shortDate } from "../formats.js";
@@ -53,27 +54,28 @@ function SetAside() {
 function Everything({ now_ms }) {
   const { seen } = useStore();
   const [shown, show] = useState(PAGE);
-  const [all, gone] = useMemo(() => {
+  const [runs, gone] = useMemo(() => {
     const entries = [...seen.values()].sort((a, b) => Date.parse(b.at) - Date.parse(a.at) || (a.id < b.id ? 1 : -1));
-    return [entries, withdrawnIds(entries)];
+    return [inOneGo(entries), withdrawnIds(entries)];
   }, [seen]);
-  if (all.length === 0) return html`<div class="empty"><${Icon} name="book" /><p>${words.book.none}</p></div>`;
-  const days = byDay(all.slice(0, shown));
-  return html`${days.map(([date, entries]) => html`<section class="part" key=${date}>
+  if (runs.length === 0) return html`<div class="empty"><${Icon} name="book" /><p>${words.book.none}</p></div>`;
+  const line = (/** @type {Seen} */ one) => html`<${EntryLine} key=${one.id} one=${one} now_ms=${now_ms}
+    withdrawn=${gone.has(one.id)}>${one.time_doubtful && !gone.has(one.id) && html`
+      <${WhenWasThis} one=${one} now_ms=${now_ms} />`}</${EntryLine}>`;
+  return html`${byDay(runs.slice(0, shown)).map(([date, here]) => html`<section class="part" key=${date}>
       <h2>${shortDate(date)}</h2>
-      <ul class="entry-list">${entries.map((one) => html`<${EntryLine} key=${one.id} one=${one} now_ms=${now_ms}
-        withdrawn=${gone.has(one.id)}>${one.time_doubtful && !gone.has(one.id) && html`
-          <${WhenWasThis} one=${one} now_ms=${now_ms} />`}</${EntryLine}>`)}</ul>
+      <ul class="entry-list">${here.map((run) => (run.length === 1 ? line(run[0])
+        : html`<${SetInOneGo} key=${run[0].id} run=${run} now_ms=${now_ms} draw=${line} />`))}</ul>
     </section>`)}
-    ${all.length > shown && html`<p class="centre"><button type="button" class="plain-button"
+    ${runs.length > shown && html`<p class="centre"><button type="button" class="plain-button"
       onClick=${() => show(shown + PAGE)}>${words.book.more}</button></p>`}`;
 }
 
-/** @param {Seen[]} entries newest first @returns {[string, Seen[]][]} */
-function byDay(entries) {
-  /** @type {Map<string, Seen[]>} */
+/** @param {Seen[][]} runs newest first @returns {[string, Seen[][]][]} */
+function byDay(runs) {
+  /** @type {Map<string, Seen[][]>} */
   const days = new Map();
-  for (const one of entries) days.set(one.on, [...(days.get(one.on) ?? []), one]);
+  for (const run of runs) days.set(run[0].on, [...(days.get(run[0].on) ?? []), run]);
   return [...days];
 }
 

@@ -72,6 +72,7 @@ def set_two_to_their_ways(taps: Taps) -> None:
     """The drum every ten days, the test for KH on Thursdays."""
     page = taps.page
     taps.link("Pond book")
+    expect(page.get_by_text("jobs set in one go"), "hundreds of settings are one line").to_have_count(1)
     taps.link("Jobs")
     weekly = page.locator("details.job-group").filter(has=page.locator("summary b", has_text="Every week"))
     taps.on(weekly.locator("summary"))
