@@ -20,6 +20,7 @@ export const roundWords = {
   grams_fed: "Grams fed",
   feed_done: (/** @type {string} */ job, /** @type {string} */ grams) => `${job}: ${grams} g fed`,
 
+  left: (/** @type {number} */ minutes) => `${minutes} min left`,
   load: { light: "a light day", usual: "", heavy: "a heavy day" },
   slips: (/** @type {string} */ what) => `Can slip: ${what}.`,
   slip: (/** @type {string} */ what, /** @type {string} */ until) => `${what} (until ${until})`,

@@ -61,7 +61,8 @@ function Head({ plan, today, shown, now_ms, zone }) {
   const dusk_near = day?.dusk_at && now_ms > Date.parse(day.dusk_at) - 2 * 3600000;
   const title = ahead !== 0 ? shortDate(shown) : dusk_near ? words.round.tonight : words.round.today;
   const over = stops.length === 0 && day && day.jobs.length > 0 ? words.round.all_done : "";
-  const left = minutes > 0 ? words.round.minutes(minutes) : over;
+  const some_over = ahead === 0 && minutes < (day?.minutes ?? 0);
+  const left = minutes > 0 ? (some_over ? roundWords.left : words.round.minutes)(minutes) : over;
   const more = [ahead === 0 && dayAndMonth(today), day?.dusk_at && words.round.dusk(clock(day.dusk_at, zone)),
     ahead >= 0 && left, ahead >= 0 && day?.load && roundWords.load[day.load],
     ahead < 0 && wentWords(plan, seen, shown, now_ms)];
