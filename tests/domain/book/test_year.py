@@ -99,3 +99,11 @@ def test_the_29th_of_february_ends_a_season_in_every_year():
     leap = replace(NET, season=Season("02-01", "02-29"))
     assert lines(kept(leap))["net"].ends == date(2026, 2, 28)
     assert lines(kept(leap), date(2028, 2, 3))["net"].ends == date(2028, 2, 29)
+
+
+def test_a_season_over_before_its_job_began_is_shown_for_its_first_time():
+    begun = replace(NET, season=Season("01-10", "02-25"), starts_on=TODAY)
+    line = lines(kept(begun))["net"]
+    assert (line.begins, line.ends) == (date(2027, 1, 10), date(2027, 2, 25))
+    done = lines(kept(begun), net=[date(2026, 1, 20)])["net"]
+    assert (done.begins, done.done) == (date(2026, 1, 10), (date(2026, 1, 20),))

@@ -84,6 +84,8 @@ def _is_of_year(rule: str) -> bool:
 def _line(job: StandingJob, begins: date, ends: date, done: Done, today: date) -> YearLine:
     if begins > today and ends.year > begins.year and today <= _before(ends):
         begins, ends = _before(begins), _before(ends)  # the winter under way is last year's
+    elif job.starts_on is not None and ends < job.starts_on and not done.get(job.id):
+        begins, ends = _after(begins), _after(ends)  # over before the job began: its first time is next year's
     quiet = timedelta(days=max(0, 365 - (ends - begins).days) // 2)
     turns, earlier = begins - quiet, _before(begins) - quiet
     dates = done.get(job.id, ())
@@ -100,6 +102,11 @@ def _line(job: StandingJob, begins: date, ends: date, done: Done, today: date) -
 def _before(on: date) -> date:
     """The same day a year before; 28 February for the 29th."""
     return date(on.year - 1, on.month, min(on.day, monthrange(on.year - 1, on.month)[1]))
+
+
+def _after(on: date) -> date:
+    """The same day a year after; 28 February for the 29th."""
+    return date(on.year + 1, on.month, min(on.day, monthrange(on.year + 1, on.month)[1]))
 
 
 def _few(dates: Sequence[date]) -> tuple[date, ...]:
