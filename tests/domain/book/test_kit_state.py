@@ -82,7 +82,7 @@ def test_a_changed_cartridge_is_a_new_one():
     log.write("service", ago(10), service="carbon_changed", kit="carbon")
     state = states(log)["carbon"]
     assert state.volume_l == state.volume_since_service_l == 4000.0
-    assert state.says == "10 days and 4000 L since 24 October 2026; reckoned from its usual day."
+    assert state.says == "10 days and 4,000 L since 24 October 2026; reckoned from its usual day."
 
 
 def test_the_trickle_counts_as_it_was_set_and_the_membrane_takes_its_reject_with_it():

@@ -183,7 +183,7 @@ def _whole(use: Use | None) -> float | None:
 
 
 def _says(fitted_on: date | None, whole: str, works: Sequence[_Work], lately: str, read_on: date | None) -> str:
-    """ "2140 h since 3 March 2026, 310 h since 12 November 2026 (drum rinsed); by its own counter." """
+    """ "2,140 h since 3 March 2026, 310 h since 12 November 2026 (drum rinsed); by its own counter." """
     parts = [f"{whole} since {_day(fitted_on)}"] if fitted_on is not None and whole else []
     if works and works[0].on != fitted_on and lately:
         what = works[0].what
@@ -197,11 +197,11 @@ def _says(fitted_on: date | None, whole: str, works: Sequence[_Work], lately: st
 def _amounts(item: KitItem, since: date | None, today: date, hours: Use | None, litres: Use | None) -> str:
     if since is None or since >= today:
         return ""
-    words = [f"{hours.amount:.0f} h"] if hours else []
+    words = [f"{hours.amount:,.0f} h"] if hours else []
     if item.kind in _STANDING_STILL and not (hours and hours.told):
         days = (today - since).days
         words = [f"{days} day{'' if days == 1 else 's'}"]
-    words += [f"{litres.amount:.0f} L"] if litres else []
+    words += [f"{litres.amount:,.0f} L"] if litres else []
     return " and ".join(words)
 
 
