@@ -104,7 +104,10 @@ def dates_of(rule: str, starts_on: date | None, first: date, last: date) -> tupl
 @lru_cache(maxsize=2000)
 def _in_years(rule: str, begins: date, first: int, last: int) -> tuple[date, ...]:
     try:
-        return tuple(on for on in _followed(read_rule(rule), begins, last) if on.year >= first)
+        read = read_rule(rule)
+        if read.frequency == rrule.DAILY and read.interval == 1 and read.count is None:
+            begins = max(begins, date(first, 1, 1))  # no day hangs on the one before: those long gone are passed over
+        return tuple(on for on in _followed(read, begins, last) if on.year >= first)
     except DomainError:
         return ()
 
