@@ -84,6 +84,7 @@ export const jobsWords = {
   after_n: (n) => `First ${n}`,
   after_add: "Add what comes first",
   after_drop: (n) => `Remove first ${n}`,
+  after_absent: (/** @type {string} */ name) => `${name} (not among this pond's jobs)`,
   after_none: "Nothing has to be done before it.",
   after_job: "Job",
   after_twice: "That one stands here already.",

@@ -96,9 +96,14 @@ function restSections(around) {
   };
 }
 
-/** @param {Around} around @returns {Texts} names by id, this job's own left out */
-function namesOf({ jobs, id }) {
-  return Object.fromEntries(jobs.filter((one) => one.id !== id).map((one) => [one.id, one.text]));
+/** @param {Around} around @returns {Texts} names by id, this job's own left out; those it names that this pond has not
+ *   stay to be seen and to be removed */
+function namesOf({ plan, jobs, id }) {
+  const offered = new Map((plan.starter_groups ?? []).flatMap((group) => group.jobs).map((one) => [one.id, one.text]));
+  const firsts = jobs.find((one) => one.id === id)?.after ?? [];
+  const absent = firsts.filter((name) => !jobs.some((one) => one.id === name));
+  return Object.fromEntries([...jobs.filter((one) => one.id !== id).map((one) => [one.id, one.text]),
+    ...absent.map((name) => [name, W.after_absent(offered.get(name) ?? name)])]);
 }
 
 /** @param {Around} around @returns {Field[]} */
