@@ -6,6 +6,7 @@ import pytest
 
 from evenwater.domain.rounds.standing_jobs import STARTER, as_settings
 from evenwater.storage.database import Database
+from evenwater.web import page_maker
 
 START = datetime(2026, 11, 3, 16, 30, tzinfo=UTC)
 SOME_WEEKS_AGO = START - timedelta(days=30)
@@ -146,3 +147,13 @@ async def test_a_change_of_long_ago_is_still_judged_by_the_readings_about_it(pon
     (line,) = plan["book"][0]["effects"][0]["lines"]
     assert line["found"] == "lower"
     assert line["workings"]["inputs"][0]["value"] == 20
+
+
+async def test_a_book_that_cannot_be_worked_out_costs_nobody_the_round(pond, monkeypatch):
+    def odd(*_: object) -> None:
+        raise ZeroDivisionError
+
+    monkeypatch.setattr(page_maker, "book_of", odd)
+    plan = (await pond.sync(want_plan=True))["plan"]
+    assert plan["days"][0]["jobs"]
+    assert [(book["pond"], book["effects"]) for book in plan["book"]] == [("main", [])]

@@ -15,6 +15,7 @@ from evenwater.domain.book.page import book_of
 from evenwater.domain.book.shown_records import Shown
 from evenwater.domain.book.year import Done, asks_for
 from evenwater.domain.entries import zone_named
+from evenwater.domain.errors import DomainError
 from evenwater.domain.fold import Known, Seen
 from evenwater.domain.learn.change_effect import effects_of
 from evenwater.domain.learn.reading_effect import readings_asked
@@ -152,10 +153,19 @@ def _pages(
     foretold = {pond: trends_of(of) for pond, of in shown.items()}
     plan = make_plan(known, 0, {}, now, foretold, None, warm)
     book = tuple(
-        book_of(known, pond, shown[pond.id], warm[pond.id], done[pond.id], effects_of(judged, pond, now), now)
+        _book(known, judged, pond, shown[pond.id], warm[pond.id], done[pond.id], now)
         for pond in known.ponds(plan.days[0].date)
     )
     return Pages(rests_on, plan.water, warm, book)
+
+
+def _book(known: Known, judged: Known, pond: Pond, shown: Shown, warm: Warm, done: Done, now: datetime) -> PondBook:
+    """A pond's book; an empty one where a number is too odd to reckon with, so that it costs nobody the round."""
+    try:
+        return book_of(known, pond, shown, warm, done, effects_of(judged, pond, now), now)
+    except (DomainError, ArithmeticError, ValueError):
+        _log.exception("The book of pond %s could not be worked out.", pond.id)
+        return PondBook(pond=pond.id, tag="not-worked-out")
 
 
 def _rests_on(standing: Standing, now: datetime) -> tuple[int, int]:
