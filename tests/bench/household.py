@@ -10,6 +10,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 from uuid import uuid4
 
 import msgspec
@@ -74,6 +75,7 @@ class Keeper:
         self.device = str(uuid4())
         self.epoch: str | None = None
         self.cursor = 0
+        self.tags: dict[str, str] = {}
         told = msgspec.json.encode({"device": self.device, "device_label": "bench"})
         status, headers, body = self.wire.send(self.wire.request("POST", "/api/sign-in/example", told))
         if status >= 300:
@@ -91,7 +93,7 @@ class Keeper:
             "cursor": self.cursor,
             "entries": entries,
             "want_plan": want_plan,
-            "plan_tags": {},
+            "plan_tags": self.tags,
         }
         return self.wire.request("POST", "/api/sync", msgspec.json.encode(asked), {"Cookie": self.cookie})
 
@@ -111,4 +113,15 @@ class Keeper:
         if refused:
             raise RuntimeError(f"not accepted: {refused[0]}")
         self.epoch, self.cursor = told["epoch"], told["cursor"]
+        if told["plan"]:
+            self.tags |= _tags(told["plan"])
         return told
+
+
+def _tags(plan: dict[str, Any]) -> dict[str, str]:
+    """What the app says it has: a tag for each day, each page and the year on offer."""
+    days = {day["date"]: day["tag"] for day in plan["days"]} | {
+        f"back/{one['date']}": one["tag"] for one in plan["back"]
+    }
+    pages = {f"{page}/{one['pond']}": one["tag"] for page in ("water", "warmth", "book") for one in plan[page]}
+    return days | pages | {"starter": plan["starter_tag"]}

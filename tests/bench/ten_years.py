@@ -76,14 +76,14 @@ def _now(keeper: Keeper, number: int, fields: diary.Fields) -> diary.Fields:
 
 
 def _plan(keeper: Keeper, entries: list[diary.Fields]) -> float:
-    """Seconds until the plan is there; no plan, or one of no jobs, is no measurement."""
+    """Seconds until what is new of the plan is there; no plan of two weeks is no measurement."""
     spent, status, body = keeper.wire.timed(keeper.push_request(entries, want_plan=True))
     told = keeper.note(status, body)
     while told["more"]:
         spent, status, body = keeper.wire.timed(keeper.push_request([], want_plan=True))
         told = keeper.note(status, body)
     plan = told["plan"]
-    if not isinstance(plan, dict) or not any(day["jobs"] for day in plan["days"]):
+    if not isinstance(plan, dict) or len(plan["dates"]) != 14:
         raise RuntimeError(f"no plan came: {body[:300].decode()}")
     while plan["follows"]:  # as the app does, so that nothing of this entry is still going on at the next
         time.sleep(0.2)
