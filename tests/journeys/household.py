@@ -104,9 +104,9 @@ class Caller:
         return [one for one in logged if not kinds or one["entry"]["kind"] in kinds]
 
     def plan(self) -> dict[str, Any]:
-        """The server's plan as it stands; it comes with the end of the log."""
+        """The server's plan as it stands; it comes with the end of the log, its pages sometimes a moment later."""
         answer = self.send(want_plan=True)
-        while answer["more"]:
+        while answer["more"] or answer["plan"]["follows"]:
             answer = self.send(cursor=answer["cursor"], epoch=answer["epoch"], want_plan=True)
         return answer["plan"]
 
