@@ -1,4 +1,4 @@
-"""Screens of what goes on at the pond, and of the year; in an order that leaves the phone as it was."""
+"""Screens of what goes on at the pond, and of the year; each stands by itself, the last leaves the phone as it was."""
 
 from collections.abc import Callable
 
@@ -42,13 +42,15 @@ def power_out(page: Page) -> None:
 
 
 def power_back_after_hours(page: Page) -> None:
-    the_round_after(page, 0, "power", on=True)
+    the_round_after(page, 130, "power", on=False)
+    page.evaluate(MINUTES_AGO, ["power", {"on": True}, 0])
     expect(page.get_by_role("region", name="Power is back")).to_contain_text("First steps")
     expect(page.get_by_role("region", name="Water running")).to_have_count(0)
 
 
 def all_well_again(page: Page) -> None:
-    page.goto("/round")
+    the_round_after(page, 20, "power", on=False)
+    page.evaluate(MINUTES_AGO, ["power", {"on": True}, 0])
     press(page.get_by_role("region", name="Power is back"), "All well")
     expect(page.get_by_role("region", name="Power is back")).to_have_count(0)
 
@@ -61,4 +63,3 @@ GOING_ON: list[Callable[[Page], None]] = [
     power_back_after_hours,
     all_well_again,
 ]
-"""In this order: each goes on from the one before."""
