@@ -7,9 +7,8 @@
 // - Home's log began anew (restored from a copy): it is asked which of those still here it lacks.
 import { goneOf, noteEpoch, readPhoto, sumsWithBytes, writePhotos } from "./photos-db.js";
 import { answerOf, ask } from "./server.js";
+import { FIRST_PAUSE_MS, makeTurns } from "./turns.js";
 
-const FIRST_PAUSE_MS = 2000;
-const LONGEST_PAUSE_MS = 300_000;
 /** How long one photo may take; doubled each time that was not enough. */
 const FIRST_PATIENCE_MS = 120_000;
 const LONGEST_PATIENCE_MS = 900_000;
@@ -31,39 +30,18 @@ const MOST_TRIES = 3;
  * @param {(problem: import("./server.js").Problem|null) => void} given.trouble   why home takes no photo; null: it does
  */
 export function makePhotoLane({ author, photos, changed, trouble }) {
-  let running = false;
-  let again = false;
-  let pause_ms = FIRST_PAUSE_MS;
+  const turns = makeTurns(lockedRun);
   let patience_ms = FIRST_PATIENCE_MS;
-  /** @type {ReturnType<typeof setTimeout>|undefined} */
-  let timer;
   /** @type {{sent_to: string|null, now: string|null}} */
   const epoch = { sent_to: null, now: null };
 
-  /** Send now, if there is anything to send. One run at a time. */
-  async function flush() {
-    if (running) {
-      again = true;
-      return;
-    }
-    running = true;
-    clearTimeout(timer);
-    try {
-      do {
-        again = false;
-        await lockedRun();
-      } while (again);
-    } finally {
-      running = false;
-    }
-  }
-
+  /** Send, if there is anything to send. */
   async function lockedRun() {
     const me = author();
     if (!me || (!next(me) && epoch.now === epoch.sent_to)) return;
     if (!navigator.locks) return void await run(me);
     await navigator.locks.request("evenwater-photos", { ifAvailable: true }, (lock) =>
-      (lock ? run(me) : later(FIRST_PAUSE_MS)));
+      (lock ? run(me) : turns.later(FIRST_PAUSE_MS)));
   }
 
   /** How often home itself failed at a photo since this page was opened. @type {Map<string, number>} */
@@ -79,14 +57,14 @@ export function makePhotoLane({ author, photos, changed, trouble }) {
   /** @param {string} me */
   async function run(me) {
     try {
-      if (!(await askAnew())) return later(grown());
+      if (!(await askAnew())) return turns.afterPause();
       for (let photo = next(me); photo && author() === me; photo = next(me)) {
-        if (!(await send(photo))) return later(grown());
-        pause_ms = FIRST_PAUSE_MS;
+        if (!(await send(photo))) return turns.afterPause();
+        turns.wayIsOpen();
       }
     } catch {
       // The database does not answer; what is in memory was sent, the rest comes later.
-      later(grown());
+      turns.afterPause();
     }
   }
 
@@ -171,30 +149,12 @@ export function makePhotoLane({ author, photos, changed, trouble }) {
     changed(some);
   }
 
-  function grown() {
-    const now_ms = pause_ms * (0.5 + Math.random());
-    pause_ms = Math.min(pause_ms * 2, LONGEST_PAUSE_MS);
-    return now_ms;
-  }
-
-  /** @param {number} ms */
-  function later(ms) {
-    clearTimeout(timer);
-    timer = setTimeout(flush, ms);
-  }
-
-  /** A reason to hope the way is open: no need to wait out the pause. */
-  function hopeful() {
-    pause_ms = FIRST_PAUSE_MS;
-    return flush();
-  }
-
   /** Which log photos were last sent to, and which home's is now.
    * @param {{sent_to?: string|null, now?: string}} told */
   function epochs(told) {
     Object.assign(epoch, told);
-    if (epoch.now !== null && epoch.now !== epoch.sent_to) flush();
+    if (epoch.now !== null && epoch.now !== epoch.sent_to) turns.flush();
   }
 
-  return { hopeful, epochs };
+  return { hopeful: turns.hopeful, epochs };
 }

@@ -11,12 +11,11 @@ import { changesFrom, write } from "./apply.js";
 import { readPlace, tagsIn } from "./local-db.js";
 import { letGo, pending, storeHeld } from "./outbox.js";
 import { ask, isOurs } from "./server.js";
+import { FIRST_PAUSE_MS, makeTurns } from "./turns.js";
 
 const BATCH = 500;
 const SMALLEST_BATCH = 25;
 const BODY_BYTES = 800_000;
-const FIRST_PAUSE_MS = 2000;
-const LONGEST_PAUSE_MS = 300_000;
 const POLL_MS = 240_000;
 /** Home is still working out pages that rest on what was just sent. */
 const FOLLOWS_MS = 1500;
@@ -36,12 +35,8 @@ const LOCK_PATIENCE_MS = 45_000;
  * @param {{device: string, app_version: string, author: () => string|null, listener: Listener}} given
  */
 export function makeSync({ device, app_version, author, listener }) {
-  let running = false;
-  let again = false;
-  let pause_ms = FIRST_PAUSE_MS;
+  const turns = makeTurns(lockedRun);
   let batch = BATCH;
-  /** @type {ReturnType<typeof setTimeout>|undefined} */
-  let timer;
   /** @type {Place} */
   let place = { device, epoch: null, cursor: 0, tags: {} };
   const askedAgain = new Set();
@@ -51,30 +46,12 @@ export function makeSync({ device, app_version, author, listener }) {
    * @type {number|null} */
   let kept_out_since = null;
 
-  /** Send and fetch now. Called on every reason there is; one run at a time. */
-  async function flush() {
-    if (running) {
-      again = true;
-      return;
-    }
-    running = true;
-    clearTimeout(timer);
-    try {
-      do {
-        again = false;
-        await lockedRun();
-      } while (again);
-    } finally {
-      running = false;
-    }
-  }
-
   async function lockedRun() {
     if (!navigator.locks) return run();
     return navigator.locks.request("evenwater-sync", { ifAvailable: true }, (lock) => {
       kept_out_since = lock ? null : kept_out_since ?? performance.now();
       const waited_ms = kept_out_since === null ? 0 : performance.now() - kept_out_since;
-      return lock || waited_ms > LOCK_PATIENCE_MS ? run() : later(FIRST_PAUSE_MS);
+      return lock || waited_ms > LOCK_PATIENCE_MS ? run() : turns.later(FIRST_PAUSE_MS);
     });
   }
 
@@ -105,9 +82,9 @@ export function makeSync({ device, app_version, author, listener }) {
       more = outcome.more || (outcome.stored && waiting.length > 0);
       follows = outcome.follows;
     }
-    pause_ms = FIRST_PAUSE_MS;
+    turns.wayIsOpen();
     listener.state("idle");
-    later(follows ? FOLLOWS_MS : POLL_MS);
+    turns.later(follows ? FOLLOWS_MS : POLL_MS);
   }
 
   /** One call. @param {() => boolean} stale @param {any[]} sent @param {boolean} want_plan @returns {Promise<any>} */
@@ -153,33 +130,20 @@ export function makeSync({ device, app_version, author, listener }) {
     if (outcome.why === "sign_in") return listener.state("sign_in");
     if (outcome.problem?.code === "too_large" && batch > 1) {
       batch = Math.ceil(batch / 2);
-      again = true;
+      turns.flush();
       return undefined;
     }
     // A small piece may get through where a large one takes too long.
     if (outcome.too_slow) batch = Math.max(SMALLEST_BATCH, Math.ceil(batch / 2));
     listener.state(outcome.why === "refused" || outcome.why === "busy" ? "trouble" : "no_signal", outcome.problem);
-    later(pause_ms * (0.5 + Math.random()));
-    pause_ms = Math.min(pause_ms * 2, LONGEST_PAUSE_MS);
+    turns.afterPause();
     return undefined;
-  }
-
-  /** @param {number} ms */
-  function later(ms) {
-    clearTimeout(timer);
-    timer = setTimeout(flush, ms);
-  }
-
-  /** A reason to hope the way is open again: no need to wait out the pause. */
-  function hopeful() {
-    pause_ms = FIRST_PAUSE_MS;
-    return flush();
   }
 
   /** An entry was recorded: other tabs show it now, with signal or without; home gets it as soon as it can. */
   function recorded() {
     tellTabs();
-    return hopeful();
+    return turns.hopeful();
   }
 
   /** What this device held is about to go: write no answer to a call that is under way. */
@@ -187,7 +151,7 @@ export function makeSync({ device, app_version, author, listener }) {
     drops += 1;
   }
 
-  return { hopeful, recorded, drop };
+  return { hopeful: turns.hopeful, recorded, drop };
 }
 
 /** As many as fit into one call. @param {any[]} entries @param {number} most */
