@@ -30,8 +30,8 @@ export function GoingOn() {
   if (!person) return null;
   return html`${ponds.map(({ pond, running }) => html`<${WaterClock} key=${pond.id} pond=${pond} running=${running}
       named=${(plan?.ponds.length ?? 0) > 1} />`)}
-    ${out && html`<${PowerOut} key=${out.since} out=${out} now_ms=${now_ms} />`}
-    ${back && !lookedSince(facts, back.back_at) && html`<${PowerBack} key=${back.back_at} back=${back} />`}`;
+    ${out && html`<${PowerOut} out=${out} now_ms=${now_ms} />`}
+    ${back && !lookedSince(facts, back.back_at) && html`<${PowerBack} back=${back} />`}`;
 }
 
 /** @param {Pond} pond @param {Seen[]} facts @param {number} now_ms @returns {Running|null} */

@@ -63,9 +63,15 @@ def it_stands_on_every_screen(page: Page) -> None:
 def test_after_a_short_cut_nothing_asks_to_rinse_a_filter(home: Home, keeper: Caller, phone: Page) -> None:
     sign_in(phone)
     phone.get_by_role("link", name="Something is wrong").tap()
+    phone.context.set_offline(True)
     phone.get_by_role("button", name="Power is out").tap()
     out = phone.get_by_role("region", name="Power is out")
+    expect(out).to_contain_text("Not sent: ring.")
+    out.get_by_role("button", name="Power is back").focus()
+    phone.context.set_offline(False)
     expect(out).to_contain_text("Sent 16:45.")
+    # Who goes by the Tab key stays where they were when the entry comes back from the server.
+    expect(out.get_by_role("button", name="Power is back")).to_be_focused()
     home.clock.set(EVENING + timedelta(minutes=20))
     phone.clock.fast_forward(20 * 60_000)
     expect(out).to_contain_text("20 min")
