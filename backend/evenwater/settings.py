@@ -2,6 +2,7 @@
 
 from ipaddress import ip_address
 from pathlib import Path
+from typing import Literal
 
 from msgspec import Struct
 
@@ -11,13 +12,24 @@ WEATHER_URL = "https://api.open-meteo.com/v1/forecast"
 _LOOPBACK_NAMES = frozenset({"localhost", "127.0.0.1", "[::1]"})
 
 
+class Smtp(Struct, frozen=True, kw_only=True):
+    """The mail server lists go out by; its password stands in a file of its own (`Settings.secrets`)."""
+
+    host: str
+    port: int = 587
+    security: Literal["starttls", "tls", "none"] = "starttls"
+    user: str | None = None
+    sender: str = "evenwater@localhost"
+
+
 class Settings(Struct, frozen=True, kw_only=True):
     """How this server is to be run.
 
     `public_names`: host names it answers to besides loopback's. `trusted_proxies`: peers whose X-Forwarded-* count.
     `example`: the data folder holds the invented pond, which opens with one tap on this machine. `weather_url`: the
     weather service, asked only for ponds that have switched it on. `photo_room_mb`: how much of the disk the
-    household's photos may take.
+    household's photos may take. `public_url`: where people reach it from anywhere, as messages and links of helpers say
+    it; without one, by the first public name.
     """
 
     data: Path
@@ -30,11 +42,18 @@ class Settings(Struct, frozen=True, kw_only=True):
     example: bool = False
     weather_url: str = WEATHER_URL
     photo_room_mb: int = PHOTO_ROOM_MB
+    public_url: str | None = None
+    smtp: Smtp | None = None
 
     @property
     def database(self) -> Path:
         """The file everything is kept in."""
         return self.data / DATABASE_NAME
+
+    @property
+    def secrets(self) -> Path:
+        """The folder of passwords and keys: 0700, each file 0600, and never part of a copy of the household."""
+        return self.data / "secrets"
 
     @property
     def on_loopback(self) -> bool:

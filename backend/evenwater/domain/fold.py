@@ -20,13 +20,14 @@ import msgspec
 from msgspec import Struct
 from msgspec.structs import replace
 
+from evenwater.domain.away.hand_over import HandOver
 from evenwater.domain.entries import Dose, Entry, Feed, NotDone, Reading, Set, TakeBack, Tick, zone_named
 from evenwater.domain.errors import DomainError
 from evenwater.domain.placing import LoggedEntry
 from evenwater.domain.pond import Pond, Range, setting_value
 from evenwater.domain.standing_job import StandingJob
 
-Of = TypeVar("Of", Pond, StandingJob, Range)
+Of = TypeVar("Of", Pond, StandingJob, Range, HandOver)
 
 
 class Seen(Struct, frozen=True):
@@ -183,6 +184,15 @@ class Known(Struct, frozen=True):
         """The keeper's own cut points, by quantity; quantities nobody has set are left out."""
         targets = self.settings.targets(pond, "range/")
         return {target.partition("/")[2]: self._settled(Range(), pond, target, on) for target in targets}
+
+    def hand_overs(self, on: date) -> list[HandOver]:
+        """Every hand-over there ever was, as set for that date, the first to begin first."""
+        found = [
+            self._settled(HandOver(id=target.partition("/")[2], pond=pond), pond, target, on)
+            for pond in self.settings.ponds()
+            for target in self.settings.targets(pond, "hand-over/")
+        ]
+        return sorted(found, key=lambda one: (one.begins_on or date.max, one.id))
 
     def _settled(self, start: Of, pond: str, target: str, on: date) -> Of:
         """`start` with every field set for that date; the last by server order wins."""

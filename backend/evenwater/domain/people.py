@@ -54,12 +54,13 @@ class Session(Struct, frozen=True):
 
 
 class SignedIn(Struct, frozen=True):
-    """Who is asking, and from which device."""
+    """Who is asking, and from which device; `hand_over`: a helper's, who may do just what it says. None: a keeper."""
 
     person_id: str
     person_name: str
     session_id: str
     device: str
+    hand_over: str | None = None
 
 
 def person_name(text: str) -> str:

@@ -9,19 +9,14 @@ from typing import Annotated, Any, Literal
 import msgspec
 from msgspec import Meta, Struct
 
-from evenwater.domain.entries import Line, Set, Substance, zone_named
+from evenwater.domain.away.hand_over import HandOver
+from evenwater.domain.contact import Contact
+from evenwater.domain.entries import Line, Set, Substance, Uuid, zone_named
 from evenwater.domain.errors import NotOneOf
 from evenwater.domain.job_checks import check_job_setting
 from evenwater.domain.kit import Appliance, Cover, FeedSteps, FilterHouse, Heater, KitItem, SeasonSteps, Shell, Tariff
 from evenwater.domain.standing_job import StandingJob
 from evenwater.domain.warmth.tariff import check_tariff
-
-
-class Contact(Struct, frozen=True, forbid_unknown_fields=True):
-    """Whom to ring."""
-
-    name: Line
-    tel: Annotated[str, Meta(pattern=r"^[+0-9][0-9 ()/-]{2,30}$")]
 
 
 class Mains(Struct, frozen=True, forbid_unknown_fields=True):
@@ -76,7 +71,7 @@ class Pond(Struct, frozen=True, kw_only=True):
     the keeper's band of water temperature; `worth_per_day`: what holding it may cost in a day. `units`: quantity -> the
     unit it is shown in, where that is not the stored one; also "volume", "mass". `places`: in walking order.
     `fish_count` and `fish_mass_g`: what was in it when they were set; moves since then are entries. `feed_floor_c`:
-    no food below it.
+    no food below it. `on_duty`: who hears first when something serious was not done, then the next.
     """
 
     id: str
@@ -127,6 +122,7 @@ class Pond(Struct, frozen=True, kw_only=True):
     water_running_limit_min: Annotated[float, Meta(ge=1, le=1440)] = 30.0
     units: Annotated[dict[str, Annotated[str, Meta(max_length=30)]], Meta(max_length=40)] = {}
     ring: tuple[Contact, ...] = ()
+    on_duty: Annotated[tuple[Uuid, ...], Meta(max_length=8)] = ()
     closed: bool = False
 
 
@@ -138,6 +134,7 @@ SETTINGS: dict[str, dict[str, Any]] = {
     "pond": _types(Pond, {"id"}),
     "job": _types(StandingJob, {"id", "pond"}),
     "range": _types(Range, set()),
+    "hand-over": _types(HandOver, {"id", "pond"}),
 }
 
 

@@ -67,5 +67,6 @@ def create_app(
         request_max_body_size=MAX_BODY,
     )
     app.state.assets = load_assets(settings.frontend)
+    app.state.planner = planner
     secure(app, database, settings, clock, one_time_code)
     return app

@@ -8,9 +8,11 @@ from typing import Any, Literal
 
 from msgspec import Struct
 
+from evenwater.domain.away.hand_over import HandOver
 from evenwater.domain.book.outlook import PondBook
+from evenwater.domain.contact import Contact
 from evenwater.domain.kit import Appliance, Cover, FeedSteps, FilterHouse, Heater, KitItem, SeasonSteps, Shell, Tariff
-from evenwater.domain.pond import CarbonBed, Contact, Mains, Membrane, Range
+from evenwater.domain.pond import CarbonBed, Mains, Membrane, Range
 from evenwater.domain.quantities import Quantity
 from evenwater.domain.rounds.starter.group import StarterGroup
 from evenwater.domain.standing_job import DayPart, Shape
@@ -157,6 +159,7 @@ class PondInPlan(Struct, frozen=True):
     fish_mass_g: float | None = None
     quarantine_days: int = 28
     water_running_limit_min: float = 30.0
+    on_duty: tuple[str, ...] = ()
 
 
 class Trouble(Struct, frozen=True):
@@ -173,6 +176,21 @@ class Setting(Struct, frozen=True):
     target: str
     field: str
     value: Any
+
+
+class Notice(Struct, frozen=True, kw_only=True):
+    """Something people must be told that is no job: a double dose, a message that did not go out, who is on it.
+
+    `people`: whom it concerns; none is everybody. `answers`: the entries it is about.
+    """
+
+    id: str
+    what: Literal["double_dose", "not_sent", "alarm", "silence", "helper"]
+    at: datetime
+    text: str
+    pond: str | None = None
+    people: tuple[str, ...] = ()
+    answers: tuple[str, ...] = ()
 
 
 class Plan(Struct, frozen=True, kw_only=True):
@@ -197,6 +215,8 @@ class Plan(Struct, frozen=True, kw_only=True):
     book: tuple[PondBook, ...] = ()
     back: tuple[Day, ...] = ()
     days: tuple[Day, ...]
+    hand_overs: tuple[HandOver, ...] = ()
+    notices: tuple[Notice, ...] = ()
 
 
 class PlanNews(Plan, frozen=True, kw_only=True):

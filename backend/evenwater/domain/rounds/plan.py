@@ -7,6 +7,7 @@ from typing import Any
 
 import msgspec
 
+from evenwater.domain.away.hand_over import HandOver
 from evenwater.domain.fold import Known
 from evenwater.domain.pond import Pond
 from evenwater.domain.quantities import QUANTITIES
@@ -26,6 +27,7 @@ from evenwater.domain.water.page import ShownTrends, water_of
 
 MODEL_VERSION = "kh-filter-1"
 DAYS_AHEAD = 14
+_TOLD_AFTER = timedelta(days=60)
 _PARTS = ("morning", "midday", "dusk", "bedtime")
 
 
@@ -74,7 +76,13 @@ def make_plan(
         water=tuple(water),
         warmth=tuple(warm[pond.id].page for pond in ponds),
         days=tuple(_day(on, rounds) for on in dates),
+        hand_overs=tuple(one for one in known.hand_overs(today) if _still_told(one, today)),
     )
+
+
+def _still_told(hand_over: HandOver, today: date) -> bool:
+    """Those to come, those that run, and for some weeks those that are over."""
+    return hand_over.ends_on is None or hand_over.ends_on + _TOLD_AFTER >= today
 
 
 def _in_plan(pond: Pond, known: Known, today: date) -> PondInPlan:
