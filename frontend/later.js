@@ -9,6 +9,8 @@ import { JobsStarter } from "./pages/jobs-starter.js";
 import { Kit } from "./pages/kit.js";
 import { Past } from "./pages/past.js";
 import { PastDay } from "./pages/past-day.js";
+import { ReachFeed } from "./pages/reach-feed.js";
+import { ReachPush } from "./pages/reach-push.js";
 import { Scores } from "./pages/scores.js";
 import { Warmth } from "./pages/warmth.js";
 import { Water } from "./pages/water.js";
@@ -22,3 +24,4 @@ givePages({ "photo-picker": PhotoPicker, "photo-row": PhotoRow, "photos-here": P
 joinBeside(photos);
 givePages({ book: Book, device: Device, past: Past, "past-day": PastDay, water: Water, warmth: Warmth, year: Year });
 givePages({ changes: Changes, jobs: Jobs, "jobs-starter": JobsStarter, kit: Kit, scores: Scores });
+givePages({ "reach-push": ReachPush, "reach-feed": ReachFeed });

@@ -1,0 +1,5 @@
+// What is said about notifications.
+
+export const pushWords = {
+  title: "Notifications on this device",
+};
