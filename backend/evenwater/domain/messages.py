@@ -7,6 +7,8 @@ from msgspec import Meta, Struct
 
 Channel = Literal["email", "push"]
 MessageState = Literal["waiting", "sent", "given_up"]
+# Which jobs of a person's calendar ring when their window opens.
+Rings = Literal["each", "serious", "none"]
 ClockTime = Annotated[str, Meta(pattern=r"^([01][0-9]|2[0-3]):[0-5][0-9]\Z")]
 
 
