@@ -18,7 +18,7 @@ _COLUMNS = "person_id, rings, made_at, last_read_at, content_sha256, changed_at"
 
 
 class Feed(Struct, frozen=True, kw_only=True):
-    """Whose calendar it is, which jobs ring, and since when what it holds is so; `last_read_at` is true to half an hour."""
+    """Whose calendar it is, which jobs ring, since when it holds the same; `last_read_at` is true to half an hour."""
 
     person_id: str
     rings: Rings = "serious"
