@@ -79,6 +79,13 @@ export const jobsWords = {
   condition_drop: (n) => `Remove condition ${n}`,
   always: "no condition",
 
+  asks: "What is measured",
+  asks_hint: "Its fields stand on the card.",
+  asks_n: (n) => `Reading ${n}`,
+  asks_add: "Add a reading",
+  asks_drop: (n) => `Remove reading ${n}`,
+  asks_none: "Nothing is measured by doing it.",
+  asks_reading: "Reading",
   after: "Comes after",
   after_hint: "On the same day these are done first.",
   after_n: (n) => `First ${n}`,

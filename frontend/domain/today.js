@@ -19,6 +19,7 @@ import { isReading, jobKey, standing } from "./fold.js";
 
 /**
  * @typedef {object} JobNow      a job as it stands this moment
+ * @property {string} pond
  * @property {string} id
  * @property {"upcoming"|"due"|"late"|"lapsed"|"done"|"not_done"|"stood_down"|"held_back"|
  *   "not_known"} state
@@ -63,9 +64,14 @@ export function jobsOn(days, facts, log_seq, on) {
   const moved = movedJobs(days, facts, log_seq);
   const jobs = days.filter((day) => day.date === on).flatMap((day) => day.jobs)
     .filter((job) => !moved.has(group(job)) || answersTo(job, facts).some((one) => one.on === on));
-  const known = new Set(jobs.map((job) => job.id));
-  const arrived = [...moved.values()].flat().filter((job) => job.due_on === on && !known.has(job.id));
+  const known = new Set(jobs.map(nameOf));
+  const arrived = [...moved.values()].flat().filter((job) => job.due_on === on && !known.has(nameOf(job)));
   return [...jobs, ...arrived];
+}
+
+/** What one job goes by: ponds have jobs of the same id. @param {{pond: string, id: string}} one */
+export function nameOf({ pond, id }) {
+  return `${pond}/${id}`;
 }
 
 /** @param {{pond: string, standing_job?: string, slot?: string}} one */
@@ -131,7 +137,7 @@ function answersTo(job, facts) {
 function jobNow(job, facts, log_seq, now_ms, fresh) {
   const about = answersTo(job, facts);
   const answers = about.map((one) => one.entry.id);
-  const plain = { id: job.id, amount_g: null, reason: job.reason, given_g: null, answers };
+  const plain = { pond: job.pond, id: job.id, amount_g: null, reason: job.reason, given_g: null, answers };
   if (about.some((one) => one.entry.kind === "tick")) return { ...plain, state: "done" };
   if (about.length) return { ...plain, state: "not_done" };
   if (job.state !== "open") return { ...plain, state: job.state };

@@ -114,9 +114,11 @@
  * @property {("power_out"|"water_running")[]} [held_while]
  * @property {string[]} [who]            ids of people; none is anyone
  * @property {string|null} [amount]      in the keeper's words
+ * @property {{quantity: string, point: string}[]} [asks]   readings it is there for
  * @property {string|null} [picture]
  * @property {string|null} [kit]
  * @property {number|null} [feed_g]
+ * @property {number|null} [bag]         a helper's: which of the numbered bags
  * @property {boolean} serious
  * @property {boolean} fixed
  * @property {string[]} cautions
@@ -206,6 +208,7 @@
  * @property {string[]} after
  * @property {"plain"|"dose"|"setting"|"feed"} shape
  * @property {string|null} amount
+ * @property {{quantity: string, point: string}[]} asks
  * @property {string|null} starts_on
  * @property {boolean} serious
  * @property {number} waits_days
@@ -383,6 +386,7 @@
  * @property {PondWarmth[]} [warmth]   none from an older home
  * @property {PondBook[]} [book]       the same
  * @property {Day[]} [back]            the two weeks before today, as they were shown
+ * @property {Partial<import("./hand-overs.js").HandOver>[]} [hand_overs]   what is at its default is left out
  * @property {string[]} dates
  * @property {Day[]} days
  */

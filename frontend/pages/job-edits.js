@@ -7,6 +7,7 @@ import { shownQuantity, shownValue } from "../units.js";
 import { useStore } from "../store.js";
 import { problemSentence } from "../words.js";
 import { conditionsSay } from "./job-conditions.js";
+import { readingNames } from "./job-form.js";
 import { recurWords, seasonWords } from "./job-when.js";
 import { windowWords } from "./job-windows.js";
 
@@ -27,6 +28,8 @@ function fieldWords(field, value, plan, pond, jobs) {
   if (field === "season") return seasonWords(value);
   if (field === "windows") return Object.values(value).map(windowWords).join("; ");
   if (field === "only_if") return conditionsSay({ plan, pond, jobs }, value);
+  if (field === "asks") return value.map((/** @type {any} */ { quantity, point = "pond" }) =>
+    readingNames(plan)[`${quantity}@${point}`] ?? quantity).join(", ");
   if (field === "after") return value.map((/** @type {string} */ one) => jobs[one] ?? one).join(", ");
   if (field === "who") return value.map((/** @type {string} */ one) => plan.person_names[one] ?? one).join(", ");
   if (field === "serious") return W.serious_choices[value ? "yes" : "no"];

@@ -1,6 +1,7 @@
 // A standing job as the fields of a form, and back. Every field of it is here, in plain words.
 import { rowTexts, fieldText, valuesOf } from "../parts/form-values.js";
 import { shownQuantity } from "../units.js";
+import { words } from "../words.js";
 import { jobsWords } from "../jobs-words.js";
 import { conditionFrom, conditionRows, conditionsSay, conditionValues } from "./job-conditions.js";
 import { recurFields, recurFrom, recurValues, recurWords, seasonFields, seasonFrom, seasonValues, seasonWords }
@@ -20,10 +21,11 @@ const W = jobsWords;
 const ANOTHER = "+";
 const MOST_AFTER = 8;
 const MOST_CAUTIONS = 4;
+const MOST_ASKED = 8;
 
 /** Which fields of the record each section holds, for what others set. @type {Record<string, string[]>} */
 export const HOLDS = {
-  what: ["text", "why", "how"], where: ["place", "order"], when: ["recur", "season", "starts_on"],
+  what: ["text", "why", "how"], where: ["place", "order"], asks: ["asks"], when: ["recur", "season", "starts_on"],
   windows: ["windows", "texts"], only_if: ["only_if"], after: ["after"],
   amount: ["shape", "amount", "setting_c"], who: ["who"], serious: ["serious", "waits_days", "minutes"],
   cautions: ["cautions"], service: ["service", "kit"], active: ["active", "picture"],
@@ -77,6 +79,8 @@ function restSections(around) {
         low: degrees ? degrees.offset : 0, high: degrees ? 32 * degrees.per + degrees.offset : 32,
         where: (texts) => texts.shape === "setting" }],
       fold: (texts) => (texts.shape === "plain" ? texts.amount || W.no_amount : shapes[texts.shape]) },
+    asks: { title: W.asks, hint: W.asks_hint, fields: [], rows: askedRows(plan), fold: (texts) =>
+      listed(texts, "asks", "reading", readingNames(plan)) || W.asks_none },
     who: { title: W.who, fields: [
       { name: "who", label: W.who, kind: "many", options: plan.person_names, hint: W.who_hint }],
       fold: ({ who }) => listedNames(who, plan.person_names) || W.anyone },
@@ -123,6 +127,19 @@ function afterRows(around) {
     fields: [{ name: "job", label: W.after_job, options: namesOf(around), required: true }] };
 }
 
+/** What can be read, and where, in words. @param {Plan} plan @returns {Texts} */
+export function readingNames(plan) {
+  const points = /** @type {Record<string, string>} */ (words.water.points);
+  return Object.fromEntries(plan.quantities.flatMap(({ quantity, label, points: at = ["pond"] }) =>
+    at.map((point) => [`${quantity}@${point}`, point === "pond" ? label : `${label}, ${points[point]}`])));
+}
+
+/** @param {Plan} plan @returns {Rows} */
+function askedRows(plan) {
+  return { name: "asks", add: W.asks_add, title: W.asks_n, drop: W.asks_drop, most: MOST_ASKED, none: W.asks_none,
+    fields: [{ name: "reading", label: W.asks_reading, options: readingNames(plan), required: true }] };
+}
+
 /** @param {Texts} texts @param {string} rows @param {string} field @param {Texts} names */
 function listed(texts, rows, field, names) {
   return Array.from({ length: Number(texts[rows] ?? 0) }, (_, n) => names[texts[`${rows}.${n}.${field}`]] ?? "")
@@ -144,6 +161,7 @@ export function jobTexts(sections, job, { plan, pond }) {
     place_name: "", who: job.who.join(",") };
   /** @type {Record<string, any[]>} */
   const lists = { windows: windowValues(job), only_if: job.only_if.map(conditionValues),
+    asks: job.asks.map(({ quantity, point = "pond" }) => ({ reading: `${quantity}@${point}` })),
     after: job.after.map((one) => ({ job: one })), cautions: job.cautions.map((text) => ({ text })) };
   const texts = sections.flatMap(({ fields }) => fields).map((one) => [one.name, fieldText(one, values[one.name])]);
   return Object.assign(Object.fromEntries(texts),
@@ -158,10 +176,16 @@ export function jobFrom(values) {
     place: values.place === ANOTHER ? values.place_name : values.place, recur: recurFrom(values),
     season: seasonFrom(values), starts_on: values.starts_on || null, windows, texts,
     only_if: values.only_if.map(conditionFrom), after: values.after.map((/** @type {any} */ one) => one.job),
-    shape: values.shape, amount: values.shape === "plain" ? values.amount : null,
+    asks: values.asks.map(askedFrom), shape: values.shape, amount: values.shape === "plain" ? values.amount : null,
     setting_c: values.shape === "setting" ? values.setting_c : null, who: values.who,
     serious: values.serious === "yes", waits_days: values.waits_days, minutes: values.minutes,
     cautions: values.cautions.map((/** @type {any} */ one) => one.text), service: values.service || null,
     kit: values.kit || null, active: values.active !== "no",
   };
+}
+
+/** @param {{reading: string}} row */
+function askedFrom({ reading }) {
+  const [quantity, point] = reading.split("@");
+  return { quantity, point };
 }

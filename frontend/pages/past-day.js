@@ -1,5 +1,6 @@
 // A day gone by: its round as it was shown then, what became of each job, and what else was recorded.
 import { html, useMemo } from "../ui.js";
+import { nameOf } from "../domain/today.js";
 import { EntryLine } from "../parts/entry-line.js";
 import { zoneOf } from "../record.js";
 import { roundWords } from "../round-words.js";
@@ -18,7 +19,7 @@ export function PastDay({ date, now_ms }) {
       <h2>${/** @type {any} */ (words.parts)[part.part]}</h2>
       <ol class="path">${part.places.flatMap((place) => [
         html`<li class="place" key=${`at ${place.place}`}><h3>${place.place}</h3></li>`,
-        ...place.stops.map((stop) => html`<${RoundStop} key=${stop.job.id} stop=${stop} open=${false} next=${false}
+        ...place.stops.map((stop) => html`<${RoundStop} key=${nameOf(stop.job)} stop=${stop} open=${false} next=${false}
           live=${false} zone=${zone} now_ms=${now_ms} onOpen=${() => {}} />`)])}</ol>
     </section>`)}
     ${rest.length > 0 && html`<section class="part">

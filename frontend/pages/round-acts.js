@@ -2,11 +2,13 @@
 // card takes the first one back. A dose always follows its reading in time.
 import { isReading, standingOf } from "../domain/fold.js";
 import { civilDate } from "../domain/civil.js";
+import { nameOf } from "../domain/today.js";
 import { parsed } from "../formats.js";
 import { makeEntry, record } from "../record.js";
 import { get, update } from "../store.js";
 import { shownQuantity, toStored } from "../units.js";
 import { words } from "../words.js";
+import { askedEntries, askedOf } from "./round-asked.js";
 
 /** @typedef {import("../domain/types.js").Job} Job */
 /** @typedef {import("../domain/types.js").Seen} Seen */
@@ -23,12 +25,12 @@ export function readingToday(job, facts, today) {
   return null;
 }
 
-/** @param {string} id @param {string|null} text null: nothing typed */
-export function setDraft(id, text) {
+/** @param {string} name of the job, or of one reading it asks for @param {string|null} text null: nothing typed */
+export function setDraft(name, text) {
   update((old) => {
     const drafts = { ...old.drafts };
-    if (text === null) delete drafts[id];
-    else drafts[id] = text;
+    if (text === null) delete drafts[name];
+    else drafts[name] = text;
     return { drafts };
   });
 }
@@ -49,24 +51,25 @@ function readingEntries(job, text, now_ms) {
 
 /** @param {Job} job @param {number} now_ms */
 export function saveCardReading(job, now_ms) {
-  const text = get().drafts[job.id];
+  const text = get().drafts[nameOf(job)];
   if (text === undefined || Number.isNaN(parsed(text))) return;
   const entries = readingEntries(job, text, now_ms);
-  setDraft(job.id, null);
+  setDraft(nameOf(job), null);
   if (entries.length) record(entries, words.water.saved(1));
 }
 
 /** Jobs whose tick is on its way to the disk: a second tap meanwhile is no second dose. @type {Set<string>} */
 const saving = new Set();
 
-/** Tick a job; a typed reading goes first, in the same transaction.
+/** Tick a job; typed readings go first, in the same transaction.
  * @param {Job} job @param {number|null} amount_g what the card shows
  * @param {import("../parts/job-line.js").Extra} extra @param {number} now_ms */
 export async function tickJob(job, amount_g, extra, now_ms) {
-  const name = `${job.pond}/${job.id}`;
+  const name = nameOf(job);
   if (saving.has(name)) return;
-  const text = get().drafts[job.id];
-  const reading = text ? readingEntries(job, text, now_ms) : [];
+  const text = get().drafts[nameOf(job)];
+  const asked = askedOf(job, get(), now_ms);
+  const readings = [...(text ? readingEntries(job, text, now_ms) : []), ...askedEntries(job, asked)];
   /** @type {Record<string, any>} */
   const fields = { standing_job: job.standing_job, due_on: job.due_on, slot: job.slot };
   if (job.shape === "dose") Object.assign(fields, dosed(job, extra.amount_g ?? amount_g));
@@ -75,10 +78,10 @@ export async function tickJob(job, amount_g, extra, now_ms) {
   if (job.shape === "setting" && job.setting_c !== null) fields.setting_c = job.setting_c;
   if (extra.override_reason) fields.override_reason = extra.override_reason;
   Object.assign(fields, withPhotos(extra.photos));
-  setDraft(job.id, null);
+  for (const draft of [name, ...asked.map((one) => one.name)]) setDraft(draft, null);
   saving.add(name);
   try {
-    await record([...reading, makeEntry("tick", job.pond, fields)], `${job.text}: ${words.card.done}`);
+    await record([...readings, makeEntry("tick", job.pond, fields)], `${job.text}: ${words.card.done}`);
   } finally {
     saving.delete(name);
   }

@@ -3,6 +3,7 @@ import { html, classes, useRef } from "../ui.js";
 import { civilDate } from "../domain/civil.js";
 import { isReading, standingOf } from "../domain/fold.js";
 import { latenessKind } from "../domain/late.js";
+import { nameOf } from "../domain/today.js";
 import { amount, clock, number, shortDate, when } from "../formats.js";
 import { rangeError } from "../parts/fields.js";
 import { Icon } from "../parts/icons.js";
@@ -14,6 +15,7 @@ import { useStore } from "../store.js";
 import { inUnits, shownValue, toShown } from "../units.js";
 import { words } from "../words.js";
 import { notDone, noteOn, readingToday, saveCardReading, setDraft, tickJob } from "./round-acts.js";
+import { askedOf } from "./round-asked.js";
 import { givenLately } from "./round-view.js";
 
 /** @typedef {import("../domain/types.js").Job} Job */
@@ -21,7 +23,7 @@ import { givenLately } from "./round-view.js";
 /** @typedef {import("../store.js").State} State */
 
 /** @type {Record<string, string>} */
-const MARKS = {
+export const MARKS = {
   done: "done", not_done: "skipped", lapsed: "skipped", held_back: "held", stood_down: "held", not_known: "asked",
 };
 
@@ -42,7 +44,8 @@ export function RoundStop({ stop, open, next, live, zone, now_ms, onOpen }) {
   return html`<li class=${classes("stop", now.state, next && "next", card && "open")}>
     <span class=${`mark mark-${mark}`}><${Icon} name=${mark} /></span>
     ${card ? html`<${JobCard} job=${job} now=${last.current} zone=${zone} now_ms=${now_ms} about=${about}
-        reading=${cardReading(job, state, now_ms)} given=${givenWords(job, state, answers, zone, now_ms)}
+        reading=${cardReading(job, state, now_ms)} asked=${askedOf(job, state, now_ms)}
+        given=${givenWords(job, state, answers, zone, now_ms)}
         settled=${answers.length ? settledWords(answers, zone) : null} acts=${actsOf(stop, now_ms)} />`
       : answers.length ? html`<${DoneLine} job=${job} pond_name=${pond_name} twice=${twiceWords(job, answers)}
         answers=${answers.map((one) =>
@@ -58,7 +61,7 @@ export function RoundStop({ stop, open, next, live, zone, now_ms, onOpen }) {
 const FRESH_MS = 15 * 60_000;
 
 /** @param {Seen[]} answers @param {number} now_ms */
-function isFresh(answers, now_ms) {
+export function isFresh(answers, now_ms) {
   return answers.some((one) => now_ms - Date.parse(one.at) < FRESH_MS);
 }
 
@@ -82,7 +85,7 @@ function actsOf({ job, now }, now_ms) {
     notDone: (reason, photos) => notDone(job, reason, photos),
     note: (text, photos) => noteOn(job, text, photos),
     saveReading: () => saveCardReading(job, now_ms),
-    type: (text) => setDraft(job.id, text),
+    type: (text, name = nameOf(job)) => setDraft(name, text),
   };
 }
 
@@ -98,7 +101,7 @@ function cardReading(job, state, now_ms) {
   const facts = standingOf(state.seen);
   const today = readingToday(job, facts, civilDate(zone, now_ms));
   const before = facts.filter((one) => isReading(one, job.pond, chart.quantity)).pop();
-  const draft = state.drafts[job.id];
+  const draft = state.drafts[nameOf(job)];
   const last = before && `${shownValue(known, before.entry.value)}, ${when(before.at, zone, now_ms)}`;
   const hint = today ? words.card.reading_saved(clock(today.at, zone)) : last ? words.card.from_reading(last) : "";
   const unplanned = today !== null && (today.seq ?? Infinity) > (state.plan?.log_seq ?? 0);
@@ -122,7 +125,7 @@ function amountWords(one, job) {
 
 /** "2½ capfuls · 17:05 · Anna"
  * @param {Seen} one @param {Job} job @param {State} state @param {string} zone */
-function answerWords(one, job, state, zone) {
+export function answerWords(one, job, state, zone) {
   const who = one.entry.author === state.person?.id ? "" : state.plan?.person_names[one.entry.author] ?? "";
   const what = one.entry.kind === "not_done" ? `${words.card.not_done}: ${one.entry.reason}` : amountWords(one, job);
   const at = one.on === job.due_on ? clock(one.at, zone) : `${shortDate(one.on)} ${clock(one.at, zone)}`;
@@ -130,7 +133,7 @@ function answerWords(one, job, state, zone) {
 }
 
 /** @param {Seen[]} answers @param {string} zone */
-function settledWords(answers, zone) {
+export function settledWords(answers, zone) {
   const last = answers[answers.length - 1];
   const at = clock(last.at, zone);
   const text = last.entry.kind === "tick" ? words.card.done_at(at) : words.card.not_done_at(at);
@@ -139,7 +142,7 @@ function settledWords(answers, zone) {
 }
 
 /** Two people, one dose each: both stand, and both are told. @param {Job} job @param {Seen[]} answers */
-function twiceWords(job, answers) {
+export function twiceWords(job, answers) {
   const doses = answers.filter((one) => typeof one.entry.amount_g === "number");
   return job.shape === "dose" && doses.length > 1 ? words.card.twice : "";
 }

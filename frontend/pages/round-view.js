@@ -2,7 +2,7 @@
 import { addDays } from "../domain/civil.js";
 import { jobKey, standing, standingOf } from "../domain/fold.js";
 import { lateness, latenessKind } from "../domain/late.js";
-import { jobsOn, roundOf } from "../domain/today.js";
+import { jobsOn, nameOf, roundOf } from "../domain/today.js";
 import { parsed } from "../formats.js";
 import { shownQuantity, toStored } from "../units.js";
 
@@ -18,8 +18,8 @@ const PARTS = ["morning", "midday", "dusk", "bedtime"];
  * @param {Plan} plan @param {Record<string, string>} drafts @param {string} at @returns {Seen[]} */
 function typedReadings(plan, drafts, at) {
   const jobs = plan.days.flatMap((day) => day.jobs);
-  return Object.entries(drafts).flatMap(([id, text]) => {
-    const job = jobs.find((one) => one.id === id);
+  return Object.entries(drafts).flatMap(([name, text]) => {
+    const job = jobs.find((one) => nameOf(one) === name);
     const typed = parsed(text);
     const known = job && shownQuantity(plan, job.pond, job.chart?.quantity);
     if (!job?.chart || !known || !(typed >= known.low && typed <= known.high)) return [];
@@ -36,9 +36,9 @@ export function stopsOn(plan, seen, drafts, date, now_ms) {
   const at = new Date(now_ms).toISOString();
   const typed = typedReadings(plan, drafts, at);
   const facts = typed.length > 0 ? standing([...seen.values(), ...typed]) : standingOf(seen);
-  const jobs = new Map(jobsOn(plan.days, facts, plan.log_seq, date).map((job) => [job.id, job]));
+  const jobs = new Map(jobsOn(plan.days, facts, plan.log_seq, date).map((job) => [nameOf(job), job]));
   const answers = roundOf(plan.days, facts, plan.log_seq, plan.good_until, at, date);
-  return answers.map((now) => ({ now, job: /** @type {Job} */ (jobs.get(now.id)) }));
+  return answers.map((now) => ({ now, job: /** @type {Job} */ (jobs.get(nameOf(now))) }));
 }
 
 /** Stops of a day to come, as the plan has them: what may be given this minute says nothing about that evening.
@@ -54,9 +54,9 @@ export function asPlanned(stops) {
  * @param {Plan} plan @param {Map<string, Seen>} seen @param {Record<string, string>} drafts @param {string} today
  * @param {number} now_ms @param {Stop[]} known */
 export function leftFromYesterday(plan, seen, drafts, today, now_ms, known) {
-  const here = new Set(known.map((stop) => stop.job.id));
+  const here = new Set(known.map((stop) => nameOf(stop.job)));
   return stopsOn(plan, seen, drafts, addDays(today, -1), now_ms)
-    .filter((stop) => stop.now.state === "due" && !here.has(stop.job.id));
+    .filter((stop) => stop.now.state === "due" && !here.has(nameOf(stop.job)));
 }
 
 /** @typedef {{place: string, stops: Stop[]}} Place */
@@ -149,11 +149,6 @@ export function dayGoneBy(plan, seen, date, now_ms) {
   };
 }
 
-/** @param {Job} job */
-function nameOf(job) {
-  return `${job.pond}/${job.id}`;
-}
-
 /** @type {WeakMap<Seen[], Map<string, Seen[]>>} */
 const answered = new WeakMap();
 
@@ -177,8 +172,8 @@ function answersByJob(facts) {
 
 /** @param {Job} job @param {Seen[]} about @param {number} now_ms @returns {JobNow} */
 function becameOf(job, about, now_ms) {
-  const { id, amount_g, reason } = job;
-  const plain = { id, amount_g, reason, given_g: null, answers: about.map((one) => one.id) };
+  const { pond, id, amount_g, reason } = job;
+  const plain = { pond, id, amount_g, reason, given_g: null, answers: about.map((one) => one.id) };
   if (about.some((one) => one.entry.kind === "tick")) return { ...plain, state: "done" };
   if (about.length > 0) return { ...plain, state: "not_done" };
   if (job.state !== "open") return { ...plain, state: job.state };

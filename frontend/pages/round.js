@@ -1,6 +1,7 @@
 // The round: today's jobs in the order one walks them.
 import { html, useRef, useState } from "../ui.js";
 import { civilDate, daysBetween } from "../domain/civil.js";
+import { nameOf } from "../domain/today.js";
 import { clock, dayAndMonth, shortDate, when } from "../formats.js";
 import { DayStrip } from "./day-strip.js";
 import { RoundStop } from "./round-stop.js";
@@ -83,20 +84,25 @@ function wentWords(plan, seen, date, now_ms) {
   return [done > 0 && roundWords.done(done), missed > 0 && roundWords.missed(missed)].filter(Boolean).join(" · ");
 }
 
-/** @param {{plan: Plan|null, date: string, today: string, now_ms: number, zone: string}} props */
-function Walk({ plan, date, today, now_ms, zone }) {
+/** `Stop` draws one; `tidy`: what else is known of them; `down`: how those that stand down are called.
+ * @param {{plan: Plan|null, date: string, today: string, now_ms: number, zone: string, Stop?: any,
+ *   tidy?: (stops: import("./round-view.js").Stop[]) => import("./round-view.js").Stop[],
+ *   down?: (n: number) => string}} props */
+export function Walk({ plan, date, today, now_ms, zone, Stop = RoundStop, tidy = (stops) => stops,
+  down = words.round.stood_down }) {
   const { seen, drafts } = useStore();
   const [chosen, choose] = useState(/** @type {string|null} */ (null));
   useHalfTyped(Object.values(drafts).some(Boolean));
   const live = date === today;
-  const all = plan ? stopsOn(plan, seen, drafts, date, now_ms) : [];
+  const all = plan ? tidy(stopsOn(plan, seen, drafts, date, now_ms)) : [];
   const stops = live ? all : asPlanned(all);
   if (plan && live) stops.unshift(...leftFromYesterday(plan, seen, drafts, today, now_ms, stops));
   const [late, rest] = useLateFirst(live ? stops : [], stops, now_ms);
-  const next = live ? nextStop([...late, ...rest], now_ms)?.job.id ?? null : null;
-  const wanted = stops.some(({ job, now }) => job.id === chosen && now.answers.length === 0) ? chosen : next;
+  const first = live ? nextStop([...late, ...rest], now_ms) : undefined;
+  const next = first ? nameOf(first.job) : null;
+  const wanted = stops.some(({ job, now }) => nameOf(job) === chosen && now.answers.length === 0) ? chosen : next;
   const [open, openNow] = useSettled(wanted);
-  const parts = [...lateFirst(late), ...walk(rest.filter((stop) => stop.job.id === open || !isAway(stop)))];
+  const parts = [...lateFirst(late), ...walk(rest.filter((stop) => nameOf(stop.job) === open || !isAway(stop)))];
   // A part that is over folds its places away; like the next card, only once the hand is off the screen.
   const [over] = useSettled(parts.filter((part) => part.answered).map((part) => part.part).join(" "));
   const walked = parts.map((part) => ({ ...part, answered: over.includes(part.part) }));
@@ -105,10 +111,12 @@ function Walk({ plan, date, today, now_ms, zone }) {
     choose(id);
     openNow(id);
   };
-  const draw = (stop) => html`<${RoundStop} key=${stop.job.id} stop=${stop}
-    open=${open === stop.job.id} next=${next === stop.job.id} live=${live} zone=${zone} now_ms=${now_ms}
-    onOpen=${() => pick(stop.job.id)} />`;
-  const down = rest.filter((stop) => stop.job.id !== open && isAway(stop));
+  const draw = (stop) => {
+    const name = nameOf(stop.job);
+    return html`<${Stop} key=${name} stop=${stop} open=${open === name} next=${next === name} live=${live}
+      zone=${zone} now_ms=${now_ms} onOpen=${() => pick(name)} />`;
+  };
+  const away = rest.filter((stop) => nameOf(stop.job) !== open && isAway(stop));
   return html`<${StaleWords} plan=${plan} today=${today} now_ms=${now_ms} zone=${zone} />
     ${walked.map((part) => html`<section key=${part.part} class="part">
       <h2>${partName(part.part)} <span class="quiet">${partWords(part, zone)}</span></h2>
@@ -116,8 +124,8 @@ function Walk({ plan, date, today, now_ms, zone }) {
         !part.answered && html`<li class="place" key=${`at ${place.place}`}><h3>${place.place}</h3></li>`,
         ...place.stops.map(draw)])}</ol>
     </section>`)}
-    ${down.length > 0 && html`<details class="stood-down"><summary>${words.round.stood_down(down.length)}</summary>
-      <ol class="path">${down.map(draw)}</ol></details>`}`;
+    ${away.length > 0 && html`<details class="stood-down"><summary>${down(away.length)}</summary>
+      <ol class="path">${away.map(draw)}</ol></details>`}`;
 }
 
 /** The late stops apart from the others. One that was late keeps its place when it is answered, and none moves under
@@ -125,11 +133,11 @@ function Walk({ plan, date, today, now_ms, zone }) {
  * @param {number} now_ms @returns {[import("./round-view.js").Stop[], import("./round-view.js").Stop[]]} */
 function useLateFirst(live, stops, now_ms) {
   const once = useRef(/** @type {Set<string>} */ (new Set()));
-  for (const stop of live) if (isLate(stop, now_ms)) once.current.add(stop.job.id);
+  for (const stop of live) if (isLate(stop, now_ms)) once.current.add(nameOf(stop.job));
   const [ids] = useSettled([...once.current].join(" "));
   const late = new Set(ids.split(" "));
-  return [byLateness(stops.filter((stop) => late.has(stop.job.id)), now_ms),
-    stops.filter((stop) => !late.has(stop.job.id))];
+  return [byLateness(stops.filter((stop) => late.has(nameOf(stop.job))), now_ms),
+    stops.filter((stop) => !late.has(nameOf(stop.job)))];
 }
 
 /** @param {string} part */
@@ -166,7 +174,7 @@ function NoStops({ plan, date, now_ms }) {
 }
 
 /** @param {{today: string, zone: string}} props */
-function AllWell({ today, zone }) {
+export function AllWell({ today, zone }) {
   const { plan, seen } = useStore();
   const pond = plan?.ponds[0];
   if (!pond) return null;

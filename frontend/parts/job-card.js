@@ -24,7 +24,7 @@ import { words } from "../words.js";
  * @property {(reason: string, photos: string[]) => void} notDone
  * @property {(text: string, photos: string[]) => void} note
  * @property {() => void} saveReading
- * @property {(text: string) => void} type
+ * @property {(text: string, name?: string) => void} type   `name`: of an asked reading
  *
  * @typedef {object} CardReading            the reading the card asks for
  * @property {string} text                  as typed, or as last saved today
@@ -42,11 +42,11 @@ import { words } from "../words.js";
 const BUTTON = { dose: words.card.given, setting: words.card.set, feed: roundWords.fed, plain: words.card.done };
 
 /**
- * @param {{job: Job, now: JobNow, zone: string, now_ms: number, reading: CardReading|null, acts: JobActs,
- *   given: string[], settled: Settled|null, about: CardAbout}} props
+ * @param {{job: Job, now: JobNow, zone: string, now_ms: number, reading: CardReading|null,
+ *   asked: import("../pages/round-asked.js").Asked[], acts: JobActs, given: string[], settled: Settled|null, about: CardAbout}} props
  *   `settled`: just answered; it keeps its place until the hand is off the screen
  */
-export function JobCard({ job, now, zone, now_ms, reading, acts, given, settled, about }) {
+export function JobCard({ job, now, zone, now_ms, reading, asked, acts, given, settled, about }) {
   const [panel, show] = useState("");
   const [tried, attempt] = useState(false);
   const [photos, attach] = useState(/** @type {string[]} */ ([]));
@@ -73,7 +73,7 @@ export function JobCard({ job, now, zone, now_ms, reading, acts, given, settled,
   /** A value that cannot be stops whatever would record it. @param {() => void} act */
   const unlessWrong = (act) => {
     attempt(true);
-    if (!wrong) act();
+    if (!wrong && !asked.some((one) => one.wrong)) act();
   };
   // A touch that began before this card opened is not meant for it. A keyboard has no such past.
   const guarded = (event) => {
@@ -89,6 +89,9 @@ export function JobCard({ job, now, zone, now_ms, reading, acts, given, settled,
       hint=${reading.dirty && typedValue !== null
         ? html`<button type="button" class="text-button"
             onClick=${acts.saveReading}>${words.card.save_reading}</button>` : reading.hint} />`}
+    ${!settled && asked.map((one) => html`<${NumberField} ...${one.known} key=${one.name} label=${one.label}
+      text=${one.text} start=${one.start} error=${tried || one.text.length > 1 ? one.wrong : ""} hint=${one.hint}
+      onText=${(/** @type {string} */ text) => acts.type(text, one.name)} />`)}
     ${stopped && !settled && !saysItself(now) && html`<p class="stopped-word">${stoppedWord(now)}</p>`}
     ${much.big && !(stopped && !settled) && html`<p class="amount"><b>${much.big}</b> <span>${much.small}</span></p>`}
     <p class="why">${reading?.governs && !stopped ? words.card.by_reading : now.reason}
@@ -159,7 +162,7 @@ function PanelForm({ name, job, now, acts, unlessWrong, photos, onClose }) {
 
 /** A card just answered stays as tall as it was, so that nothing below it moves under the hand.
  * @param {boolean} settled */
-function useKeptHeight(settled) {
+export function useKeptHeight(settled) {
   const card = useRef(/** @type {HTMLElement|null} */ (null));
   const height = useRef(0);
   useLayoutEffect(() => {

@@ -11,7 +11,7 @@ from evenwater.domain.calendar_rule import check_rule
 from evenwater.domain.entries import KINDS, KitService
 from evenwater.domain.errors import Contradiction, Missing, NotOneOf, require_between, require_one_of
 from evenwater.domain.quantities import QUANTITIES
-from evenwater.domain.standing_job import ByRule, ByUse, Condition, Happened, Measured, Season
+from evenwater.domain.standing_job import Asks, ByRule, ByUse, Condition, Happened, Measured, Season
 
 _LEAP_YEAR: Final = 2028
 _SERVICES: Final[tuple[str, ...]] = get_args(KitService)
@@ -33,8 +33,18 @@ def check_job_setting(job: str, field: str, value: Any) -> None:
         _check_season(value)
     elif field == "after" and job in value:
         raise Contradiction(f"{job!r} comes after itself", where="after", right="other standing jobs")
+    elif field == "asks":
+        _check_asked(value)
     elif field == "only_if":
         _check_conditions(value)
+
+
+def _check_asked(asks: Sequence[Asks]) -> None:
+    for one in asks:
+        require_one_of("quantity", one.quantity, QUANTITIES)
+        require_one_of("point", one.point, QUANTITIES[one.quantity].points)
+    if len(set(asks)) < len(asks):
+        raise Contradiction("the same reading is asked for twice", where="asks", right="each reading once")
 
 
 def _check_use(recur: ByUse) -> None:

@@ -113,6 +113,13 @@ class CoverStands(Struct, frozen=True, tag_field="what", tag="cover", forbid_unk
     on: bool
 
 
+class Asks(Struct, frozen=True, forbid_unknown_fields=True):
+    """A reading the job is there for: its field stands on the card."""
+
+    quantity: Annotated[str, Meta(max_length=40)]
+    point: Point = "pond"
+
+
 Condition = Measured | Happened | Foretold | WorkedOut | CoverStands
 
 
@@ -133,6 +140,7 @@ class StandingJob(Struct, frozen=True, kw_only=True, omit_defaults=True):
 
     `only_if`: all of these must hold on the day. `after`: standing jobs that come first on the same day. `waits_days`:
     for how long a missed one may wait without harm. `amount`: fixed, in the keeper's words. `who`: none is anyone.
+    `asks`: what is measured by doing it.
     """
 
     id: str
@@ -147,6 +155,7 @@ class StandingJob(Struct, frozen=True, kw_only=True, omit_defaults=True):
     after: Annotated[tuple[Slug, ...], Meta(max_length=8)] = ()
     shape: Shape = "plain"
     amount: Line | None = None
+    asks: Annotated[tuple[Asks, ...], Meta(max_length=8)] = ()
     starts_on: datetime.date | None = None
     serious: bool = False
     waits_days: Annotated[int, Meta(ge=0, le=90)] = 0

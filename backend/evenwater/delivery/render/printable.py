@@ -14,14 +14,14 @@ _PARTS = {"morning": "Morning", "midday": "Midday", "dusk": "Dusk", "bedtime": "
 
 def printable_round(plan: Plan, jobs: Sequence[Job], now: Sequence[JobNow], on: date, at: datetime) -> str:
     """One date's round, as it stands at that moment, as a page with boxes to tick and lines to write on."""
-    states = {one.id: one for one in now}
+    states = {(one.pond, one.id): one for one in now}
     zone = ZoneInfo(plan.zone)
     made = plan.made_at.astimezone(zone)
     ponds = {pond.id: pond for pond in plan.ponds}
     rows: list[str] = []
     heading = ""
     for job in jobs:
-        state = states.get(job.id)
+        state = states.get((job.pond, job.id))
         if state is None:
             continue
         here = f"{_PARTS[job.part]} · {job.place}"

@@ -15,7 +15,7 @@ from evenwater.domain.kit import Appliance, Cover, FeedSteps, FilterHouse, Heate
 from evenwater.domain.pond import CarbonBed, Mains, Membrane, Range
 from evenwater.domain.quantities import Quantity
 from evenwater.domain.rounds.starter.group import StarterGroup
-from evenwater.domain.standing_job import DayPart, Shape
+from evenwater.domain.standing_job import Asks, DayPart, Shape
 from evenwater.domain.warmth.outlook import PondWarmth
 from evenwater.domain.water.outlook import PondWater
 from evenwater.domain.workings import Workings
@@ -90,6 +90,7 @@ class Job(Struct, frozen=True, kw_only=True):
     shape: Shape = "plain"
     minutes: int = 0
     amount: str | None = None
+    asks: tuple[Asks, ...] = ()
     picture: str | None = None
     kit: str | None = None
     feed_g: float | None = None

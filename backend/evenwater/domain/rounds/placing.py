@@ -193,6 +193,7 @@ class Placing:
             shape=standing.shape,
             minutes=standing.minutes,
             amount=standing.amount,
+            asks=standing.asks,
             picture=standing.picture,
             kit=standing.kit,
             after_done_days=days,

@@ -31,8 +31,12 @@ _SLACK = 1e-9
 
 
 class JobNow(Struct, frozen=True):
-    """A job as it stands this moment. `given_g` was given in the last 24 h; `answers` are the entries about it."""
+    """A job as it stands this moment. `given_g` was given in the last 24 h; `answers` are the entries about it.
 
+    Ponds have jobs of the same `id`; `pond` and `id` together name one.
+    """
+
+    pond: str
     id: str
     state: NowState
     amount_g: float | None
@@ -80,7 +84,8 @@ def jobs_on(days: Sequence[Day], facts: Sequence[Seen], log_seq: int, on: date) 
         if _group(job) not in moved or _answered_on(job, facts, on)
     ]
     arrived = [job for group in moved.values() for job in group if job.due_on == on]
-    return jobs + [job for job in arrived if job.id not in {known.id for known in jobs}]
+    here = {(known.pond, known.id) for known in jobs}
+    return jobs + [job for job in arrived if (job.pond, job.id) not in here]
 
 
 def _group(job: Job) -> tuple[str, str, str]:
@@ -151,25 +156,25 @@ def job_now(job: Job, facts: Sequence[Seen], log_seq: int, now: datetime, fresh:
     answers = _answers(job, facts)
     ids = tuple(one.entry.id for one in answers)
     if any(isinstance(one.entry, Tick) for one in answers):
-        return JobNow(job.id, "done", None, job.reason, None, ids)
+        return JobNow(job.pond, job.id, "done", None, job.reason, None, ids)
     if answers:
-        return JobNow(job.id, "not_done", None, job.reason, None, ids)
+        return JobNow(job.pond, job.id, "not_done", None, job.reason, None, ids)
     if job.state != "open":
-        return JobNow(job.id, job.state, None, job.reason, None, ids)
+        return JobNow(job.pond, job.id, job.state, None, job.reason, None, ids)
     state = _by_clock(job, now)
     if state == "lapsed":
-        return JobNow(job.id, state, None, job.reason, None, ids)
+        return JobNow(job.pond, job.id, state, None, job.reason, None, ids)
     held = _held_by_event(job, facts, now) if state in ("due", "late") else None
     if held is not None:
-        return JobNow(job.id, "held_back", None, held, None, ids)
+        return JobNow(job.pond, job.id, "held_back", None, held, None, ids)
     if job.chart is None or job.unrounded_g is None or not fresh:
-        return JobNow(job.id, state, None, job.reason, None, ids)
+        return JobNow(job.pond, job.id, state, None, job.reason, None, ids)
     amount = amount_now(job.chart, job, facts, log_seq, now)
     if amount.held is not None:
-        return JobNow(job.id, "held_back", 0.0, amount.held, amount.given_g, ids)
+        return JobNow(job.pond, job.id, "held_back", 0.0, amount.held, amount.given_g, ids)
     if amount.enough is not None:
-        return JobNow(job.id, "stood_down", 0.0, amount.enough, amount.given_g, ids)
-    return JobNow(job.id, state, amount.amount_g, job.reason, amount.given_g, ids)
+        return JobNow(job.pond, job.id, "stood_down", 0.0, amount.enough, amount.given_g, ids)
+    return JobNow(job.pond, job.id, state, amount.amount_g, job.reason, amount.given_g, ids)
 
 
 def _by_clock(job: Job, now: datetime) -> NowState:

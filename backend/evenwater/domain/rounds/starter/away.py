@@ -3,13 +3,16 @@
 from typing import Final
 
 from evenwater.domain.rounds.starter.group import (
+    FISH_TEST,
     HOUSE,
     INDOORS,
     PRESSURE,
     REAGENTS,
     UNPLUG,
     WATER,
+    WHOLE_TEST,
     StarterGroup,
+    asked,
     window,
 )
 from evenwater.domain.standing_job import Happened, StandingJob, WhenTrue
@@ -55,6 +58,7 @@ LEAVING: Final = StarterGroup(
             pond="",
             text="Test everything once more",
             place=WATER,
+            asks=WHOLE_TEST,
             recur=_LEAVES,
             windows=window("midday", "09:00", "20:00"),
             cautions=(REAGENTS,),
@@ -116,6 +120,7 @@ COMING_HOME: Final = StarterGroup(
             pond="",
             text="Back: test KH, pH, ammonia, nitrite",
             place=WATER,
+            asks=(*asked("kh_dkh"), *FISH_TEST),
             recur=_BACK,
             only_if=_AWAY,
             windows=window("midday", "09:00", "20:00"),

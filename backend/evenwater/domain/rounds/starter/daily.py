@@ -3,7 +3,14 @@
 from typing import Final
 
 from evenwater.domain.rounds.dose_words import CAUTION, HOW_TO_DOSE
-from evenwater.domain.rounds.starter.group import EDGE, HOUSE, WATER, StarterGroup, window
+from evenwater.domain.rounds.starter.group import (
+    EDGE,
+    HOUSE,
+    WATER,
+    StarterGroup,
+    asked,
+    window,
+)
 from evenwater.domain.standing_job import EveryDay, StandingJob, Window
 
 COVER: Final = StandingJob(
@@ -71,6 +78,7 @@ DAILY: Final = StarterGroup(
             pond="",
             text="Temperature, flow, air, level",
             place=HOUSE,
+            asks=asked("temperature_c"),
             windows=window("morning", "06:30", "11:00", "morning"),
             how="Read the thermometer and write it down. Water runs everywhere, bubbles rise, the level stands.",
             why="A pump that stopped in the night is found before it kills.",

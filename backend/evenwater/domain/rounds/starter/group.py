@@ -4,7 +4,7 @@ from typing import Final
 
 from msgspec import Struct
 
-from evenwater.domain.standing_job import DayPart, Season, StandingJob, Window
+from evenwater.domain.standing_job import Asks, DayPart, Season, StandingJob, Window
 
 WATER: Final = "At the water"
 HOUSE: Final = "Filter house"
@@ -43,3 +43,14 @@ def window(part: DayPart, opens: str, closes: str, slot: str = "day") -> dict[st
 def days(begins: str, ends: str) -> Season:
     """A season, both ends counted: "11-15" to "03-01"."""
     return Season(begins=begins, ends=ends)
+
+
+def asked(*quantities: str) -> tuple[Asks, ...]:
+    """Readings of the pond's water, in the order in which one takes them."""
+    return tuple(Asks(one) for one in quantities)
+
+
+WHOLE_TEST: Final = asked(
+    "kh_dkh", "gh_dgh", "ph", "temperature_c", "tan_mg_n_per_l", "nitrite_n_mg_per_l", "nitrate_n_mg_per_l"
+)
+FISH_TEST: Final = asked("tan_mg_n_per_l", "nitrite_n_mg_per_l", "ph", "temperature_c")

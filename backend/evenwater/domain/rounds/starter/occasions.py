@@ -3,12 +3,14 @@
 from typing import Final
 
 from evenwater.domain.rounds.starter.group import (
+    FISH_TEST,
     HOUSE,
     REAGENTS,
     TANK,
     UNPLUG,
     WATER,
     StarterGroup,
+    asked,
     days,
     window,
 )
@@ -92,6 +94,7 @@ WEATHER: Final = StarterGroup(
             pond="",
             text="Measure oxygen early",
             place=WATER,
+            asks=asked("oxygen_mg_per_l", "temperature_c"),
             recur=WhenTrue(rest_days=1),
             season=days("05-01", "09-30"),
             only_if=(Measured("temperature_c", "above", 26.0),),
@@ -122,6 +125,7 @@ WEATHER: Final = StarterGroup(
             pond="",
             text="Heavy rain: overflow clear? Then test KH",
             place=WATER,
+            asks=asked("kh_dkh"),
             recur=WhenTrue(rest_days=3),
             only_if=(Foretold("rain_mm", "above", 25.0, 24),),
             windows=window("midday", "08:00", "20:00"),
@@ -172,6 +176,7 @@ NEW_FISH: Final = StarterGroup(
             pond="",
             text="New fish: test TAN and nitrite, with pH",
             place=TANK,
+            asks=FISH_TEST,
             windows=window("midday", "10:00", "19:00", "quarantine"),
             serious=True,
             cautions=(REAGENTS, OWN_NETS),

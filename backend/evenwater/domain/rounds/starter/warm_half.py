@@ -4,6 +4,7 @@ from typing import Final
 
 from evenwater.domain.rounds.starter.group import (
     EDGE,
+    FISH_TEST,
     HOUSE,
     INDOORS,
     ONCE_A_YEAR_DAYS,
@@ -71,6 +72,7 @@ SPRING: Final = StarterGroup(
             pond="",
             text="Test TAN, nitrite and pH for the next step",
             place=WATER,
+            asks=FISH_TEST,
             recur=WhenTrue(rest_days=2),
             season=days("03-01", "06-30"),
             only_if=(Happened("job/feed-again", 35),),

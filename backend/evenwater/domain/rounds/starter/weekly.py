@@ -9,10 +9,12 @@ from evenwater.domain.rounds.starter.group import (
     REAGENTS,
     WASTE,
     WATER,
+    WHOLE_TEST,
     StarterGroup,
+    asked,
     window,
 )
-from evenwater.domain.standing_job import AfterDone, OnWeekdays, StandingJob, Window
+from evenwater.domain.standing_job import AfterDone, Asks, OnWeekdays, StandingJob, Window
 
 AGITATE: Final = StandingJob(
     id="agitate",
@@ -37,6 +39,7 @@ WEEKLY: Final = StarterGroup(
             pond="",
             text="Test KH",
             place=WATER,
+            asks=asked("kh_dkh"),
             recur=OnWeekdays(("wed",)),
             windows=window("dusk", "dusk-03:00", "21:30", "dusk"),
             waits_days=2,
@@ -50,6 +53,7 @@ WEEKLY: Final = StarterGroup(
             pond="",
             text="Test KH, GH, pH, ammonia, nitrite, nitrate",
             place=WATER,
+            asks=WHOLE_TEST,
             recur=OnWeekdays(("sat",)),
             windows=window("midday", "10:00", "18:00"),
             serious=True,
@@ -81,6 +85,7 @@ WEEKLY: Final = StarterGroup(
             pond="",
             text="Test chlorine after the carbon",
             place=HOUSE,
+            asks=(Asks("total_chlorine_ug_per_l", "after_carbon"),),
             recur=OnWeekdays(("sat",)),
             windows=window("midday", "09:00", "18:00"),
             after=("agitate", "flush-membrane"),
@@ -96,6 +101,7 @@ WEEKLY: Final = StarterGroup(
             pond="",
             text="Conductivity before and after the membrane",
             place=HOUSE,
+            asks=(Asks("ec25_us_per_cm", "after_carbon"), Asks("ec25_us_per_cm", "after_membrane")),
             recur=OnWeekdays(("sat",)),
             windows=window("midday", "09:00", "18:00"),
             after=("flush-membrane",),
@@ -137,6 +143,7 @@ WEEKLY: Final = StarterGroup(
             pond="",
             text="Read the level below its mark",
             place=WATER,
+            asks=asked("level_below_mark_mm"),
             recur=OnWeekdays(("sun",)),
             windows=window("midday", "09:00", "18:00"),
             waits_days=3,
