@@ -18,12 +18,12 @@ from evenwater.web.security import OPEN
 
 OTHER_DEVICE = "0b4d2c1e-6f5b-4c3d-8e9f-001122334455"
 KEEPER, HELPER = "keeper", "helper"
-REMOVED, PROBE_KEY = "removed device", "probe key"
-AS_NOBODY = ("nobody", REMOVED, PROBE_KEY)
+REMOVED, PROBE_KEY, FEED = "removed device", "probe key", "feed token"
+AS_NOBODY = ("nobody", REMOVED, PROBE_KEY, FEED)
 WHO = (*AS_NOBODY, KEEPER)
 
 # What stands in braces in a path only one caller has; everybody else asks with "none" in its place: who -> what.
-OWN_WORDS: dict[str, str] = {}
+OWN_WORDS: dict[str, str] = {FEED: "feed"}
 
 SIGN_IN = {"name": "Aki", "passphrase": "eight koi in the dusk", "device": OTHER_DEVICE}
 SYNC = {
@@ -89,6 +89,11 @@ TABLE: dict[tuple[str, str], Row] = {
     ("GET", "/api/reckon"): Row("/api/reckon", 200, 200, 200),
     ("POST", "/api/reckon/{name}"): Row("/api/reckon/oxygen-saturation", 200, 200, 200, {"json": OXYGEN}),
     ("GET", "/print"): Row("/print", 200, 200, 200),
+    ("GET", "/api/reach/feed"): Row("/api/reach/feed", 401, 200, 403),
+    ("POST", "/api/reach/feed"): Row("/api/reach/feed", 401, 201, 403, {"json": {}}),
+    ("PUT", "/api/reach/feed"): Row("/api/reach/feed", 401, 200, 403, {"json": {}}),
+    ("DELETE", "/api/reach/feed"): Row("/api/reach/feed", 401, 204, 403),
+    ("GET", "/feed/{name}"): Row("/feed/{feed}.ics", 404, 404, 404, but={FEED: 200}),
     ("GET", "/trust"): Row("/trust", 200, 200, 200),
     ("GET", "/trust/authority.crt"): Row("/trust/authority.crt", 200, 200, 200),
     ("POST", "/print"): Row("/print", 303, 303, 303, {"data": {k: SIGN_IN[k] for k in ("name", "passphrase")}}),
@@ -109,13 +114,21 @@ async def callers(household: Any, keeper: httpx.AsyncClient) -> dict[str, httpx.
         KEEPER: keeper,
         REMOVED: await removed_device(household, keeper),
         PROBE_KEY: await logger(household, keeper),
+        FEED: household.caller(),
     }
 
 
 @pytest.fixture
 async def words(household: Any, callers: dict[str, httpx.AsyncClient]) -> dict[str, str]:
     """What stands in the braces of paths, by name: the true one, for the caller of `OWN_WORDS` alone."""
-    return {}
+    return {"feed": await feed_token(callers[KEEPER])}
+
+
+async def feed_token(keeper: httpx.AsyncClient) -> str:
+    made = await keeper.post("/api/reach/feed", json={})
+    assert made.status_code == 201
+    token: str = made.json()["url"].rpartition("/")[2].removesuffix(".ics")
+    return token
 
 
 async def removed_device(household: Any, keeper: httpx.AsyncClient) -> httpx.AsyncClient:

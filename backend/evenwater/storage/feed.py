@@ -54,6 +54,13 @@ async def feed_by_token(database: Database, token: str) -> Feed | None:
     return _feed(rows[0]) if rows and hmac.compare_digest(rows[0][-1], wanted) else None
 
 
+async def set_rings(database: Database, person_id: str, rings: Rings) -> bool:
+    """Change which jobs ring; False when there is no address."""
+    async with database.transaction() as connection:
+        cursor = await connection.execute("UPDATE calendar_feed SET rings = ? WHERE person_id = ?", (rings, person_id))
+        return cursor.rowcount == 1
+
+
 async def end_feed(database: Database, person_id: str) -> bool:
     """End a person's address; False when there was none."""
     async with database.transaction() as connection:

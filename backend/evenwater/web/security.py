@@ -51,7 +51,7 @@ OPEN = frozenset(
 )
 
 # No session opens these; the guard of each asks for a key of its own.
-BY_KEY = frozenset({("POST", "/api/probe")})
+BY_KEY = frozenset({("POST", "/api/probe"), ("GET", "/feed/{name}")})
 
 # The framework's own pages about the schema; we serve it as JSON alone.
 _NOT_SERVED = frozenset({"/schema", "/schema/{path}"})

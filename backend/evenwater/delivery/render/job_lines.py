@@ -72,7 +72,7 @@ def job_section(job: Job, now: JobNow, zone: ZoneInfo, at: datetime, pond: PondI
     if much and wanted:
         parts.append(f"<p class=amount>{escape(much)}</p>")
     parts.append(f"<p>{escape(now.reason)}</p>")
-    if source := _held_source(job, now):
+    if source := held_source(job, now):
         parts.append(f"<p>Source: {escape(source)}</p>")
     if wanted:
         parts += [f"<p>{escape(text)}</p>" for text in ((job.how or ""), *job.cautions) if text]
@@ -80,7 +80,7 @@ def job_section(job: Job, now: JobNow, zone: ZoneInfo, at: datetime, pond: PondI
     return f"<section>{''.join(parts)}</section>"
 
 
-def _held_source(job: Job, now: JobNow) -> str:
+def held_source(job: Job, now: JobNow) -> str:
     """Where the rule that holds it back comes from: the plan's, or what goes on at the pond."""
     if now.state != "held_back":
         return ""
