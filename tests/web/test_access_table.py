@@ -86,6 +86,7 @@ TABLE: dict[tuple[str, str], Row] = {
     ("GET", "/api/photos/{photo_sum}"): Row(f"/api/photos/{'a' * 64}", 401, 404, 404),
     ("GET", "/api/photos/{photo_sum}/small"): Row(f"/api/photos/{'a' * 64}/small", 401, 404, 404),
     ("POST", "/api/photos/lacking"): Row("/api/photos/lacking", 401, 200, 200, {"json": {"sums": []}}),
+    ("GET", "/api/hand-overs/{hand_over}/report"): Row("/api/hand-overs/none/report", 401, 404, 403),
     ("GET", "/api/reckon"): Row("/api/reckon", 200, 200, 200),
     ("POST", "/api/reckon/{name}"): Row("/api/reckon/oxygen-saturation", 200, 200, 200, {"json": OXYGEN}),
     ("GET", "/print"): Row("/print", 200, 200, 200),

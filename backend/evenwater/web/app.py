@@ -14,6 +14,7 @@ from evenwater.storage.database import Database
 from evenwater.web import errors
 from evenwater.web.assets import asset_routes, load_assets
 from evenwater.web.authority import Https
+from evenwater.web.coming_home import report
 from evenwater.web.feed import feed_routes
 from evenwater.web.health import health
 from evenwater.web.packing import PACKED_ANSWERS
@@ -49,7 +50,7 @@ def create_app(
     routes = [health, sign_in_routes, sync_routes, past_routes(database), reckon_routes(clock), print_routes]
     routes += [probe_routes(database, clock), probe_key_routes, sample_routes, photo_routes(database, settings)]
     routes += [*feed_routes(database, clock)]
-    routes += [asset_routes]
+    routes += [report, asset_routes]
     app = Litestar(
         route_handlers=[*routes, trust_routes(settings, https)] if https else routes,
         guards=[require_sign_in],

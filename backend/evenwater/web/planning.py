@@ -10,7 +10,7 @@ from datetime import date, datetime, timedelta
 from msgspec.structs import replace
 
 from evenwater.domain.book.back import DAYS_BACK, days_back
-from evenwater.domain.fold import Seen
+from evenwater.domain.fold import Known, Seen
 from evenwater.domain.pond import Pond
 from evenwater.domain.rounds.jobs import Day, Plan, PlanNews
 from evenwater.domain.rounds.plan import MODEL_VERSION, make_plan, news_since
@@ -48,6 +48,10 @@ class Planner:
         """Every pond as set for today."""
         known = (await self._standing(now)).known
         return known.ponds(known.civil_date(now)[0])
+
+    async def known(self, now: datetime) -> Known:
+        """All that stands, as far back as a plan remembers."""
+        return (await self._standing(now)).known
 
     async def plan(self, now: datetime) -> Plan:
         """The two weeks from today, from all that is in the log."""
