@@ -54,3 +54,19 @@ class Message(Struct, frozen=True, kw_only=True):
     state: MessageState = "waiting"
     sent_at: datetime | None = None
     trouble: str | None = None
+
+
+class WayOut(Struct, frozen=True, kw_only=True):
+    """What a link in a message does when its button is pressed, and for whom; `alarm`: which one somebody is on."""
+
+    act: Literal["unsubscribe_list", "unsubscribe_alarms", "on_it"]
+    person: str
+    alarm: str | None = None
+    made_at: datetime
+
+
+class Outgoing(Struct, frozen=True, kw_only=True):
+    """A message to be kept and sent, with what each of its ways out does, by token."""
+
+    message: Message
+    ways: dict[str, WayOut] = {}

@@ -10,6 +10,7 @@ from datetime import date, datetime, timedelta
 from msgspec.structs import replace
 
 from evenwater.domain.book.back import DAYS_BACK, days_back
+from evenwater.domain.entries import zone_named
 from evenwater.domain.fold import Known, Seen
 from evenwater.domain.pond import Pond
 from evenwater.domain.rounds.jobs import Day, Plan, PlanNews
@@ -18,6 +19,7 @@ from evenwater.storage.database import Database
 from evenwater.storage.people import person_names
 from evenwater.storage.shown import days_shown, keep_shown
 from evenwater.web.log_reader import LogReader, Standing
+from evenwater.web.notices import notices_of
 from evenwater.web.page_maker import PageMaker, Pages
 from evenwater.web.shown_keeping import ShownKeeper
 
@@ -76,7 +78,9 @@ class Planner:
     async def _made(self, standing: Standing, now: datetime, pages: Pages) -> Plan:
         names = await person_names(self._database)
         plan = make_plan(standing.known, standing.log_seq, names, now, water=pages.water, warm=pages.warm)
-        return replace(plan, book=pages.book, back=await self._days_back(plan.days[0].date))
+        notices = await notices_of(self._database, names, zone_named(plan.zone), now)
+        back = await self._days_back(plan.days[0].date)
+        return replace(plan, book=pages.book, back=back, notices=(*plan.notices, *notices))
 
     async def _keep_today(self, plan: Plan, now: datetime) -> None:
         today = plan.days[0]

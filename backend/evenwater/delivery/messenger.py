@@ -1,0 +1,64 @@
+"""Carries what is waiting to people: what was kept is sent, then marked as sent; what fails is tried again, later each
+time, and given up after a day.
+
+A message is committed before it is sent and marked after it was taken. If the server dies in between, the message goes
+again with the same id: a second copy at the worst, never none.
+"""
+
+import asyncio
+import logging
+from collections.abc import Callable, Mapping, Sequence
+from datetime import datetime
+
+from evenwater.delivery.send.not_sent import Carrier, NotSent
+from evenwater.domain.messages import Channel, Message
+from evenwater.domain.reach_hours import next_try
+from evenwater.storage.database import Database
+from evenwater.storage.messages import due_messages, mark_not_sent, mark_sent
+
+log = logging.getLogger("evenwater.messages")
+
+
+class Messenger:
+    """One for the whole server. `carriers`: by channel; a channel that has none is said to be not set up."""
+
+    def __init__(self, database: Database, carriers: Mapping[Channel, Carrier], clock: Callable[[], datetime]) -> None:
+        self._database, self._carriers, self._clock = database, carriers, clock
+        self._turn = asyncio.Lock()
+
+    async def deliver(self) -> None:
+        """Send all whose turn has come: ways to people beside each other, each in the order its messages were made."""
+        async with self._turn:
+            by_channel: dict[Channel, list[Message]] = {}
+            for message in await due_messages(self._database, self._clock()):
+                by_channel.setdefault(message.channel, []).append(message)
+            async with asyncio.TaskGroup() as ways:
+                for messages in by_channel.values():
+                    ways.create_task(self._carry(messages))
+
+    async def _carry(self, messages: Sequence[Message]) -> None:
+        for message in messages:
+            try:
+                await self._carrier(message)(message)
+            except NotSent as error:
+                await self._not_sent(message, error)
+            except Exception:
+                log.exception("unforeseen while sending %s by %s", message.id, message.channel)
+                await self._not_sent(message, NotSent("a fault in the server; it is in its log"))
+            else:
+                await mark_sent(self._database, message, self._clock())
+
+    def _carrier(self, message: Message) -> Carrier:
+        carrier = self._carriers.get(message.channel)
+        if carrier is None:
+            raise NotSent(f"{_NAMES[message.channel]} is not set up on this server")
+        return carrier
+
+    async def _not_sent(self, message: Message, error: NotSent) -> None:
+        now = self._clock()
+        again_at = None if error.for_good else next_try(message.made_at, message.tries, now, error.again_after_s)
+        log.warning("%s by %s: %s; %s", message.id, message.channel, error.why, again_at or "given up")
+        await mark_not_sent(self._database, message, error.why, again_at)
+
+
+_NAMES: dict[Channel, str] = {"email": "e-mail", "push": "sending notifications"}
