@@ -15,7 +15,17 @@ export function withUnsent(ponds, unsent) {
 /** @param {Pond} pond @param {any} entry @returns {Pond} */
 function withSetting(pond, { target, field, value }) {
   if (target === "pond") return { ...pond, [field]: value };
+  if (target.startsWith("kit/")) return { ...pond, kit: withItem(pond.kit ?? [], target.slice(4), { [field]: value }) };
   if (!target.startsWith("range/")) return pond;
   const of = target.slice("range/".length);
   return { ...pond, ranges: { ...pond.ranges, [of]: { ...pond.ranges[of], [field]: value } } };
+}
+
+/** @param {import("./types.js").KitItem[]} kit @param {string} id @param {Record<string, any>} told */
+function withItem(kit, id, told) {
+  if (told.removed) return kit.filter((one) => one.id !== id);
+  const before = kit.find((one) => one.id === id);
+  const item = /** @type {import("./types.js").KitItem} */ ({ kind: "other", hours_per_day: 24, spares: 0, ...before,
+    name: before?.name ?? id, ...told, id });
+  return before ? kit.map((one) => (one === before ? item : one)) : [...kit, item];
 }

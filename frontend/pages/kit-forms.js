@@ -49,14 +49,13 @@ export function KitForm({ plan, pond, of }) {
     return /** @type {Record<string, string>} */ (same ? { name: W.taken } : {});
   };
   const save = (/** @type {Record<string, any>} */ values, /** @type {string[]} */ changed) => {
-    const told = { ...values, id: item?.id ?? freeId(values.name, kit) };
-    const tidy = Object.fromEntries(Object.entries(told).filter(([, value]) => value !== null && value !== ""));
-    const list = item ? kit.map((one) => (one === item ? tidy : one)) : [...kit, tidy];
-    return saveSettings(pond, changed.length > 0 ? [["kit", list]] : [], BACK);
+    const id = item?.id ?? freeId(values.name, kit);
+    const told = item ? changed : Object.keys(values).filter((name) => values[name] !== null && values[name] !== "");
+    return saveSettings(pond, told.map((name) => [name, values[name] === "" ? null : values[name], `kit/${id}`]), BACK);
   };
   const remove = async () => {
-    await record([makeEntry("set", pond.id, { target: "pond", field: "kit", value: others, effective_from: null })],
-      W.removed(item?.name ?? ""));
+    const gone = { target: `kit/${of}`, field: "removed", value: true, effective_from: null };
+    await record([makeEntry("set", pond.id, gone)], W.removed(item?.name ?? ""));
     go(BACK, true);
   };
   return html`<${FieldForm} title=${item?.name ?? W.new_title} hint=${whose(plan, pond)} sections=${[{ fields,
@@ -126,9 +125,9 @@ export function ServiceForm(props) {
   const fields = [
     { name: "service", label: W.service_what, options: Object.fromEntries(services.map((one) => [one, names[one]])) },
     ...spares > 0 ? [{ name: "spare", label: W.spare_used(spares), options: W.yes_no }] : []];
-  const put = ({ service, spare }) => save({ kit: item.id, service }, spare === "yes" ? [makeEntry("set", pond.id, {
-    target: "pond", field: "kit", effective_from: null,
-    value: (pond.kit ?? []).map((one) => (one === item ? { ...one, spares: spares - 1 } : one)) })] : []);
+  const used = { target: `kit/${item.id}`, field: "spares", value: spares - 1, effective_from: null };
+  const put = ({ service, spare }) =>
+    save({ kit: item.id, service }, spare === "yes" ? [makeEntry("set", pond.id, used)] : []);
   return html`<${FieldForm} title=${W.of(W.service, item.name)} sections=${[{ fields, caution: W.caution }]}
     before=${{ service: services[0], spare: "no" }} back=${BACK} onSave=${put}>${field}</${FieldForm}>`;
 }

@@ -1,5 +1,8 @@
 """Kit, its counter and services; a change written down; fish that came; what the pond holds. Each with its slips."""
 
+from contextlib import closing
+
+from journeys.home import Home
 from journeys.household import POND, Caller
 from journeys.phones import make_ready_for_no_signal, sign_in
 from journeys.round_screen import press, sync_line
@@ -34,9 +37,8 @@ def test_a_pump_is_told_read_and_serviced(keeper: Caller, phone: Page) -> None:
     field(phone, "Runs a day").fill("12")
     field(phone, "Spares in the cupboard").fill("1")
     saved(phone, "Kit")
-    assert settings(keeper)["pond", "kit"] == [
-        {"id": "blue-pump", "name": "Blue pump", "kind": "pump", "hours_per_day": 12, "spares": 1}
-    ]
+    told = {field: value for (target, field), value in settings(keeper).items() if target == "kit/blue-pump"}
+    assert told == {"name": "Blue pump", "kind": "pump", "hours_per_day": 12, "spares": 1}
     pump = phone.get_by_role("article", name="Blue pump")
     pump.get_by_role("link", name="Read its counter").tap()
     press(phone, "Save")
@@ -61,6 +63,26 @@ def test_two_of_one_name_are_refused(keeper: Caller, phone: Page) -> None:
     field(phone, "Name").fill("blue pump")
     press(phone, "Save")
     expect(phone.get_by_role("alert")).to_have_text("Another piece of kit has that name.")
+
+
+def test_what_two_keepers_add_without_signal_both_stands(home: Home, keeper: Caller, phone: Page) -> None:
+    home.add_person("Anna")
+    sign_in(phone)
+    make_ready_for_no_signal(phone)
+    phone.context.set_offline(True)
+    phone.goto("/kit?new")
+    field(phone, "Name").fill("Blue pump")
+    press(phone, "Save")
+    expect(phone.get_by_role("article", name="Blue pump")).to_be_visible()
+    with closing(Caller(home.url, home.clock).sign_in("Anna")) as anna:
+        anna.keep(anna.entry("set", target="kit/red-pump", field="name", value="Red pump", effective_from=None))
+    phone.context.set_offline(False)
+    for name in ("Blue pump", "Red pump"):
+        expect(phone.get_by_role("article", name=name)).to_be_visible()
+    phone.get_by_role("link", name="Set it: Red pump").tap()
+    press(phone, "Remove it from the list")
+    expect(phone.get_by_role("article", name="Red pump")).to_have_count(0)
+    expect(phone.get_by_role("article", name="Blue pump")).to_be_visible()
 
 
 def test_a_change_is_written_down_with_no_signal_and_judged_later(keeper: Caller, phone: Page) -> None:

@@ -25,7 +25,7 @@ Slug = Annotated[str, Meta(pattern=r"^[a-z0-9][a-z0-9-]{0,39}\Z")]
 Version = Annotated[int, Meta(ge=1, le=1_000_000)]
 Words = Annotated[str, Meta(min_length=1, max_length=2000)]
 Line = Annotated[str, Meta(min_length=1, max_length=200)]
-Target = Annotated[str, Meta(pattern=r"^(pond|(job|hand-over)/[a-z0-9][a-z0-9-]{0,39}|range/[a-z0-9_]{1,40})\Z")]
+Target = Annotated[str, Meta(pattern=r"^(pond|(job|hand-over|kit)/[a-z0-9][a-z0-9-]{0,39}|range/[a-z0-9_]{1,40})\Z")]
 Sha256 = Annotated[str, Meta(pattern=r"^[0-9a-f]{64}\Z")]
 Moment = Annotated[datetime, Meta(tz=True)]
 Amount = Annotated[float, Meta(ge=0, le=100_000)]
@@ -214,7 +214,7 @@ class Note(Envelope, frozen=True, kw_only=True, tag="note", forbid_unknown_field
 
 
 class Set(Envelope, frozen=True, kw_only=True, tag="set", forbid_unknown_fields=True):
-    """A setting of a pond, standing job, range or hand-over, from a date on (None: it was always so)."""
+    """A setting of a pond, standing job, kit, range or hand-over, from a date on (None: it was always so)."""
 
     target: Target
     field: Slug | Annotated[str, Meta(pattern=r"^[a-z0-9_]{1,40}\Z")]

@@ -23,11 +23,12 @@ from msgspec.structs import replace
 from evenwater.domain.away.hand_over import HandOver
 from evenwater.domain.entries import Dose, Entry, Feed, NotDone, Reading, Set, TakeBack, Tick, zone_named
 from evenwater.domain.errors import DomainError
+from evenwater.domain.kit import KitItem
 from evenwater.domain.placing import LoggedEntry
 from evenwater.domain.pond import Pond, Range, setting_value
 from evenwater.domain.standing_job import StandingJob
 
-Of = TypeVar("Of", Pond, StandingJob, Range, HandOver)
+Of = TypeVar("Of", Pond, StandingJob, Range, HandOver, KitItem)
 
 
 class Seen(Struct, frozen=True):
@@ -163,8 +164,19 @@ class Known(Struct, frozen=True):
 
     def ponds(self, on: date) -> list[Pond]:
         """Every pond that has been set up and not closed, by id, with its settings as they hold on that date."""
-        ponds = [self._settled(Pond(id=name), name, "pond", on) for name in self.settings.ponds()]
+        ponds = [self._pond(name, on) for name in self.settings.ponds()]
         return [pond for pond in ponds if not pond.closed]
+
+    def _pond(self, name: str, on: date) -> Pond:
+        pond = self._settled(Pond(id=name), name, "pond", on)
+        targets = self.settings.targets(name, "kit/")
+        if not targets:
+            return pond
+        kit = {item.id: item for item in pond.kit}
+        for target in targets:
+            item = target.partition("/")[2]
+            kit[item] = self._settled(kit.get(item) or KitItem(id=item, name=item), name, target, on)
+        return replace(pond, kit=tuple(item for item in kit.values() if not item.removed))
 
     def civil_date(self, now: datetime) -> tuple[date, ZoneInfo]:
         """The civil date by which all ponds are looked at, and its zone: the first pond's, UTC without one."""

@@ -126,7 +126,10 @@ class FilterHouse(Struct, frozen=True, forbid_unknown_fields=True):
 
 
 class KitItem(Struct, frozen=True, forbid_unknown_fields=True):
-    """A pump, a filter, a cartridge … with what is needed to reckon its hours and litres where it has no counter."""
+    """A pump, a filter, a cartridge … with what is needed to reckon its hours and litres where it has no counter.
+
+    Each is set by itself, target `kit/ID`, so that what two keepers tell of two of them without signal both stands.
+    """
 
     id: Slug
     name: Line
@@ -138,6 +141,7 @@ class KitItem(Struct, frozen=True, forbid_unknown_fields=True):
     hours_per_day: Annotated[float, Meta(ge=0, le=24)] = 24.0
     flow_l_per_day: Annotated[float, Meta(ge=0, le=10_000_000)] | None = None
     spares: Annotated[int, Meta(ge=0, le=1000)] = 0
+    removed: bool = False
 
 
 class FeedSteps(Struct, frozen=True, forbid_unknown_fields=True):

@@ -133,6 +133,7 @@ def _types(struct: type[Struct], fixed: set[str]) -> dict[str, Any]:
 SETTINGS: dict[str, dict[str, Any]] = {
     "pond": _types(Pond, {"id"}),
     "job": _types(StandingJob, {"id", "pond"}),
+    "kit": _types(KitItem, {"id"}),
     "range": _types(Range, set()),
     "hand-over": _types(HandOver, {"id", "pond"}),
 }

@@ -25,7 +25,7 @@ def _jobs_on_kit(settings: Iterable[Seen]) -> set[tuple[str, str]]:
     return {
         (entry.pond, entry.target.partition("/")[2])
         for entry in (one.entry for one in settings)
-        if isinstance(entry, Set) and entry.field in ("service", "kit")
+        if isinstance(entry, Set) and entry.target.startswith("job/") and entry.field in ("service", "kit")
     }
 
 
