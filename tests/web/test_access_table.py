@@ -12,6 +12,7 @@ import httpx
 import pytest
 from kept_log import settle_pond
 from litestar.routes import HTTPRoute
+from push_service import Browser
 
 from evenwater.web.headers import CONTENT_POLICY
 from evenwater.web.security import OPEN
@@ -37,6 +38,7 @@ SYNC = {
 }
 SAMPLE = {"series": "water_c", "at": "2026-11-25T17:00:00Z", "value": 14.2}
 NEW_KEY = {"pond": "none", "series": ["water_c"], "label": "Logger"}
+SUBSCRIPTION = {"endpoint": "https://push.example/send/1", "keys": Browser().keys}
 OXYGEN = {"temperature_c": 20, "salinity_g_per_l": 0, "altitude_m": 0}
 
 
@@ -90,6 +92,11 @@ TABLE: dict[tuple[str, str], Row] = {
     ("GET", "/api/reckon"): Row("/api/reckon", 200, 200, 200),
     ("POST", "/api/reckon/{name}"): Row("/api/reckon/oxygen-saturation", 200, 200, 200, {"json": OXYGEN}),
     ("GET", "/print"): Row("/print", 200, 200, 200),
+    ("GET", "/api/reach/push-key"): Row("/api/reach/push-key", 401, 200, 403),
+    ("GET", "/api/reach/push"): Row("/api/reach/push", 401, 200, 403),
+    ("POST", "/api/reach/push"): Row("/api/reach/push", 401, 201, 403, {"json": SUBSCRIPTION}),
+    ("DELETE", "/api/reach/push"): Row("/api/reach/push", 401, 404, 403),
+    ("DELETE", "/api/reach/push/{subscription_id}"): Row("/api/reach/push/none", 401, 404, 403),
     ("GET", "/api/reach/feed"): Row("/api/reach/feed", 401, 200, 403),
     ("POST", "/api/reach/feed"): Row("/api/reach/feed", 401, 201, 403, {"json": {}}),
     ("PUT", "/api/reach/feed"): Row("/api/reach/feed", 401, 200, 403, {"json": {}}),

@@ -24,6 +24,7 @@ from evenwater.web.planning import Planner
 from evenwater.web.print_round import print_routes
 from evenwater.web.probe import probe_routes
 from evenwater.web.probe_keys import probe_key_routes
+from evenwater.web.push import push_routes
 from evenwater.web.reckon import reckon_routes
 from evenwater.web.samples import sample_routes
 from evenwater.web.security import SIGNED_IN, require_sign_in, secure
@@ -49,7 +50,7 @@ def create_app(
     planner = Planner(database)
     routes = [health, sign_in_routes, sync_routes, past_routes(database), reckon_routes(clock), print_routes]
     routes += [probe_routes(database, clock), probe_key_routes, sample_routes, photo_routes(database, settings)]
-    routes += [*feed_routes(database, clock)]
+    routes += [push_routes, *feed_routes(database, clock)]
     routes += [report, asset_routes]
     app = Litestar(
         route_handlers=[*routes, trust_routes(settings, https)] if https else routes,
