@@ -12,7 +12,7 @@ MAY_IMPORT = {
     "domain": {"domain"},
     "storage": {"domain", "storage"},
     "web": {"domain", "storage", "web", "delivery.render"},
-    "delivery": {"domain", "storage", "delivery"},
+    "delivery": {"domain", "storage", "delivery", "delivery.render"},
     "delivery.render": {"domain", "delivery.render"},
 }
 DOMAIN_LIBRARIES = {"msgspec", "numpy", "scipy", "dateutil"}
