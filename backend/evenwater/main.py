@@ -8,10 +8,11 @@ import socket
 import sys
 from datetime import UTC, datetime
 from pathlib import Path
+from urllib.parse import urlsplit
 
 import platformdirs
 
-from evenwater import __version__, people_command
+from evenwater import __version__, mail_command, people_command
 from evenwater.serving import Stop, bind, serve
 from evenwater.settings import PHOTO_ROOM_MB, WEATHER_URL, Settings
 
@@ -71,9 +72,12 @@ def _parser() -> argparse.ArgumentParser:
         metavar="MB",
         help="how much of the disk the household's photos may take (default %(default)s)",
     )
+    mail_command.add_options(serving)
     serving.set_defaults(act=_serve)
     people = commands.add_parser("people", help="who may sign in")
     people_command.add_commands(people, _data_folder)
+    mail = commands.add_parser("mail", help="the mail server lists go out by")
+    mail_command.add_commands(mail, _data_folder)
     return parser
 
 
@@ -86,21 +90,30 @@ def _data_folder(asked: argparse.Namespace) -> Path:
 def _serve(asked: argparse.Namespace) -> None:
     if asked.fresh and not asked.example:
         raise Stop("--fresh goes with --example: it would throw away a real pond's log.")
+    public_url = mail_command.public_url_asked(asked)
     settings = Settings(
         data=_data_folder(asked),
         frontend=FRONTEND,
         host=asked.host,
         port=asked.port,
-        public_names=tuple(asked.public_name),
+        public_names=_names(asked.public_name, public_url),
         trusted_proxies=tuple(asked.trusted_proxy),
         https=asked.https,
         example=asked.example,
         weather_url=asked.weather_url,
         photo_room_mb=asked.photo_room,
+        public_url=public_url,
+        smtp=mail_command.smtp_asked(asked),
     )
     os.umask(0o077)  # the log, the hashes and the keys are for this account's eyes alone
     with bind(settings.host, settings.port) as listener, asyncio.Runner(loop_factory=_loop_factory()) as runner:
         runner.run(_prepare_and_serve(settings, listener, asked.fresh))
+
+
+def _names(given: list[str], public_url: str | None) -> tuple[str, ...]:
+    """The names it answers to: those given, and the one of its public address, unless that is this machine's own."""
+    own = urlsplit(public_url).hostname if public_url else None
+    return tuple(dict.fromkeys([*given, *([own] if own and own not in ("localhost", "127.0.0.1", "::1") else [])]))
 
 
 async def _prepare_and_serve(settings: Settings, listener: socket.socket, fresh: bool) -> None:

@@ -13,6 +13,8 @@ from typing import Any, cast
 import uvicorn
 from litestar import Litestar
 
+from evenwater.carrying import carriers
+from evenwater.delivery.clock import DeliveryClock
 from evenwater.delivery.weather_clock import WeatherClock
 from evenwater.domain.units import SECONDS_PER_DAY
 from evenwater.settings import Settings
@@ -86,9 +88,13 @@ async def serve(
         _greet(settings, listener, https, None if begun else one_time_code)
         app = create_app(database, settings, clock, one_time_code, https)
         main = _server(app, https)
+        ways = carriers(settings, database, clock, listener.getsockname()[1])
+        delivery = DeliveryClock(database, app.state.planner.plan_and_facts, ways, clock)
+        app.state.wake_delivery = delivery.wake
         async with asyncio.TaskGroup() as tasks:
             tasks.create_task(_until_stopped(main, listener))
             tasks.create_task(WeatherClock(database, settings.weather_url, clock).run())
+            tasks.create_task(delivery.run())
             tasks.create_task(_thin_daily(database, clock))
             if https and beside:
                 tasks.create_task(_server(trust_app(settings, https)).serve(sockets=[beside]))

@@ -8,6 +8,8 @@ from msgspec import Struct
 
 DATABASE_NAME = "evenwater.sqlite"
 PHOTO_ROOM_MB = 2000
+SMTP_PASSWORD_NAME = "smtp-password"
+SMTP_PORTS = {"starttls": 587, "tls": 465, "none": 25}
 WEATHER_URL = "https://api.open-meteo.com/v1/forecast"
 _LOOPBACK_NAMES = frozenset({"localhost", "127.0.0.1", "[::1]"})
 

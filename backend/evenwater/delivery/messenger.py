@@ -16,6 +16,8 @@ from evenwater.domain.reach_hours import next_try
 from evenwater.storage.database import Database
 from evenwater.storage.messages import due_messages, mark_not_sent, mark_sent
 
+_FINISHED_WITHIN_S = 3.0
+
 log = logging.getLogger("evenwater.messages")
 
 
@@ -38,15 +40,25 @@ class Messenger:
 
     async def _carry(self, messages: Sequence[Message]) -> None:
         for message in messages:
+            sending = asyncio.create_task(self._send(message))
             try:
-                await self._carrier(message)(message)
-            except NotSent as error:
-                await self._not_sent(message, error)
-            except Exception:
-                log.exception("unforeseen while sending %s by %s", message.id, message.channel)
-                await self._not_sent(message, NotSent("a fault in the server; it is in its log"))
-            else:
-                await mark_sent(self._database, message, self._clock())
+                await asyncio.shield(sending)
+            except asyncio.CancelledError:  # what is half sent is better finished than sent again
+                await asyncio.wait([sending], timeout=_FINISHED_WITHIN_S)
+                sending.cancel()
+                await asyncio.gather(sending, return_exceptions=True)
+                raise
+
+    async def _send(self, message: Message) -> None:
+        try:
+            await self._carrier(message)(message)
+        except NotSent as error:
+            await self._not_sent(message, error)
+        except Exception:
+            log.exception("unforeseen while sending %s by %s", message.id, message.channel)
+            await self._not_sent(message, NotSent("a fault in the server; it is in its log"))
+        else:
+            await mark_sent(self._database, message, self._clock())
 
     def _carrier(self, message: Message) -> Carrier:
         carrier = self._carriers.get(message.channel)

@@ -9,10 +9,11 @@
 from email.headerregistry import Address
 from email.message import EmailMessage
 from email.policy import SMTP
-from email.utils import format_datetime, parseaddr
+from email.utils import format_datetime
 from html import escape
 
 from evenwater.delivery.render.written import one_line
+from evenwater.domain.email_address import email_address
 from evenwater.domain.messages import Message
 
 _STYLE = "max-width:40em;margin:0 auto;padding:1em;font:16px/1.45 system-ui,sans-serif;color:#1d2528;background:#ffffff"
@@ -30,12 +31,12 @@ def letter(message: Message, sender: str, base_url: str) -> EmailMessage:
         base_url: Where the app is reached, without a slash at the end.
 
     Raises:
-        ValueError: an address is none.
+        NoAddress: an address is none.
     """
     made = EmailMessage(policy=SMTP)
     from_address = address_of(sender)
     made["From"] = from_address
-    made["To"] = address_of(message.to)
+    made["To"] = Address(addr_spec=email_address(message.to))
     made["Subject"] = one_line(message.subject)
     made["Date"] = format_datetime(message.made_at)
     made["Message-ID"] = message_id(message, from_address.domain)
@@ -58,15 +59,15 @@ def message_id(message: Message, domain: str) -> str:
 
 
 def address_of(text: str) -> Address:
-    """An address, with its name where it has one.
+    """An address, with its name where it has one: "pond@example.org", "The pond <pond@example.org>".
 
     Raises:
-        ValueError: it is none.
+        NoAddress: it is none.
     """
-    name, spec = parseaddr(text)
-    if not spec or not spec.isascii() or any(one.isspace() for one in spec) or spec.count("@") != 1:
-        raise ValueError("no e-mail address")
-    return Address(one_line(name or "", 100), addr_spec=spec)
+    name, bracket, spec = text.rpartition("<")
+    if not bracket:
+        return Address(addr_spec=email_address(text))
+    return Address(one_line(name.strip().strip('"'), 100), addr_spec=email_address(spec.removesuffix(">")))
 
 
 def _links(message: Message, base_url: str) -> list[tuple[str, str]]:

@@ -14,6 +14,7 @@ import aiosmtplib
 
 from evenwater.delivery.render.letter import address_of, letter
 from evenwater.delivery.send.not_sent import Carrier, NotSent
+from evenwater.domain.email_address import NoAddress, email_address
 from evenwater.domain.messages import Message
 from evenwater.settings import Smtp
 
@@ -33,8 +34,8 @@ def email_carrier(
     async def carry(message: Message) -> None:
         try:
             content = letter(message, smtp.sender, base_url).as_bytes()
-            sender, to = address_of(smtp.sender).addr_spec, address_of(message.to).addr_spec
-        except ValueError:
+            sender, to = address_of(smtp.sender).addr_spec, email_address(message.to)
+        except NoAddress:
             raise NotSent("the address is no e-mail address", for_good=True) from None
         try:
             async with _connection(smtp, password(), trust) as server:

@@ -1,0 +1,36 @@
+"""By which ways messages leave this server, as its settings have it."""
+
+from collections.abc import Callable
+from datetime import datetime
+
+from evenwater.delivery.send.email import email_carrier
+from evenwater.delivery.send.not_sent import Carrier
+from evenwater.domain.messages import Channel
+from evenwater.settings import SMTP_PASSWORD_NAME, Settings
+from evenwater.storage.database import Database
+from evenwater.storage.secret_files import read_secret
+
+
+def base_url(settings: Settings, port: int) -> str:
+    """Where links in messages lead, without a slash at the end; `port`: the one it listens on."""
+    if settings.public_url is not None:
+        return settings.public_url.rstrip("/")
+    name = settings.public_names[0] if settings.public_names else "localhost"
+    host = f"[{name}]" if ":" in name and not name.startswith("[") else name
+    return f"{'https' if settings.https else 'http'}://{host}:{port}"
+
+
+def carriers(
+    settings: Settings, database: Database, clock: Callable[[], datetime], port: int
+) -> dict[Channel, Carrier]:
+    """Every way there is, by channel."""
+    found: dict[Channel, Carrier] = {}
+    if settings.smtp is not None:
+        found["email"] = email_carrier(settings.smtp, lambda: smtp_password(settings), base_url(settings, port))
+    return found
+
+
+def smtp_password(settings: Settings) -> str | None:
+    """The mail server's password, as `evenwater mail set-password` kept it; None without one."""
+    kept = read_secret(settings.secrets / SMTP_PASSWORD_NAME)
+    return kept.decode() if kept is not None else None
