@@ -5,11 +5,12 @@ nobody gets, unless the row says otherwise (`but`).
 """
 
 from dataclasses import dataclass, field
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from typing import Any
 
 import httpx
 import pytest
+from helper_phone import JO, Writes, hand_over, make_link, use_phone
 from kept_log import settle_pond
 from litestar.routes import HTTPRoute
 from push_service import Browser
@@ -17,11 +18,15 @@ from push_service import Browser
 from evenwater.web.headers import CONTENT_POLICY
 from evenwater.web.security import OPEN
 
+DEVICE = "0a4d2c1e-6f5b-4c3d-8e9f-001122334455"  # the keeper's, as `household` makes it
 OTHER_DEVICE = "0b4d2c1e-6f5b-4c3d-8e9f-001122334455"
 KEEPER, HELPER = "keeper", "helper"
 REMOVED, PROBE_KEY, FEED = "removed device", "probe key", "feed token"
-AS_NOBODY = ("nobody", REMOVED, PROBE_KEY, FEED)
-WHO = (*AS_NOBODY, KEEPER)
+BEFORE, LATE, OTHER_POND = "helper before", "helper after the last day", "helper of another pond"
+LONG_OVER, REVOKED, MOVED = "helper a month after", "helper whose link is revoked", "helper whose link moved on"
+AS_NOBODY = ("nobody", REMOVED, PROBE_KEY, FEED, LONG_OVER, REVOKED, MOVED)
+HELPERS = (HELPER, BEFORE, LATE, OTHER_POND)
+WHO = (*AS_NOBODY, *HELPERS, KEEPER)
 
 # What stands in braces in a path only one caller has; everybody else asks with "none" in its place: who -> what.
 OWN_WORDS: dict[str, str] = {FEED: "feed"}
@@ -102,6 +107,16 @@ TABLE: dict[tuple[str, str], Row] = {
     ("PUT", "/api/reach/feed"): Row("/api/reach/feed", 401, 200, 403, {"json": {}}),
     ("DELETE", "/api/reach/feed"): Row("/api/reach/feed", 401, 204, 403),
     ("GET", "/feed/{name}"): Row("/feed/{feed}.ics", 404, 404, 404, but={FEED: 200}),
+    ("POST", "/api/helper/look"): Row("/api/helper/look", 400, 400, 400, {"json": {"secret": "no"}}),
+    ("POST", "/api/helper/bind"): Row("/api/helper/bind", 400, 400, 400, {"json": {"secret": "no"}}),
+    ("GET", "/api/hand-overs/{hand_over}/links"): Row("/api/hand-overs/autumn/links", 401, 200, 403),
+    ("POST", "/api/hand-overs/{hand_over}/links"): Row(
+        "/api/hand-overs/autumn/links", 401, 201, 403, {"json": {"helper": JO}}
+    ),
+    ("DELETE", "/api/hand-overs/{hand_over}/links/{link_id}"): Row("/api/hand-overs/autumn/links/none", 401, 404, 403),
+    ("POST", "/api/hand-overs/{hand_over}/links/{link_id}/allow-move"): Row(
+        "/api/hand-overs/autumn/links/none/allow-move", 401, 404, 403
+    ),
     ("GET", "/trust"): Row("/trust", 200, 200, 200),
     ("GET", "/trust/authority.crt"): Row("/trust/authority.crt", 200, 200, 200),
     ("POST", "/print"): Row("/print", 303, 303, 303, {"data": {k: SIGN_IN[k] for k in ("name", "passphrase")}}),
@@ -123,6 +138,7 @@ async def callers(household: Any, keeper: httpx.AsyncClient) -> dict[str, httpx.
         REMOVED: await removed_device(household, keeper),
         PROBE_KEY: await logger(household, keeper),
         FEED: household.caller(),
+        **await helpers(household, keeper),
     }
 
 
@@ -151,6 +167,34 @@ async def logger(household: Any, keeper: httpx.AsyncClient) -> httpx.AsyncClient
     made = await keeper.post("/api/probe-keys", json=NEW_KEY | {"pond": "main"})
     assert made.status_code == 201
     return household.caller(Authorization=f"Bearer {made.json()['token']}")
+
+
+async def helpers(household: Any, keeper: httpx.AsyncClient) -> dict[str, httpx.AsyncClient]:
+    """Everybody with a link, bound weeks ago; the hand-overs lie around the day the table is asked on."""
+    today, person = household.now, (await keeper.get("/api/start")).json()["person"]["id"]
+    begun = household.now = today - timedelta(days=40)
+    await settle_pond(household.database, "other", 200, zone="Europe/Berlin")
+    made = Writes(keeper, person, DEVICE)
+    ends = {BEFORE: 60, LATE: -3, OTHER_POND: 5, LONG_OVER: -30, REVOKED: 5, MOVED: 5, HELPER: 5}
+    names = {who: "autumn" if who == HELPER else f"of-{number}" for number, who in enumerate(ends)}
+    for who, days in ends.items():
+        on = (today + timedelta(days=days - 9)).date()
+        pond = "other" if who == OTHER_POND else "main"
+        jobs = [f"{pond}/cover"]
+        assert set(
+            await made.verdicts(*hand_over(made, begun, on, name=names[who], pond=pond, jobs=jobs), now=begun)
+        ) == {"accepted"}
+    found: dict[str, httpx.AsyncClient] = {}
+    for who, name in names.items():
+        link = await make_link(keeper, JO, name)
+        found[who] = household.caller(peer=f"10.0.0.{len(found) + 1}")
+        await use_phone(found[who], link["secret"])
+        if who == MOVED:
+            await use_phone(household.caller(), link["secret"])
+        if who == REVOKED:
+            assert (await keeper.delete(f"/api/hand-overs/{name}/links/{link['link']['id']}")).status_code == 204
+    household.now = today
+    return found
 
 
 class WithNone(dict[str, str]):

@@ -196,11 +196,11 @@ async def page_since(
         )
     )
     more = len(rows) > limit
-    entries = [_logged_content(tuple(row)[1:]) for row in rows[:limit] if row[1] is not None]
+    entries = [logged_content(tuple(row)[1:]) for row in rows[:limit] if row[1] is not None]
     return entries, entries[-1].seq if more else max(cursor, rows[0][0]), more
 
 
-def _logged_content(row: aiosqlite.Row | tuple[Any, ...]) -> LoggedContent:
+def logged_content(row: aiosqlite.Row | tuple[Any, ...]) -> LoggedContent:
     return LoggedContent(
         row[0],
         datetime.fromisoformat(row[1]),

@@ -74,7 +74,7 @@ class PhotoStore:
         here = {row[0] for row in rows}
         return [one for one in sums if one not in here]
 
-    async def keep(self, photo_sum: str, content: bytes, author: str, now: datetime) -> tuple[KeptPhoto, bool]:
+    async def keep(self, photo_sum: str, content: bytes, author: str | None, now: datetime) -> tuple[KeptPhoto, bool]:
         """Draw what was sent anew and keep that; (the photo, whether it was here already).
 
         Raises:

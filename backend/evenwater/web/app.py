@@ -16,7 +16,9 @@ from evenwater.web.assets import asset_routes, load_assets
 from evenwater.web.authority import Https
 from evenwater.web.coming_home import report
 from evenwater.web.feed import feed_routes
+from evenwater.web.hand_overs import hand_over_routes
 from evenwater.web.health import health
+from evenwater.web.helpers import helper_routes
 from evenwater.web.packing import PACKED_ANSWERS
 from evenwater.web.past import past_routes
 from evenwater.web.photos import photo_routes
@@ -51,7 +53,7 @@ def create_app(
     routes = [health, sign_in_routes, sync_routes, past_routes(database), reckon_routes(clock), print_routes]
     routes += [probe_routes(database, clock), probe_key_routes, sample_routes, photo_routes(database, settings)]
     routes += [push_routes, *feed_routes(database, clock)]
-    routes += [report, asset_routes]
+    routes += [report, hand_over_routes, helper_routes(), asset_routes]
     app = Litestar(
         route_handlers=[*routes, trust_routes(settings, https)] if https else routes,
         guards=[require_sign_in],

@@ -18,8 +18,10 @@ from evenwater.domain.entries import Sha256
 from evenwater.domain.people import SignedIn
 from evenwater.settings import Settings
 from evenwater.storage.database import Database
+from evenwater.storage.helper_log import add_helper_photo, sent_photo
 from evenwater.storage.photos import KeptPhoto, NoRoom, PhotoStore, Size
 from evenwater.web.errors import Refusal
+from evenwater.web.helper_pass import HelperPass
 from evenwater.web.openapi import with_examples
 from evenwater.web.packing import PACKED_ALREADY
 from evenwater.web.photo_records import Lacking, LackingAsked, PhotoKept
@@ -40,6 +42,8 @@ async def keep(
     photo_sum: FromPath[Sha256],
     body: RawBody,
     signed_in: NamedDependency[SignedIn],
+    helper: NamedDependency[HelperPass | None],
+    database: NamedDependency[Database],
     photos: NamedDependency[PhotoStore],
     clock: NamedDependency[Callable[[], datetime]],
 ) -> PhotoKept:
@@ -47,8 +51,9 @@ async def keep(
     found = hashlib.sha256(body).hexdigest()
     if found != photo_sum:
         raise Refusal(400, "wrong_sum", f"these bytes have the sum {found}", where="path", right="send the photo again")
+    author = None if helper else signed_in.person_id  # a helper is no person of the household
     try:
-        photo, was_here = await photos.keep(photo_sum, body, signed_in.person_id, clock())
+        photo, was_here = await photos.keep(photo_sum, body, author, clock())
     except NoRoom as full:
         raise Refusal(
             507,
@@ -57,6 +62,8 @@ async def keep(
             where="photos",
             right="more room with --photo-room where the server is started; photos wait on the phone until then",
         ) from None
+    if helper and helper.scope:
+        await add_helper_photo(database, photo_sum, helper.scope.hand_over.id, helper.scope.helper.id, clock())
     return PhotoKept(photo_sum, "already_here" if was_here else "accepted", photo.width_px, photo.height_px)
 
 
@@ -72,34 +79,59 @@ async def lacking(data: JSONBody[LackingAsked], photos: NamedDependency[PhotoSto
 
 
 @get("/{photo_sum:str}", opt={PACKED_ALREADY: True}, summary="A photo", operation_class=ShowOperation)
-async def whole(photo_sum: FromPath[Sha256], photos: NamedDependency[PhotoStore]) -> Response[bytes]:
+async def whole(
+    photo_sum: FromPath[Sha256],
+    helper: NamedDependency[HelperPass | None],
+    database: NamedDependency[Database],
+    photos: NamedDependency[PhotoStore],
+) -> Response[bytes]:
     """As a JPEG, at most 1600 pixels long."""
+    await _require_sight(database, helper, photo_sum)
     return await _shown(photos, photo_sum, "whole")
 
 
 @get("/{photo_sum:str}/small", opt={PACKED_ALREADY: True}, summary="A photo, small", operation_class=ShowOperation)
-async def small(photo_sum: FromPath[Sha256], photos: NamedDependency[PhotoStore]) -> Response[bytes]:
+async def small(
+    photo_sum: FromPath[Sha256],
+    helper: NamedDependency[HelperPass | None],
+    database: NamedDependency[Database],
+    photos: NamedDependency[PhotoStore],
+) -> Response[bytes]:
     """As a JPEG, at most 320 pixels long."""
+    await _require_sight(database, helper, photo_sum)
     return await _shown(photos, photo_sum, "small")
 
 
 async def _shown(photos: PhotoStore, photo_sum: str, size: Size) -> Response[bytes]:
-    content = await photos.read(await photo_for(photos, photo_sum), size)
+    content = await photos.read(await _photo(photos, photo_sum), size)
     if content is None:
         raise _not_here()
     return Response(content, media_type="image/jpeg", headers=_FOR_EVER)
 
 
-async def photo_for(photos: PhotoStore, photo_sum: str) -> KeptPhoto:
-    """The photo, for whoever is signed in: the one place that decides who may see which.
+async def _photo(photos: PhotoStore, photo_sum: str) -> KeptPhoto:
+    """The photo of that sum.
 
     Raises:
-        Refusal: 404 not_found; who may not see a photo is not told that it is here.
+        Refusal: 404 not_found.
     """
     photo = await photos.find(photo_sum)
     if photo is None:
         raise _not_here()
     return photo
+
+
+async def _require_sight(database: Database, helper: HelperPass | None, photo_sum: str) -> None:
+    """The one place that decides who may see which photo: keepers all, helpers those of their hand-over and their own.
+
+    Raises:
+        Refusal: 404 not_found; who may not see a photo is not told that it is here.
+    """
+    scope = helper.scope if helper else None
+    if scope is None:
+        return
+    if scope.is_over or not (photo_sum in scope.pictures or await sent_photo(database, photo_sum, scope.hand_over.id)):
+        raise _not_here()
 
 
 def _not_here() -> Refusal:

@@ -9,6 +9,9 @@ from datetime import date, datetime, timedelta
 
 from msgspec.structs import replace
 
+from evenwater.domain.away.helper_plan import helper_names, helper_plan
+from evenwater.domain.away.scope import Scope
+from evenwater.domain.away.shown_entries import shown_facts
 from evenwater.domain.book.back import DAYS_BACK, days_back
 from evenwater.domain.entries import zone_named
 from evenwater.domain.fold import Known, Seen
@@ -75,8 +78,21 @@ class Planner:
             await self._shown.keep(plan, now)
         return replace(news_since(plan, tags), follows=follows)
 
+    async def helper_plan(self, now: datetime, scope: Scope) -> tuple[Plan, tuple[Seen, ...]]:
+        """The plan a helper has, and the standing facts they are shown."""
+        standing = await self._standing(now)
+        plan = await self._made(standing, now, await self._pages.current(standing, now))
+        return helper_plan(plan, scope, standing.known), shown_facts(standing.known, scope)
+
+    async def helper_news(self, now: datetime, scope: Scope, tags: dict[str, str]) -> PlanNews:
+        """A helper's plan less the days the device has already."""
+        standing = await self._standing(now)
+        pages, follows = await self._pages.at_once(standing, now)
+        plan = helper_plan(await self._made(standing, now, pages), scope, standing.known)
+        return replace(news_since(plan, tags), follows=follows)
+
     async def _made(self, standing: Standing, now: datetime, pages: Pages) -> Plan:
-        names = await person_names(self._database)
+        names = await person_names(self._database) | helper_names(standing.known)
         plan = make_plan(standing.known, standing.log_seq, names, now, water=pages.water, warm=pages.warm)
         notices = await notices_of(self._database, names, zone_named(plan.zone), now)
         back = await self._days_back(plan.days[0].date)

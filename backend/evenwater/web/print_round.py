@@ -20,7 +20,7 @@ from evenwater.storage.database import Database
 from evenwater.web.errors import Refusal
 from evenwater.web.openapi import with_examples
 from evenwater.web.planning import Planner
-from evenwater.web.security import find_signed_in, from_own_page
+from evenwater.web.security import find_signed_in, from_own_page, helper_pass
 from evenwater.web.sign_in import PersonSignIn, desk_of, sign_in_person
 from evenwater.web.sign_in_desk import SignInDesk
 
@@ -51,11 +51,13 @@ async def print_round(
     planner: NamedDependency[Planner],
     clock: NamedDependency[Clock],
 ) -> Response[str]:
-    """The round for whoever is signed in; for others a form to sign in with."""
-    if await find_signed_in(request) is None:
+    """The round for whoever is signed in, of a helper theirs; for others a form to sign in with."""
+    signed_in, now = await find_signed_in(request), clock()
+    own = helper_pass(request)
+    if signed_in is None or (own and own.scope and own.scope.is_over):
         return _page(sign_in_page(None))
-    now = clock()
-    plan, facts = await planner.plan_and_facts(now)
+    scope = own.scope if own else None
+    plan, facts = await (planner.helper_plan(now, scope) if scope else planner.plan_and_facts(now))
     on = now.astimezone(zone_named(plan.zone)).date()
     round_ = round_now(plan.days, facts, plan.log_seq, plan.good_until, now, on)
     return _page(printable_round(plan, jobs_on(plan.days, facts, plan.log_seq, on), round_, on, now))

@@ -1,5 +1,7 @@
 """Who may call what. Every route needs a session unless it stands in OPEN, or in BY_KEY and asks for a probe's key.
 
+A helper's device passes where FOR_HELPERS says so; all else is the keepers'.
+
 In `create_app`:
 
     app = Litestar(..., guards=[require_sign_in], dependencies={..., **SIGNED_IN})
@@ -25,6 +27,7 @@ from evenwater.storage.database import Database
 from evenwater.storage.people import use_session
 from evenwater.web.errors import Refusal
 from evenwater.web.gate import COOKIE, Gate, require_own_page
+from evenwater.web.helper_pass import HelperPass, ended_refusal, find_pass, lives_on
 from evenwater.web.sign_in_desk import SignInDesk
 from evenwater.web.visit import Visit
 
@@ -41,12 +44,25 @@ OPEN = frozenset(
         ("POST", "/api/people/first"),
         ("POST", "/api/sign-in"),
         ("POST", "/api/sign-in/example"),
+        ("POST", "/api/helper/look"),
+        ("POST", "/api/helper/bind"),
         ("GET", "/api/reckon"),
         ("POST", "/api/reckon/{name}"),
         ("GET", "/print"),
         ("POST", "/print"),
         ("GET", "/trust"),
         ("GET", "/trust/authority.crt"),
+    }
+)
+
+# What a helper's device may ask for, besides what is open; each of them looks at what the hand-over holds.
+FOR_HELPERS = frozenset(
+    {
+        ("POST", "/api/sync"),
+        ("PUT", "/api/photos/{photo_sum}"),
+        ("GET", "/api/photos/{photo_sum}"),
+        ("GET", "/api/photos/{photo_sum}/small"),
+        ("POST", "/api/photos/lacking"),
     }
 )
 
@@ -73,16 +89,21 @@ async def require_sign_in(connection: Connection, _: BaseRouteHandler) -> None:
     """Guard of the whole application.
 
     Raises:
-        Refusal: 401 sign_in, when the route is not open and the request brings no session that is.
+        Refusal: 401 sign_in, when the route is not open and the request brings no session that is; to a helper whose
+            link has ended 401 with how; to one who asks for what is not theirs 403 not_for_helpers.
     """
     scope = cast("HTTPScope", connection.scope)  # the gate lets nothing else in
     if scope["path_template"] in _NOT_SERVED:
         raise Refusal(404, "not_found", "nothing here", where="path", right="/schema/openapi.json")
-    if (scope["method"], scope["path_template"]) in OPEN | BY_KEY:
+    route = (scope["method"], scope["path_template"])
+    if route in OPEN | BY_KEY:
         return
-    connection.state.signed_in = await find_signed_in(connection)
-    if connection.state.signed_in is None:
-        raise _sign_in_first()
+    found = connection.state.signed_in = await find_signed_in(connection)
+    if found is None:
+        helper = helper_pass(connection)
+        raise ended_refusal(helper.ended) if helper is not None and helper.ended else _sign_in_first()
+    if found.hand_over is not None and route not in FOR_HELPERS:
+        raise Refusal(403, "not_for_helpers", "this is for keepers", where="path", right="the jobs of your hand-over")
 
 
 async def from_own_page(connection: Connection, _: BaseRouteHandler) -> None:
@@ -91,18 +112,32 @@ async def from_own_page(connection: Connection, _: BaseRouteHandler) -> None:
 
 
 async def find_signed_in(connection: Connection) -> SignedIn | None:
-    """Whose session the request brings, if any. One indexed read; once an hour the session and its cookie live on."""
+    """Whose session the request brings, if any. One indexed read; once an hour the session and its cookie live on.
+
+    What is no session may be a helper's device: `helper_pass` then says more.
+    """
     token = connection.cookies.get(COOKIE)
     if not token:
         return None
     database, clock = connection.app.state.sessions
-    used = await use_session(database, token, clock())
+    now = clock()
+    used = await use_session(database, token, now)
     if used is None:
-        return None
-    signed_in, lives_on = used
-    if lives_on:
+        found = connection.state.helper = await find_pass(database, connection.app.state.planner, token, now)
+        if found is None:
+            return None
+        signed_in, lasts = found.signed_in, await lives_on(database, found, now)
+    else:
+        signed_in, lasts = used
+    if lasts:
         connection.state.cookies.append(session_cookie(token, visit_of(connection)).to_header(header="").encode())
     return signed_in
+
+
+def helper_pass(connection: Connection) -> HelperPass | None:
+    """What a helper's device brought, open or ended; known once `find_signed_in` has looked."""
+    found: HelperPass | None = connection.state.get("helper")
+    return found
 
 
 def signed_in(request: Request[Any, Any, Any]) -> SignedIn:
@@ -135,4 +170,12 @@ def _sign_in_first() -> Refusal:
     return Refusal(401, "sign_in", "nobody is signed in on this device", where=COOKIE, right="sign in first")
 
 
-SIGNED_IN = {"signed_in": Provide(signed_in, sync_to_thread=False)}
+def helper(request: Request[Any, Any, Any]) -> HelperPass | None:
+    """A helper's pass; None for a keeper."""
+    return helper_pass(request)
+
+
+SIGNED_IN = {
+    "signed_in": Provide(signed_in, sync_to_thread=False),
+    "helper": Provide(helper, sync_to_thread=False),
+}

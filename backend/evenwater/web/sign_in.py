@@ -7,7 +7,7 @@
 
 import secrets
 from collections.abc import Callable
-from datetime import datetime
+from datetime import date, datetime
 from typing import Annotated, Any, Literal
 from uuid import uuid4
 
@@ -23,8 +23,9 @@ from evenwater.settings import Settings
 from evenwater.storage import people
 from evenwater.storage.database import Database
 from evenwater.web.errors import Refusal
+from evenwater.web.helper_pass import keeper_names
 from evenwater.web.openapi import with_examples
-from evenwater.web.security import find_signed_in, from_own_page, session_cookie, visit_of
+from evenwater.web.security import find_signed_in, from_own_page, helper_pass, session_cookie, visit_of
 from evenwater.web.sign_in_desk import SignInDesk
 
 Clock = Callable[[], datetime]
@@ -55,11 +56,12 @@ class FirstPerson(PersonSignIn, frozen=True, kw_only=True, forbid_unknown_fields
     code: str = ""
 
 
-class PersonBrief(Struct, frozen=True):
-    """A person, as others see them."""
+class PersonBrief(Struct, frozen=True, omit_defaults=True):
+    """A person, as others see them; `hand_over`: which one, of a helper."""
 
     id: str
     name: str
+    hand_over: str | None = None
 
 
 class SignedInAs(Struct, frozen=True):
@@ -68,14 +70,25 @@ class SignedInAs(Struct, frozen=True):
     person: PersonBrief
 
 
-class Start(Struct, frozen=True):
-    """What the app shows first. `needs_code`: the first start asks the code; `example`: one tap opens the example."""
+class Over(Struct, frozen=True):
+    """What is left to say to a helper: who thanks them, and which day was the last."""
+
+    keeper_names: list[str]
+    ended_on: date | None
+
+
+class Start(Struct, frozen=True, omit_defaults=True):
+    """What the app shows first. `needs_code`: the first start asks the code; `example`: one tap opens the example.
+
+    "over": a helper's hand-over is, and `over` thanks them; what waits on their device is taken for a week.
+    """
 
     app_version: str
-    state: Literal["first_start", "sign_in", "signed_in"]
+    state: Literal["first_start", "sign_in", "signed_in", "over"]
     needs_code: bool
     example: bool
     person: PersonBrief | None
+    over: Over | None = None
 
 
 class Device(Struct, frozen=True):
@@ -117,8 +130,13 @@ async def start(request: AnyRequest, database: NamedDependency[Database], settin
     """Open to all; says nothing about who lives here."""
     example = settings.example and visit_of(request).on_this_machine
     signed_in = await find_signed_in(request)
+    helper = helper_pass(request)
+    if helper is not None and helper.scope is not None and helper.scope.is_over and helper.ended in (None, "over"):
+        thanks = Over(await keeper_names(database, helper.link), helper.scope.last_day)
+        brief = PersonBrief(helper.scope.helper.id, helper.scope.helper.name, helper.scope.hand_over.id)
+        return Start(__version__, "over", False, example, brief, thanks)
     if signed_in is not None:
-        person = PersonBrief(signed_in.person_id, signed_in.person_name)
+        person = PersonBrief(signed_in.person_id, signed_in.person_name, signed_in.hand_over)
         return Start(__version__, "signed_in", False, example, person)
     if await people.has_people(database):
         return Start(__version__, "sign_in", False, example, None)
@@ -260,7 +278,7 @@ async def _signed_in(
     request: AnyRequest, database: Database, person: Person, at: DeviceSignIn, now: datetime
 ) -> Response[SignedInAs]:
     former = await find_signed_in(request)
-    if former is not None:
+    if former is not None and former.hand_over is None:
         await people.revoke_session(database, former.session_id, now)
     token = secrets.token_urlsafe(32)
     await people.begin_session(database, person.id, at.device, device_label(at.device_label), token, now, str(uuid4()))

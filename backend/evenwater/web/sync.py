@@ -16,6 +16,7 @@ from litestar import Router, post
 from litestar.di import NamedDependency
 from litestar.params import HeaderParameter, RawBody
 
+from evenwater.domain.away.scope import Scope
 from evenwater.domain.entries import Entry, Set
 from evenwater.domain.errors import DomainError
 from evenwater.domain.people import SignedIn
@@ -26,11 +27,13 @@ from evenwater.domain.rounds.jobs import PlanNews
 from evenwater.storage.database import Database
 from evenwater.storage.entry_log import Arrival, Kept, Postponed, append, epoch_for, page_since
 from evenwater.storage.errors import StorageUnavailable
+from evenwater.storage.helper_links import rename_device
 from evenwater.storage.people import move_session
-from evenwater.web.errors import problem_of
+from evenwater.web.helper_pass import HelperPass
+from evenwater.web.helper_sync import handed_on, judged, note_late
 from evenwater.web.packing import unpacked
 from evenwater.web.planning import Planner
-from evenwater.web.sync_records import SyncAnswer, Verdict, read_request
+from evenwater.web.sync_records import SyncAnswer, Verdict, read_request, refused
 from evenwater.web.sync_schema import SyncOperation
 
 _log = logging.getLogger(__name__)
@@ -50,6 +53,7 @@ KEPT_ON_DEVICE = timedelta(days=90)
 async def sync(
     body: RawBody,
     signed_in: NamedDependency[SignedIn],
+    helper: NamedDependency[HelperPass | None],
     database: NamedDependency[Database],
     clock: NamedDependency[Callable[[], datetime]],
     planner: NamedDependency[Planner],
@@ -57,19 +61,28 @@ async def sync(
 ) -> SyncAnswer:
     """Keep what is new, answer each entry, hand on what this device lacks."""
     data = read_request(unpacked(body, content_encoding, MAX_BODY))
+    scope = helper.scope if helper else None
     if data.device != signed_in.device:
-        await move_session(database, signed_in.session_id, data.device)
+        await (rename_device if scope else move_session)(database, signed_in.session_id, data.device)
     now = to_millisecond(clock())
     skew_s = round((now - data.device_now).total_seconds(), 3)
     read = [_read(raw, signed_in, data.device, now, skew_s) for raw in data.entries]
+    if helper and scope:
+        read = await judged(database, scope, helper.known, read)
     arrivals = [one for one in read if isinstance(one, Arrival)]
     postponed = [one for one in read if isinstance(one, Postponed)]
     epoch = await epoch_for(database, data.epoch, data.cursor)
     kept = await append(database, arrivals, postponed, now, skew_s) if arrivals or postponed else {}
+    if scope:
+        await note_late(database, scope, kept, now)
     cursor = _past_own(data.cursor, kept) if data.epoch == epoch else 0
     entries, more = [], False
     if cursor <= data.cursor:  # else its own entries were the end of the log, and nothing stands behind them
-        entries, cursor, more = await page_since(database, cursor, now - KEPT_ON_DEVICE, PAGE)
+        entries, cursor, more = (
+            await handed_on(database, scope, cursor, PAGE)
+            if scope
+            else await page_since(database, cursor, now - KEPT_ON_DEVICE, PAGE)
+        )
     own = {one.seq for one in kept.values()}
     return SyncAnswer(
         server_now=now,
@@ -78,14 +91,19 @@ async def sync(
         entries=[one for one in entries if one.seq not in own],
         cursor=cursor,
         more=more,
-        plan=await _news(planner, now, data.plan_tags) if data.want_plan and not more else None,
+        plan=await _news(planner, scope, now, data.plan_tags) if data.want_plan and not more else None,
     )
 
 
-async def _news(planner: Planner, now: datetime, tags: dict[str, str]) -> PlanNews | None:
-    """The plan, or none where a fault keeps it from being made: the device goes on with the one it has."""
+async def _news(planner: Planner, scope: Scope | None, now: datetime, tags: dict[str, str]) -> PlanNews | None:
+    """The plan, or none where a fault keeps it from being made: the device goes on with the one it has.
+
+    A helper gets theirs, and none once it is over.
+    """
+    if scope and scope.is_over:
+        return None
     try:
-        return await planner.news(now, tags)
+        return await (planner.helper_news(now, scope, tags) if scope else planner.news(now, tags))
     except (StorageUnavailable, sqlite3.OperationalError):
         raise
     except Exception:  # a setting nobody thought of must not hold up what everybody writes down
@@ -106,10 +124,7 @@ def _read(
             setting_value(entry)
         return Arrival(entry, place(entry, now, skew_s), content)
     except (DomainError, msgspec.MsgspecError) as error:
-        problem = problem_of(error)
-        return Verdict(
-            _id_of(content), "refused", code=problem.code, what=problem.what, where=problem.where, right=problem.right
-        )
+        return refused(_id_of(content), error)
 
 
 def _check_sender(entry: Entry, signed_in: SignedIn, device: str) -> None:

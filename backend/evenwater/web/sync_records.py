@@ -9,8 +9,10 @@ from msgspec import UNSET, Meta, Struct, UnsetType
 from msgspec.structs import replace
 
 from evenwater.domain.entries import Uuid
+from evenwater.domain.errors import DomainError
 from evenwater.domain.rounds.jobs import PlanNews
 from evenwater.storage.entry_log import LoggedContent
+from evenwater.web.errors import problem_of
 
 MAX_ENTRIES = 500
 
@@ -72,6 +74,12 @@ class Verdict(Struct, frozen=True, omit_defaults=True):
     what: str | UnsetType = UNSET
     where: str | UnsetType = UNSET
     right: str | UnsetType = UNSET
+
+
+def refused(entry_id: str | None, error: DomainError | msgspec.MsgspecError) -> Verdict:
+    """The refusal of an entry for what was wrong with it."""
+    problem = problem_of(error)
+    return Verdict(entry_id, "refused", code=problem.code, what=problem.what, where=problem.where, right=problem.right)
 
 
 class SyncAnswer(Struct, frozen=True):

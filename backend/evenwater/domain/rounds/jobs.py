@@ -61,7 +61,8 @@ class Job(Struct, frozen=True, kw_only=True):
     that holds it back comes from. `waits_until`: a missed one may wait till then without harm; `serious_at`: from then
     on it matters. `held_while`: what holds it back while it lasts, whatever the plan knew. `fixed` jobs stand even when
     the plan is past its end. `unrounded_g` is the amount before it became capfuls. `next_windows`: for a job that comes
-    so many days after it was done, the windows it would have on each date.
+    so many days after it was done, the windows it would have on each date. `bag`: a helper's; the number of the bag
+    that is given whole or not at all, and `limit_g_24h` is then the most for its date.
     """
 
     id: str
@@ -93,6 +94,7 @@ class Job(Struct, frozen=True, kw_only=True):
     asks: tuple[Asks, ...] = ()
     picture: str | None = None
     kit: str | None = None
+    bag: int | None = None
     feed_g: float | None = None
     amount_g: float | None = None
     unrounded_g: float | None = None
