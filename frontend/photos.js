@@ -112,7 +112,9 @@ async function keep(photo, bytes) {
 /** The sums an entry speaks of. @param {Entry} entry @returns {string[]} */
 function sumsOf(entry) {
   const picture = entry.kind === "set" && entry.field === "picture" && typeof entry.value === "string";
-  return [...entry.photos ?? [], ...picture ? [entry.value] : []];
+  const shown = entry.kind === "set" && entry.field === "shown" && Array.isArray(entry.value) ? entry.value : [];
+  return [...entry.photos ?? [], ...picture ? [entry.value] : [],
+    ...shown.map((/** @type {any} */ one) => one?.photo).filter((/** @type {any} */ sum) => typeof sum === "string")];
 }
 
 function wanted() {

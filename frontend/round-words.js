@@ -46,6 +46,10 @@ export const roundWords = {
   water_opened: "Water on: the clock runs",
   water_shut: (/** @type {string} */ lasted) => `Water shut after ${lasted}`,
 
+  notices: "To know",
+  read: "read",
+  notice_read: (/** @type {string} */ text) => `Read: ${text}`,
+
   power_out: "Power is out",
   power_out_hint: "air first, no feed",
   power_is_back: "Power is back",

@@ -8,7 +8,7 @@ export const words = {
   titles: {
     round: "Round", water: "Water", warmth: "Warmth", book: "Pond book", device: "This device",
     pond: "Pond settings", "sign-in": "Sign in", past: "Bring the past in", jobs: "Jobs", kit: "Kit",
-    changes: "Changes", scores: "Track record", year: "The year",
+    changes: "Changes", scores: "Track record", year: "The year", "hand-overs": "Hand-overs",
   },
   broken: "This page could not be drawn. What you recorded is safe. Reload it; meanwhile the round can be read here:",
   print: "Today's round to read",
@@ -175,6 +175,7 @@ export const words = {
     fish_to: (pond) => `moved to ${pond}`,
     fish_from: (pond) => `came from ${pond}`,
     set: (what, value) => `${what} set to ${value}`,
+    set_hand_over: (what) => `Hand-over: ${what}`,
     nothing: "nothing",
     take_back: (what) => `Took back: ${what}`,
     take_back_unknown: "Took back an entry this device no longer holds",

@@ -189,6 +189,7 @@
  * @property {number|null} [fish_mass_g]
  * @property {number} [quarantine_days]
  * @property {number} [water_running_limit_min]
+ * @property {string[]} [on_duty]           ids of people: who hears first, then the next
  */
 
 /**

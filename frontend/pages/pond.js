@@ -34,6 +34,8 @@ export function PondPage() {
     <header class="page-head"><div><h1>${plan.ponds.length ? W.settings : W.title}</h1>
       ${plan.ponds.length === 0 && html`<p class="quiet">${W.hint}</p>`}</div></header>
     <${PondForm} key=${plan.ponds[0]?.id ?? ""} pond=${plan.ponds[0] ?? null} />
+    ${plan.ponds[0] && Object.keys(plan.person_names).length > 1
+      && html`<${LaterPart} name="on-duty" pond=${plan.ponds[0]} />`}
   </main>`;
 }
 

@@ -13,6 +13,7 @@ import { Wrong } from "./wrong.js";
 import { WaterOn } from "../parts/going-starts.js";
 import { Icon } from "../parts/icons.js";
 import { LaterPart } from "../parts/later-part.js";
+import { Notices } from "../parts/notices.js";
 import { untilWords } from "../parts/job-line.js";
 import { useSettled } from "../parts/settled.js";
 import { makeEntry, record, zoneOf } from "../record.js";
@@ -36,6 +37,7 @@ export function Round({ query }) {
     <${Head} plan=${plan} today=${today} shown=${shown} now_ms=${now_ms} zone=${zone} />
     <${DayStrip} today=${today} shown=${shown} now_ms=${now_ms}
       onPick=${(date) => go(date === today ? "/round" : `/round?day=${date}`)} />
+    ${shown === today && html`<${Notices} />`}
     ${shown < today ? html`<${LaterPart} name="past-day" date=${shown} now_ms=${now_ms} />`
       : html`<${Walk} key=${plan ? shown : "waiting"} plan=${plan} date=${shown} today=${today} now_ms=${now_ms}
         zone=${zone} />`}

@@ -18,7 +18,7 @@ const PAGES = { round: Round, pond: PondPage, "sign-in": SignIn };
 /** Which tab a page belongs to. @type {Record<string, string>} */
 const TAB_OF = {
   past: "water", device: "book", pond: "book", "sign-in": "book", jobs: "book", kit: "book", changes: "book",
-  scores: "book", year: "round",
+  scores: "book", "hand-overs": "book", year: "round",
 };
 const TABS = ["round", "water", "warmth", "book"];
 

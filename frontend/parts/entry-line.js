@@ -65,6 +65,13 @@ function settingWords(value) {
     .map(([name, one]) => `${plainName(name).toLowerCase()} ${settingWords(one)}`).join(", ");
 }
 
+/** What was set of a hand-over: in full where it is a word or a date, else which part.
+ * @param {import("../domain/types.js").Entry} entry */
+function handOverSays({ field, value }) {
+  const name = plainName(field ?? "").toLowerCase();
+  return typeof value === "string" ? words.kinds.set(name, value) : name;
+}
+
 /** @typedef {(entry: import("../domain/types.js").Entry, plan: Plan|null, seen: Map<string, Seen>) => string} Say */
 
 /** @type {Record<string, Say>} */
@@ -127,6 +134,7 @@ const KINDS = {
     return words.kinds.fish_move(`${entry.count ?? 0} fish`, where);
   },
   set(entry) {
+    if (entry.target?.startsWith("hand-over/")) return words.kinds.set_hand_over(handOverSays(entry));
     const of = entry.target === "pond" ? "" : `${plainName((entry.target ?? "").replace(/^.*[/]/, ""))}, `;
     const from = entry.effective_from ? ` from ${shortDate(entry.effective_from)}` : "";
     const field = plainName(entry.field ?? "").toLowerCase();

@@ -4,6 +4,7 @@ import { useHalfTyped } from "../router.js";
 import { words } from "../words.js";
 import { showFirstError, TextField } from "./fields.js";
 import { problems, rowCount, rowFields, rowOwn, seenFields, valuesOf, withRows } from "./form-values.js";
+import { PhotoField } from "./photo-field.js";
 
 /** @typedef {import("./form-values.js").Field} Field */
 /** @typedef {import("./form-values.js").Section} Section */
@@ -12,7 +13,8 @@ import { problems, rowCount, rowFields, rowOwn, seenFields, valuesOf, withRows }
 
 /**
  * @param {{title: string, hint?: string, sections: Section[], before: Record<string, string>, back?: string,
- *   save?: string, children?: any, derive?: (texts: Record<string, string>, name: string) => Record<string, string>,
+ *   save?: string, children?: any,
+ *   derive?: (texts: Record<string, string>, name: string, before: Record<string, string>) => Record<string, string>,
  *   check?: (values: Record<string, any>) => Record<string, string>, said?: (texts: Record<string, string>) => string,
  *   onSave: (values: Record<string, any>, changed: string[]) => void}} props
  *   `derive`: texts that follow from the one just typed; `said`: what to say of them all; `check`: what no field alone
@@ -31,8 +33,9 @@ export function FieldForm({ title, hint, sections, before, back = "/water", save
   useHalfTyped(changed.length > 0);
   const filling = {
     texts, errors,
+    // Of what is typed now, not of what was drawn: a photo takes its time.
     set: (/** @type {string} */ name) => (/** @type {string} */ text) =>
-      type({ ...texts, [name]: text, ...more.derive?.({ ...texts, [name]: text }, name) }),
+      type((now) => ({ ...now, [name]: text, ...more.derive?.({ ...now, [name]: text }, name, now) })),
     change(/** @type {Record<string, string>} */ next) {
       fail({});
       type(next);
@@ -60,12 +63,13 @@ export function FieldForm({ title, hint, sections, before, back = "/water", save
 
 /** @param {{section: Section, filling: Filling}} props */
 function OneSection({ section, filling }) {
-  const { title, hint, caution, fields, rows, fold, open } = section;
+  const { title, hint, caution, fields, rows, fold, open, under } = section;
   const inside = html`
     ${hint && html`<p class="quiet section-hint">${hint}</p>`}
     ${caution && html`<p class="caution section-hint">${caution}</p>`}
     ${fields.map((one) => html`<${OneField} key=${one.name} field=${one} filling=${filling} />`)}
-    ${rows && html`<${AllRows} rows=${rows} filling=${filling} />`}`;
+    ${rows && html`<${AllRows} rows=${rows} filling=${filling} />`}
+    ${under?.(filling)}`;
   const name = classes("field-set", rows && "with-rows");
   if (!fold) {
     return html`<fieldset class=${name}>${title && html`<legend><h2>${title}</h2></legend>`}${inside}</fieldset>`;
@@ -82,10 +86,11 @@ function OneField({ field, filling: { texts, errors, set } }) {
   if (kind === "kept") return null;
   const shared = { field, text, onText: set(name), error: errors[name] };
   if (kind === "many") return html`<${Many} ...${shared} />`;
+  if (kind === "photo") return html`<${OnePhoto} ...${shared} />`;
   if (field.options) return html`<${Pick} ...${shared} />`;
+  const inputmode = kind === "tel" ? "tel" : kind || low < 0 ? "text" : "decimal";
   const line = html`<${TextField} label=${field.label} unit=${field.unit} hint=${field.hint} type=${kind ?? "text"}
-    inputmode=${kind || low < 0 ? "text" : "decimal"} text=${text} onText=${set(name)} error=${errors[name]}
-    lines=${field.lines}
+    inputmode=${inputmode} text=${text} onText=${set(name)} error=${errors[name]} lines=${field.lines}
     ...${field.most ? { maxlength: field.most } : {}} />`;
   return kind === "text" ? html`<div class="whole-line">${line}</div>` : line;
 }
@@ -114,6 +119,13 @@ function Many({ field, text, onText, error }) {
       class="pick" aria-pressed=${chosen.has(value) ? "true" : "false"}
       onClick=${() => flip(value)}>${said}</button>`)}</p>
     ${error && html`<p class="form-error" role="alert" tabindex="-1" data-wrong>${error}</p>`}</div>`;
+}
+
+/** One photo, taken now or chosen. @param {Chosen} props */
+function OnePhoto({ field, text, onText }) {
+  return html`<div class="whole-line one-photo" role="group" aria-label=${field.label}><p>${field.label}</p>
+    <${PhotoField} sums=${text ? [text] : []} most=${1}
+      onChange=${(/** @type {string[]} */ sums) => onText(sums[0] ?? "")} /></div>`;
 }
 
 /** @param {{rows: import("./form-values.js").Rows, filling: Filling}} props */

@@ -8,7 +8,8 @@ import { rangeError } from "./fields.js";
  * @typedef {object} Field      a number in `unit` unless it has a kind; stored = (typed - offset) / per
  * @property {string} name
  * @property {string} label
- * @property {"text"|"time"|"date"|"many"|"kept"} [kind]   "many": any of its options; "kept": goes along unseen
+ * @property {"text"|"time"|"date"|"tel"|"many"|"photo"|"kept"} [kind]   "many": any of its options; "photo": the sum of
+ *   one; "kept": goes along unseen
  * @property {string} [unit]
  * @property {number} [low]      in `unit`
  * @property {number} [high]
@@ -34,8 +35,9 @@ import { rangeError } from "./fields.js";
  *
  * @typedef {{title?: string, hint?: string, caution?: string, fields: Field[], rows?: Rows,
  *   fold?: (texts: Record<string, string>) => string, open?: boolean,
- *   where?: (texts: Record<string, string>) => boolean}} Section   `where`: shown only where this holds; `fold`: folded
- * under its title unless `open`, with this said of what is inside
+ *   where?: (texts: Record<string, string>) => boolean, under?: (filling: any) => any}} Section   `where`: shown only
+ * where this holds; `fold`: folded under its title unless `open`, with this said of what is inside; `under`: drawn
+ * beneath its fields from what the form holds
  */
 
 /** A stored value as the text of its field. @param {Field} field @param {any} value @returns {string} */
