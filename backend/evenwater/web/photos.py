@@ -42,7 +42,7 @@ async def keep(
     photo_sum: FromPath[Sha256],
     body: RawBody,
     signed_in: NamedDependency[SignedIn],
-    helper: NamedDependency[HelperPass | None],
+    helper_pass: NamedDependency[HelperPass | None],
     database: NamedDependency[Database],
     photos: NamedDependency[PhotoStore],
     clock: NamedDependency[Callable[[], datetime]],
@@ -51,7 +51,7 @@ async def keep(
     found = hashlib.sha256(body).hexdigest()
     if found != photo_sum:
         raise Refusal(400, "wrong_sum", f"these bytes have the sum {found}", where="path", right="send the photo again")
-    author = None if helper else signed_in.person_id  # a helper is no person of the household
+    author = None if helper_pass else signed_in.person_id  # a helper is no person of the household
     try:
         photo, was_here = await photos.keep(photo_sum, body, author, clock())
     except NoRoom as full:
@@ -62,8 +62,9 @@ async def keep(
             where="photos",
             right="more room with --photo-room where the server is started; photos wait on the phone until then",
         ) from None
-    if helper and helper.scope:
-        await add_helper_photo(database, photo_sum, helper.scope.hand_over.id, helper.scope.helper.id, clock())
+    if helper_pass and helper_pass.scope:
+        scope = helper_pass.scope
+        await add_helper_photo(database, photo_sum, scope.hand_over.id, scope.helper.id, clock())
     return PhotoKept(photo_sum, "already_here" if was_here else "accepted", photo.width_px, photo.height_px)
 
 
@@ -81,24 +82,24 @@ async def lacking(data: JSONBody[LackingAsked], photos: NamedDependency[PhotoSto
 @get("/{photo_sum:str}", opt={PACKED_ALREADY: True}, summary="A photo", operation_class=ShowOperation)
 async def whole(
     photo_sum: FromPath[Sha256],
-    helper: NamedDependency[HelperPass | None],
+    helper_pass: NamedDependency[HelperPass | None],
     database: NamedDependency[Database],
     photos: NamedDependency[PhotoStore],
 ) -> Response[bytes]:
     """As a JPEG, at most 1600 pixels long."""
-    await _require_sight(database, helper, photo_sum)
+    await _require_sight(database, helper_pass, photo_sum)
     return await _shown(photos, photo_sum, "whole")
 
 
 @get("/{photo_sum:str}/small", opt={PACKED_ALREADY: True}, summary="A photo, small", operation_class=ShowOperation)
 async def small(
     photo_sum: FromPath[Sha256],
-    helper: NamedDependency[HelperPass | None],
+    helper_pass: NamedDependency[HelperPass | None],
     database: NamedDependency[Database],
     photos: NamedDependency[PhotoStore],
 ) -> Response[bytes]:
     """As a JPEG, at most 320 pixels long."""
-    await _require_sight(database, helper, photo_sum)
+    await _require_sight(database, helper_pass, photo_sum)
     return await _shown(photos, photo_sum, "small")
 
 

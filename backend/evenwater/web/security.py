@@ -67,7 +67,16 @@ FOR_HELPERS = frozenset(
 )
 
 # No session opens these; the guard of each asks for a key of its own.
-BY_KEY = frozenset({("POST", "/api/probe"), ("GET", "/feed/{name}")})
+BY_KEY = frozenset(
+    {
+        ("POST", "/api/probe"),
+        ("GET", "/feed/{name}"),
+        ("GET", "/unsubscribe/{token}"),
+        ("POST", "/unsubscribe/{token}"),
+        ("GET", "/on-it/{token}"),
+        ("POST", "/on-it/{token}"),
+    }
+)
 
 # The framework's own pages about the schema; we serve it as JSON alone.
 _NOT_SERVED = frozenset({"/schema", "/schema/{path}"})
@@ -170,12 +179,11 @@ def _sign_in_first() -> Refusal:
     return Refusal(401, "sign_in", "nobody is signed in on this device", where=COOKIE, right="sign in first")
 
 
-def helper(request: Request[Any, Any, Any]) -> HelperPass | None:
-    """A helper's pass; None for a keeper."""
+def _helper_pass(request: Request[Any, Any, Any]) -> HelperPass | None:
     return helper_pass(request)
 
 
 SIGNED_IN = {
     "signed_in": Provide(signed_in, sync_to_thread=False),
-    "helper": Provide(helper, sync_to_thread=False),
+    "helper_pass": Provide(_helper_pass, sync_to_thread=False),
 }

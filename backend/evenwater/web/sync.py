@@ -53,7 +53,7 @@ KEPT_ON_DEVICE = timedelta(days=90)
 async def sync(
     body: RawBody,
     signed_in: NamedDependency[SignedIn],
-    helper: NamedDependency[HelperPass | None],
+    helper_pass: NamedDependency[HelperPass | None],
     database: NamedDependency[Database],
     clock: NamedDependency[Callable[[], datetime]],
     planner: NamedDependency[Planner],
@@ -61,14 +61,14 @@ async def sync(
 ) -> SyncAnswer:
     """Keep what is new, answer each entry, hand on what this device lacks."""
     data = read_request(unpacked(body, content_encoding, MAX_BODY))
-    scope = helper.scope if helper else None
+    scope = helper_pass.scope if helper_pass else None
     if data.device != signed_in.device:
         await (rename_device if scope else move_session)(database, signed_in.session_id, data.device)
     now = to_millisecond(clock())
     skew_s = round((now - data.device_now).total_seconds(), 3)
     read = [_read(raw, signed_in, data.device, now, skew_s) for raw in data.entries]
-    if helper and scope:
-        read = await judged(database, scope, helper.known, read)
+    if helper_pass and scope:
+        read = await judged(database, scope, helper_pass.known, read)
     arrivals = [one for one in read if isinstance(one, Arrival)]
     postponed = [one for one in read if isinstance(one, Postponed)]
     epoch = await epoch_for(database, data.epoch, data.cursor)
