@@ -12,6 +12,7 @@ from evenwater.domain.fold import Known
 from evenwater.domain.pond import Pond
 from evenwater.domain.quantities import QUANTITIES
 from evenwater.domain.rounds.civil_time import moment
+from evenwater.domain.rounds.double_dose import double_doses
 from evenwater.domain.rounds.jobs import Day, Plan, PlanNews, PondInPlan
 from evenwater.domain.rounds.load import load_of
 from evenwater.domain.rounds.pond_doses import AMOUNTS_FOR_DAYS
@@ -77,6 +78,7 @@ def make_plan(
         warmth=tuple(warm[pond.id].page for pond in ponds),
         days=tuple(_day(on, rounds) for on in dates),
         hand_overs=tuple(one for one in known.hand_overs(today) if _still_told(one, today)),
+        notices=tuple(double_doses(known, now, person_names)),
     )
 
 

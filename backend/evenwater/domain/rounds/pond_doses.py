@@ -9,6 +9,7 @@ from evenwater.domain.fold import Seen
 from evenwater.domain.pond import Pond
 from evenwater.domain.rounds.done import Done
 from evenwater.domain.rounds.dose_chart import Ask, plan_doses
+from evenwater.domain.rounds.double_dose import counted_words
 from evenwater.domain.rounds.jobs import Job
 from evenwater.domain.rounds.today import rounded_g
 from evenwater.domain.water.buffer import rise_dkh
@@ -28,11 +29,13 @@ def give_amounts(pond: Pond, facts: Sequence[Seen], jobs: dict[date, list[Job]],
     spots.sort(key=lambda spot: jobs[spot[0]][spot[1]].opens_at)
     wanted = [jobs[on][place] for on, place in spots]
     asks = [Ask(job.opens_at, _days_until_next(wanted, nth), done.answered(job)) for nth, job in enumerate(wanted)]
+    doubled = counted_words(facts, now)
     for (on, place), job, plan in zip(spots, wanted, plan_doses(pond, facts, asks, now), strict=True):
+        says, doubled = (doubled, "") if doubled and not done.answered(job) else ("", doubled)
         jobs[on][place] = replace(
             job,
             state="held_back" if plan.held else "open",
-            reason=plan.reason,
+            reason=f"{plan.reason}{says}",
             unrounded_g=plan.unrounded_g,
             amount_g=rounded_g(plan.unrounded_g, plan.limit_g, pond.capful_g),
             limit_g_24h=plan.limit_g,
