@@ -2,13 +2,18 @@
 
 from collections.abc import Callable
 from datetime import datetime
+from email.utils import parseaddr
+from ipaddress import ip_address
+from urllib.parse import urlsplit
 
 from evenwater.delivery.send.email import email_carrier
 from evenwater.delivery.send.not_sent import Carrier
+from evenwater.delivery.send.push import PushCarrier
 from evenwater.domain.messages import Channel
 from evenwater.settings import SMTP_PASSWORD_NAME, Settings
 from evenwater.storage.database import Database
 from evenwater.storage.secret_files import read_secret
+from evenwater.storage.vapid_key import vapid_key
 
 
 def base_url(settings: Settings, port: int) -> str:
@@ -27,7 +32,25 @@ def carriers(
     found: dict[Channel, Carrier] = {}
     if settings.smtp is not None:
         found["email"] = email_carrier(settings.smtp, lambda: smtp_password(settings), base_url(settings, port))
+    found["push"] = PushCarrier(database, vapid_key(settings.secrets), push_contact(settings, port), clock)
     return found
+
+
+def push_contact(settings: Settings, port: int) -> str:
+    """By which address a push service may reach whoever runs this server: its name, else the one mail comes from."""
+    host = urlsplit(base_url(settings, port)).hostname or ""
+    if "." in host and not _is_number(host):
+        return f"https://{host}"
+    sender = parseaddr(settings.smtp.sender)[1] if settings.smtp is not None else ""
+    return f"mailto:{sender or 'evenwater@localhost'}"
+
+
+def _is_number(host: str) -> bool:
+    try:
+        ip_address(host)
+    except ValueError:
+        return False
+    return True
 
 
 def smtp_password(settings: Settings) -> str | None:
