@@ -39,6 +39,8 @@ def waits(page: Page, count: int) -> None:
 
 
 def all_sent(page: Page) -> None:
+    # The line may still say so of what went before.
+    until(lambda: all(one["state"] != "waiting" for one in photos_on(page)), "no photo waits", page)
     expect(page.get_by_role("status").get_by_text(pattern("All sent 16:4\\d"))).to_be_visible()
 
 
@@ -163,8 +165,7 @@ def test_what_home_can_never_take_stays_on_the_phone_is_said_and_holds_up_no_oth
     refusal = '{"code":"no_picture","what":"this is no whole picture","where":"body","right":"a JPEG or PNG file"}'
     home.line.fail(answers(400, "application/json", refusal), times=1, path="/api/photos")
     note_with(page, "Two looks", shot(1), shot(2))
-    all_sent(page)
-    assert sorted(one["state"] for one in photos_on(page)) == ["home", "refused"]
+    until(lambda: sorted(one["state"] for one in photos_on(page)) == ["home", "refused"], "both were tried", page)
     assert len(photos_at(home)) == 1
     expect(page.get_by_text("home cannot take it")).to_be_visible()
     page.get_by_role("button", name="home cannot take it").click()
