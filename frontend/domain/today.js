@@ -4,7 +4,8 @@
 // (a) due or late, from window and clock; (b) done, not done or taken back, from entries; (c) a job that comes
 // so many days after it was done moves when it is done; (d) an amount follows a reading the plan has not seen,
 // less what was given since; (e) held back when the day's limit leaves nothing; (f) held back while the power is out
-// or water runs in, where the job says so.
+// or water runs in, where the job says so; (g) a helper's bag stays shut when somebody gave of the same since the date
+// it is due.
 //
 // Both copies answer every case of tests/reference/rounds/device_cases.json alike, to the last bit: keep the order of
 // operations.
@@ -30,6 +31,7 @@ import { isReading, jobKey, standing } from "./fold.js";
  */
 
 const POWER_OUT_REASON = "The power is out: this waits until it is back.";
+const GIVEN_REASON = "Given today already, by somebody: leave this bag shut.";
 const WATER_RUNNING_REASON = "Water is running in: this waits until it is shut off.";
 const DAY_MS = 86400000;
 const HOUR_MS = 3600000;
@@ -131,7 +133,7 @@ function answersTo(job, facts) {
     && entry.pond === job.pond && jobKey(entry) === job.id);
 }
 
-/** One job as it stands: (a), (b), (d), (e) and (f). `fresh` is false past the plan's end.
+/** One job as it stands: (a), (b) and (d) to (g). `fresh` is false past the plan's end.
  * @param {Job} job @param {Seen[]} facts @param {number} log_seq @param {number} now_ms @param {boolean} fresh
  * @returns {JobNow} */
 function jobNow(job, facts, log_seq, now_ms, fresh) {
@@ -145,11 +147,35 @@ function jobNow(job, facts, log_seq, now_ms, fresh) {
   if (state === "lapsed") return { ...plain, state };
   const waits = state === "due" || state === "late" ? heldByEvent(job, facts, now_ms) : null;
   if (waits !== null) return { ...plain, state: "held_back", reason: waits };
+  if (typeof job.bag === "number") return { ...plain, ...bagNow(job, state, facts) };
   if (!job.chart || job.unrounded_g === null || !fresh) return { ...plain, state };
   const { amount_g, given_g, held, enough } = amountNow(job.chart, job, facts, log_seq, now_ms);
   if (held !== null) return { ...plain, state: "held_back", amount_g: 0, reason: held, given_g };
   if (enough !== null) return { ...plain, state: "stood_down", amount_g: 0, reason: enough, given_g };
   return { ...plain, state, amount_g, given_g };
+}
+
+/** (g): a bag is given whole, or not at all where that would be more than the most for its date.
+ * @param {Job} job @param {JobNow["state"]} state @param {Seen[]} facts
+ * @returns {Pick<JobNow, "state"|"amount_g"|"reason"|"given_g">} */
+function bagNow(job, state, facts) {
+  const given_g = givenSince(job, facts);
+  const bag_g = (job.shape === "feed" ? job.feed_g : job.amount_g) ?? 0;
+  if (given_g > 0 && given_g + bag_g > (job.limit_g_24h ?? 0) + SLACK) {
+    return { state: "held_back", amount_g: 0, reason: GIVEN_REASON, given_g };
+  }
+  return { state, amount_g: job.amount_g, reason: job.reason, given_g };
+}
+
+/** Grams of food, or of buffer of any kind, that the pond was given since the date the job is due.
+ * @param {Job} job @param {Seen[]} facts */
+function givenSince(job, facts) {
+  const [kind, grams] = job.shape === "feed" ? /** @type {const} */ (["feed", "feed_g"])
+    : /** @type {const} */ (["dose", "amount_g"]);
+  return facts
+    .filter(({ entry, on }) => entry.pond === job.pond && on >= job.due_on
+      && (entry.kind === "tick" || entry.kind === kind))
+    .reduce((total, { entry }) => total + (entry[grams] ?? 0), 0);
 }
 
 /** @param {Job} job @param {number} now_ms @returns {"upcoming"|"due"|"late"|"lapsed"} */

@@ -14,10 +14,11 @@ from msgspec.structs import replace
 
 from evenwater.domain.fold import Seen, fold
 from evenwater.domain.read_entries import read_entry
+from evenwater.domain.rounds.jobs import Job
 from evenwater.domain.rounds.plan import make_plan
 from evenwater.domain.rounds.standing_jobs import STARTER, as_settings
 from evenwater.domain.rounds.today import round_now
-from evenwater.domain.standing_job import ByRule, Measured, OnWeekdays, StandingJob, WhenTrue
+from evenwater.domain.standing_job import ByRule, Measured, OnWeekdays, StandingJob, WhenTrue, Window
 
 JOBS = (
     *(("cover", "off"), ("cover", "on"), ("heater", "dusk"), ("agitate", "midday")),
@@ -26,6 +27,7 @@ JOBS = (
 FILE = Path(__file__).with_name("device_cases.json")
 MADE_AT = datetime(2026, 11, 3, 16, 30, tzinfo=UTC)
 CASES_PER_PLAN = 40
+HELPED = "helped"
 DAYS_KEPT = 9
 # What the starter's jobs leave out: a calendar's rule, a condition that is not known, one that holds, one that is late.
 OTHERS = (
@@ -34,6 +36,15 @@ OTHERS = (
     StandingJob(id="test", pond="", text="Test", only_if=(Measured("tan_mg_n_per_l", "above", 0.5),)),
     StandingJob(
         id="air", pond="", text="Air", recur=WhenTrue(rest_days=2), only_if=(Measured("kh_dkh", "below", 9.0),)
+    ),
+)
+FED = (
+    StandingJob(
+        id="food",
+        pond="",
+        text="Feed",
+        shape="feed",
+        windows={name: Window("midday", "08:00", "20:00") for name in ("day", "dusk")},
     ),
 )
 PERSON, DEVICE = str(UUID(int=2 << 64)), str(UUID(int=3 << 64))
@@ -74,7 +85,18 @@ def ponds() -> dict[str, dict[str, object]]:
         "potassium, tight limit": {**usual, "substance": "potassium_bicarbonate", "kh_rise_limit_dkh": 0.3},
         "never measured": {**usual, "kh_target_dkh": 6},
         "long unmeasured": {**usual, "kh_target_dkh": 6},
+        HELPED: {**usual},
     }
+
+
+def as_bag(job: Job, number: int) -> Job:
+    """A job as a helper has it: buffer and food in bags."""
+    if job.shape not in ("dose", "feed"):
+        return job
+    job = replace(job, state="open", chart=None, unrounded_g=None, bag=number, fixed=True, reason=f"Bag {number} of 9")
+    if job.shape == "feed":
+        return replace(job, feed_g=20.0, limit_g_24h=40.0)  # one of two meals
+    return replace(job, amount_g=60.0, limit_g_24h=60.0)
 
 
 def history(name: str, settings: dict[str, object], writer: Writer) -> list[Seen]:
@@ -88,7 +110,7 @@ def history(name: str, settings: dict[str, object], writer: Writer) -> list[Seen
     for field, value in settings.items():
         if value is not None:
             add("set", begun, target="pond", field=field, value=value)
-    for job in (*STARTER, *OTHERS):
+    for job in (*STARTER, *OTHERS, *(FED if name == HELPED else ())):
         for setting in as_settings(job):
             add("set", begun, target=setting.target, field=setting.field, value=setting.value)
     add("set", begun, target="job/heater", field="setting_c", value=19)
@@ -106,14 +128,14 @@ def history(name: str, settings: dict[str, object], writer: Writer) -> list[Seen
     return written
 
 
-def happenings(chance: random.Random, writer: Writer, log_seq: int, now: datetime) -> list[Seen]:
+def happenings(chance: random.Random, writer: Writer, log_seq: int, now: datetime, *, helped: bool) -> list[Seen]:
     """A handful of entries since, some confirmed, some counted by the plan, some neither, some taken back."""
     today = MADE_AT.date()
     written: list[Seen] = []
     for _ in range(chance.randrange(7)):
         at = now - timedelta(minutes=chance.choice((1, 5, 20, 55, 130, 600, 1435, 1441, 1700, 3000)))
         seq = chance.choice((None, None, log_seq - 2, log_seq, log_seq + 1, log_seq + 9))
-        written.append(_happening(chance, writer, at, seq, today))
+        written.append(_happening(chance, writer, at, seq, today, helped=helped))
     for _ in range(chance.randrange(3)):
         if written:
             target = chance.choice(written).entry.id
@@ -121,11 +143,18 @@ def happenings(chance: random.Random, writer: Writer, log_seq: int, now: datetim
     return written
 
 
-def _happening(chance: random.Random, writer: Writer, at: datetime, seq: int | None, today: date) -> Seen:
+def _happening(
+    chance: random.Random, writer: Writer, at: datetime, seq: int | None, today: date, *, helped: bool
+) -> Seen:
     due_on = str(today + timedelta(days=chance.choice((0, 0, 0, -1, 1))))
     grams = chance.choice((0.0, 6.75, 27.0, 54.0, 100.0, 162.0, 600.0, 700.0))
     substance = chance.choice(("sodium_bicarbonate", "potassium_bicarbonate"))
-    kind = chance.randrange(10)
+    kind = chance.randrange(12 if helped else 10)
+    if kind >= 10:
+        food = chance.choice((0.0, 10.0, 20.0, 25.0, 40.0))
+        if kind == 10:
+            return writer.write("feed", at, seq, feed_g=food)
+        return writer.write("tick", at, seq, standing_job="food", due_on=due_on, slot="day", feed_g=food)
     if kind == 0:
         return writer.write("dose", at, seq, amount_g=grams, substance=substance)
     if kind <= 3:
@@ -158,11 +187,15 @@ def build() -> dict[str, object]:
         days = tuple(
             replace(day, jobs=tuple(replace(job, workings=None) for job in day.jobs)) for day in plan.days[:DAYS_KEPT]
         )
+        if name == HELPED:
+            days = tuple(
+                replace(day, jobs=tuple(as_bag(job, nth) for job in day.jobs)) for nth, day in enumerate(days, 1)
+            )
         plans[name] = {"days": days, "log_seq": plan.log_seq, "good_until": plan.good_until}
         for nth in range(CASES_PER_PLAN):
             now = MADE_AT + timedelta(minutes=chance.choice((0, 1, 90, 330, 900, 1440, 4 * 1440, 8 * 1440)))
             on = chance.choice((now.date(), now.date(), MADE_AT.date(), now.date() + timedelta(days=1)))
-            entries = happenings(chance, writer, plan.log_seq, now)
+            entries = happenings(chance, writer, plan.log_seq, now, helped=name == HELPED)
             cases.append(
                 {
                     "name": f"{name} {nth}",

@@ -10,7 +10,7 @@ import pytest
 
 from evenwater.domain.fold import Seen
 from evenwater.domain.rounds.jobs import Day
-from evenwater.domain.rounds.today import POWER_OUT_REASON, WATER_RUNNING_REASON, JobNow, round_now
+from evenwater.domain.rounds.today import GIVEN_REASON, POWER_OUT_REASON, WATER_RUNNING_REASON, JobNow, round_now
 
 FILE = Path(__file__).with_name("device_cases.json")
 
@@ -65,3 +65,10 @@ def test_the_cases_meet_every_state_and_are_many(cases):
 def test_the_cases_meet_what_holds_jobs_back_while_it_lasts(cases):
     met = Counter(job.reason for case in cases.cases for job in case.expect if job.state == "held_back")
     assert met[POWER_OUT_REASON] >= 5 and met[WATER_RUNNING_REASON] >= 5
+
+
+def test_the_cases_meet_bags_that_stay_shut_and_such_that_do_not(cases):
+    bags = {(case.name, job.id) for case in cases.cases if case.plan == "helped" for job in case.expect}
+    met = Counter(job.reason for case in cases.cases for job in case.expect if (case.name, job.id) in bags)
+    assert met[GIVEN_REASON] >= 10
+    assert sum(count for reason, count in met.items() if reason.startswith("Bag ")) >= 10

@@ -3,7 +3,7 @@
 (a) due or late, from window and clock; (b) done, not done or taken back, from entries; (c) a job that comes so many
 days after it was done moves when it is done; (d) an amount follows a reading the plan has not seen, less what was given
 since; (e) held back when the day's limit leaves nothing; (f) held back while the power is out or water runs in, where
-the job says so.
+the job says so; (g) a helper's bag stays shut when somebody gave of the same since the date it is due.
 
 Both copies answer every case of tests/reference/rounds/device_cases.json alike, to the last bit: keep the order of
 operations.
@@ -18,13 +18,14 @@ from typing import Literal
 from msgspec import Struct
 from msgspec.structs import replace
 
-from evenwater.domain.entries import Dose, NotDone, Reading, Tick
+from evenwater.domain.entries import Dose, Feed, NotDone, Reading, Tick
 from evenwater.domain.fold import Seen, fold, job_key
 from evenwater.domain.rounds.events import power_out, water_running
 from evenwater.domain.rounds.jobs import Chart, Day, Job
 
 NowState = Literal["upcoming", "due", "late", "lapsed", "done", "not_done", "stood_down", "held_back", "not_known"]
 POWER_OUT_REASON = "The power is out: this waits until it is back."
+GIVEN_REASON = "Given today already, by somebody: leave this bag shut."
 WATER_RUNNING_REASON = "Water is running in: this waits until it is shut off."
 _A_DAY = timedelta(hours=24)
 _SLACK = 1e-9
@@ -152,7 +153,7 @@ def _answers(job: Job, facts: Sequence[Seen]) -> list[Seen]:
 
 
 def job_now(job: Job, facts: Sequence[Seen], log_seq: int, now: datetime, fresh: bool) -> JobNow:
-    """One job as it stands: (a), (b), (d), (e) and (f). `fresh` is False past the plan's end."""
+    """One job as it stands: (a), (b) and (d) to (g). `fresh` is False past the plan's end."""
     answers = _answers(job, facts)
     ids = tuple(one.entry.id for one in answers)
     if any(isinstance(one.entry, Tick) for one in answers):
@@ -167,6 +168,8 @@ def job_now(job: Job, facts: Sequence[Seen], log_seq: int, now: datetime, fresh:
     held = _held_by_event(job, facts, now) if state in ("due", "late") else None
     if held is not None:
         return JobNow(job.pond, job.id, "held_back", None, held, None, ids)
+    if job.bag is not None:
+        return _bag_now(job, state, facts, ids)
     if job.chart is None or job.unrounded_g is None or not fresh:
         return JobNow(job.pond, job.id, state, None, job.reason, None, ids)
     amount = amount_now(job.chart, job, facts, log_seq, now)
@@ -175,6 +178,29 @@ def job_now(job: Job, facts: Sequence[Seen], log_seq: int, now: datetime, fresh:
     if amount.enough is not None:
         return JobNow(job.pond, job.id, "stood_down", 0.0, amount.enough, amount.given_g, ids)
     return JobNow(job.pond, job.id, state, amount.amount_g, job.reason, amount.given_g, ids)
+
+
+def _bag_now(job: Job, state: NowState, facts: Sequence[Seen], ids: tuple[str, ...]) -> JobNow:
+    """(g): a bag is given whole, or not at all where that would be more than the most for its date."""
+    given_g = _given_since(job, facts)
+    bag_g = job.feed_g if job.shape == "feed" else job.amount_g
+    if given_g > 0 and given_g + (bag_g or 0.0) > (job.limit_g_24h or 0.0) + _SLACK:
+        return JobNow(job.pond, job.id, "held_back", 0.0, GIVEN_REASON, given_g, ids)
+    return JobNow(job.pond, job.id, state, job.amount_g, job.reason, given_g, ids)
+
+
+def _given_since(job: Job, facts: Sequence[Seen]) -> float:
+    """Grams of food, or of buffer of any kind, that the pond was given since the date the job is due."""
+    given_g = 0.0
+    for one in facts:
+        entry = one.entry
+        if entry.pond != job.pond or one.on < job.due_on:
+            continue
+        if job.shape == "feed":
+            given_g += (entry.feed_g or 0.0) if isinstance(entry, Tick | Feed) else 0.0
+        else:
+            given_g += (entry.amount_g or 0.0) if isinstance(entry, Tick | Dose) else 0.0
+    return given_g
 
 
 def _by_clock(job: Job, now: datetime) -> NowState:
