@@ -5,6 +5,7 @@ import { Book } from "./pages/book.js";
 import { Changes } from "./pages/changes.js";
 import { Device } from "./pages/device.js";
 import { HandOvers } from "./pages/hand-overs.js";
+import { Helper } from "./pages/helper-frame.js";
 import { Jobs } from "./pages/jobs.js";
 import { JobsStarter } from "./pages/jobs-starter.js";
 import { Kit } from "./pages/kit.js";
@@ -26,5 +27,5 @@ givePages({ "photo-picker": PhotoPicker, "photo-row": PhotoRow, "photos-here": P
 joinBeside(photos);
 givePages({ book: Book, device: Device, past: Past, "past-day": PastDay, water: Water, warmth: Warmth, year: Year });
 givePages({ changes: Changes, jobs: Jobs, "jobs-starter": JobsStarter, kit: Kit, scores: Scores });
-givePages({ "hand-overs": HandOvers, "on-duty": OnDuty });
+givePages({ helper: Helper, "hand-overs": HandOvers, "on-duty": OnDuty });
 givePages({ "reach-push": ReachPush, "reach-feed": ReachFeed });

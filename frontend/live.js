@@ -93,7 +93,8 @@ async function readDevice() {
     update((old) => ({
       ready: true, device: meta.device, person: meta.person ?? old.person, skew_s: meta.skew_s ?? 0,
       last_sync_at: meta.last_sync_at ?? null,
-      seen: new Map([...entries, ...held].map((one) => [one.id, one])),
+      seen: new Map([...entries, ...held, ...meta.trial ?? []].map((one) => [one.id, one])),
+      trial: meta.trial ?? [], helps: meta.helps ?? null,
       waiting: new Set([...outbox, ...held].map((row) => row.id)),
       deferred: new Set(outbox.filter((row) => row.deferred).map((row) => row.id)),
       set_aside, plan: head ? { ...head, ponds: withUnsent(head.ponds, unsent), days: sorted(days) } : null,
@@ -162,32 +163,34 @@ async function recover() {
   flush();
 }
 
-const STATES = new Set(["first_start", "sign_in", "signed_in"]);
+const STATES = new Set(["first_start", "sign_in", "signed_in", "over"]);
 
 /** Ask the server where we stand. @returns {Promise<import("./offline/server.js").Answer>} */
 export async function askStart() {
   const answer = await ask("GET", "/api/start", undefined, (data) => STATES.has(data?.state));
   if (answer.ok) {
-    const { state, needs_code, example, person } = answer.data;
-    update(() => ({ access: state, start: { needs_code, example } }));
+    const { state, needs_code, example, person, over = null } = answer.data;
+    update(() => ({ access: state, ended: over, start: { needs_code, example } }));
     if (person) await become(person);
     else if (get().person && state !== "signed_in") update(() => ({ sync: "sign_in" }));
   }
   return answer;
 }
 
-/** @param {"/api/people/first"|"/api/sign-in"|"/api/sign-in/example"} path @param {Record<string, string>} fields */
-export async function enter(path, fields) {
+/** @param {"/api/people/first"|"/api/sign-in"|"/api/sign-in/example"|"/api/helper/bind"} path
+ * @param {Record<string, string>} fields @param {() => Promise<void>} [first] before the device becomes theirs */
+export async function enter(path, fields, first) {
   const whole = { ...fields, device: get().device, device_label: deviceLabel() };
   const answer = await ask("POST", path, whole, (data) => typeof data?.person?.id === "string");
   if (answer.ok) {
+    await first?.();
     update(() => ({ access: "signed_in", sync: "idle" }));
     await become(answer.data.person);
   }
   return answer;
 }
 
-/** @param {{id: string, name: string}} person */
+/** @param {import("./store.js").Who} person */
 async function become(person) {
   update(() => ({ person }));
   await writeMeta({ person }).catch(() => {});
@@ -199,20 +202,26 @@ async function become(person) {
 export async function leave() {
   const answer = await ask("POST", "/api/sign-out", undefined, (data) => data === null);
   if (!answer.ok && answer.why !== "sign_in") return answer;
+  await letRoundGo(["person"]);
+  update(() => ({ access: "sign_in", person: null, sync: "idle" }));
+  await beside?.left();
+  if (!beside) seeToPhotos();
+  return answer;
+}
+
+/** What the household recorded leaves this device; what waits to be sent stays.
+ * @param {string[]} more what else is forgotten of meta */
+export async function letRoundGo(more) {
   sync?.drop();
   await transact(["entries", "outbox", "plan", "meta"], "readwrite", async (store) => {
     const waiting = new Set((await store("outbox").getAll()).map((row) => row.id));
     for (const id of await store("entries").getAllKeys()) if (!waiting.has(id)) store("entries").delete(id);
     store("plan").clear();
-    for (const key of ["person", "cursor", "epoch", "last_sync_at"]) store("meta").delete(key);
+    for (const key of ["cursor", "epoch", "last_sync_at", "trial", ...more]) store("meta").delete(key);
   });
   update((old) => ({
-    access: "sign_in", person: null, plan: null, sync: "idle", last_sync_at: null,
-    seen: new Map([...old.seen].filter(([id]) => old.waiting.has(id))),
+    plan: null, last_sync_at: null, trial: [], seen: new Map([...old.seen].filter(([id]) => old.waiting.has(id))),
   }));
-  await beside?.left();
-  if (!beside) seeToPhotos();
-  return answer;
 }
 
 /** "Chrome on Android": enough to know a device in a list. */

@@ -1,7 +1,9 @@
 // Recording what the keeper did. In this order: the local database and the outbox in one transaction,
 // then the screen, then the network.
 import { civilDate, withOffset } from "./domain/civil.js";
+import { skewMs, unplaced } from "./domain/fold.js";
 import { withUnsent } from "./domain/settings.js";
+import { writeMeta } from "./offline/local-db.js";
 import { entryId, save } from "./offline/outbox.js";
 import { get, say, update } from "./store.js";
 import { words } from "./words.js";
@@ -44,6 +46,7 @@ export function makeEntry(kind, pond, fields, happened_ms = null) {
 
 /** Save entries, all or none, and show them. @param {Entry[]} entries @param {string} [sentence] for the live region */
 export async function record(entries, sentence) {
+  if (isTrial()) return rehearse(entries, sentence);
   const { seen, stored, why } = await save(entries, get().skew_s);
   update((old) => ({
     seen: new Map([...old.seen, ...seen.map((one) => /** @type {const} */ ([one.id, one]))]),
@@ -55,6 +58,32 @@ export async function record(entries, sentence) {
   if (sentence) say(sentence);
   if (entries.some((entry) => entry.kind === "tick")) keepStorage();
   onRecorded(entries);
+}
+
+/** Whether a helper's days are still to come: whatever is done now is a rehearsal. */
+function isTrial() {
+  const { plan, person, skew_s } = get();
+  const hand_over = plan?.hand_overs?.find((one) => one.id === person?.hand_over);
+  if (!hand_over?.begins_on) return false;
+  return civilDate(zoneOf(hand_over.pond), Date.now() + skewMs(skew_s)) < hand_over.begins_on;
+}
+
+/** What a rehearsal records stays on this device, and never stands in the outbox. Its photos stay unsent as well.
+ * @param {Entry[]} entries @param {string} [sentence] */
+function rehearse(entries, sentence) {
+  const tried = entries.map(({ photos, ...entry }) => unplaced(entry, get().skew_s));
+  if (sentence) say(sentence);
+  return keepTrial([...get().trial, ...tried]);
+}
+
+/** @param {import("./domain/types.js").Seen[]} trial what stands of the rehearsal */
+export async function keepTrial(trial) {
+  update((old) => {
+    const before = new Set(old.trial.map((one) => one.id));
+    const seen = [...old.seen].filter(([id]) => !before.has(id));
+    return { trial, seen: new Map([...seen, ...trial.map((one) => /** @type {const} */ ([one.id, one]))]) };
+  });
+  await writeMeta({ trial }).catch(() => {});
 }
 
 /** @param {any} why */

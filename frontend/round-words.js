@@ -16,6 +16,7 @@ export const roundWords = {
     .filter(Boolean).join(" and "),
   amount: "amount",
   photo: "photo",
+  bag: (/** @type {number} */ n) => `Bag ${n}`,
   fed: "Fed",
   grams_fed: "Grams fed",
   feed_done: (/** @type {string} */ job, /** @type {string} */ grams) => `${job}: ${grams} g fed`,

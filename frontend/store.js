@@ -7,11 +7,24 @@ import { skewMs } from "./domain/fold.js";
 /** @typedef {import("./domain/types.js").Plan} Plan */
 
 /**
+ * @typedef {{id: string, name: string, hand_over?: string|null}} Who   `hand_over`: a helper's
+ *
+ * @typedef {object} Helps
+ * @property {string} sum                          of the secret in the link
+ * @property {string} name                         what the hand-over is called
+ * @property {string[]} keeper_names
+ * @property {string|null} begins_on
+ * @property {string|null} ends_on
+ * @property {{name: string, tel: string}[]} ring  whom to ring once the plan is gone
+ *
  * @typedef {object} State
  * @property {boolean} ready                       the local database has been read
- * @property {"unknown"|"first_start"|"sign_in"|"signed_in"} access   what the server last said
+ * @property {"unknown"|"first_start"|"sign_in"|"signed_in"|"over"} access   what the server last said
  * @property {{needs_code: boolean, example: boolean}} start
- * @property {{id: string, name: string}|null} person   who works this device, also without signal
+ * @property {Who|null} person                     who works this device, also without signal
+ * @property {Helps|null} helps                    the link that bound this phone, if a helper's link did
+ * @property {{keeper_names: string[], ended_on: string|null}|null} ended   a helper's days are over, by home's word
+ * @property {Seen[]} trial                        what a helper's rehearsal recorded; it is in `seen` and never sent
  * @property {string} device
  * @property {Map<string, Seen>} seen              every entry this device holds, by id
  * @property {Set<string>} waiting                 ids in the outbox
@@ -26,7 +39,7 @@ import { skewMs } from "./domain/fold.js";
  * @property {string|null} trouble                 one sentence about storage, or null
  * @property {boolean} update_ready                a new version waits
  * @property {string} said                         last sentence for the live region
- * @property {Record<string, string>} drafts      readings typed on cards and not saved, by job id
+ * @property {Record<string, string>} drafts      readings typed on cards and not saved, by the name of the job
  * @property {"away"|"here"|"failed"} later       the script of the pages that come later
  * @property {string|null} pond                    the pond chosen for readings and notes
  * @property {Map<string, import("./offline/photos-db.js").Photo>} photos   those this device took, by sum
@@ -35,8 +48,8 @@ import { skewMs } from "./domain/fold.js";
 
 /** @type {State} */
 let state = {
-  ready: false, access: "unknown", start: { needs_code: false, example: false }, person: null, device: "",
-  seen: new Map(), waiting: new Set(), deferred: new Set(), set_aside: [], plan: null, skew_s: 0,
+  ready: false, access: "unknown", start: { needs_code: false, example: false }, person: null, helps: null, ended: null,
+  trial: [], device: "", seen: new Map(), waiting: new Set(), deferred: new Set(), set_aside: [], plan: null, skew_s: 0,
   last_sync_at: null, sync: "idle", problem: null, unstored: 0, trouble: null, update_ready: false, said: "",
   drafts: {}, later: "away", pond: null, photos: new Map(), photo_problem: null,
 };

@@ -262,6 +262,8 @@ export const words = {
     sign_in_title: "Sign in",
     sign_in: "Sign in",
     sign_in_hint: "The round stays open without it; signing in sends and fetches.",
+    helping: "Helping somebody for a few days?",
+    helping_link: "Open the link you were given",
     example: "Open the example",
     example_hint: "An invented pond with six weeks of entries. Try anything.",
     no_server: "Home does not answer. It is needed once, to begin on this device.",

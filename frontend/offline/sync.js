@@ -127,7 +127,7 @@ export function makeSync({ device, app_version, author, listener }) {
 
   /** @param {any} outcome */
   function failed(outcome) {
-    if (outcome.why === "sign_in") return listener.state("sign_in");
+    if (outcome.why === "sign_in") return listener.state("sign_in", outcome.problem);
     if (outcome.problem?.code === "too_large" && batch > 1) {
       batch = Math.ceil(batch / 2);
       turns.flush();

@@ -22,7 +22,7 @@ export function Device() {
   </main>`;
 }
 
-function Sending() {
+export function Sending() {
   const state = useStore();
   const zone = zoneOf();
   const now_ms = useNow();
@@ -46,7 +46,7 @@ function Sending() {
   </section>`;
 }
 
-function Storage() {
+export function Storage() {
   const [facts, learn] = useState({ used: "", kept: false, build: /** @type {string|null} */ (null) });
   useEffect(() => {
     const ask = async () => {
@@ -68,7 +68,7 @@ function currentTheme() {
   return document.documentElement.dataset.theme ?? "system";
 }
 
-function Theme() {
+export function Theme() {
   const [theme, pick] = useState(currentTheme);
   const choose = (name) => {
     if (name === "system") delete document.documentElement.dataset.theme;

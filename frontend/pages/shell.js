@@ -34,10 +34,14 @@ function Frame() {
   const { access, person, plan } = useStore();
   const place = usePlace();
   const [error] = useErrorBoundary((/** @type {Error} */ fault) => console.error(fault));
-  const title = /** @type {Record<string, string>} */ (words.titles)[place.page];
+  const title = /** @type {Record<string, string>} */ (words.titles)[place.page] ?? words.titles.round;
   useEffect(() => { document.title = `${title} · evenwater`; }, [title]);
   if (error) return html`<main class="page"><p class="notice act" role="alert">${words.broken}</p>
     <p class="centre"><a class="plain-button" href="/print">${words.print}</a></p></main>`;
+  // A helper's phone, or one that is asked to become one: all of it is in the second script.
+  if (place.page === "h" || person?.hand_over || access === "over") {
+    return html`<${Later} page="helper" query=${place.query} at=${place.page} />`;
+  }
   if (!person && access === "first_start") return html`<${FirstStart} />`;
   if (!person) return access === "unknown" ? html`<${Waiting} />` : html`<${SignIn} />`;
   const new_here = plan && plan.starter.length > 0 && plan.days.every((day) => day.jobs.length === 0);
@@ -53,12 +57,12 @@ function Frame() {
     <${Tabs} page=${place.page} />`;
 }
 
-/** @param {{page: string, query: URLSearchParams}} props */
-function Later({ page, query }) {
+/** @param {{page: string, query: URLSearchParams, at?: string}} props */
+function Later({ page, query, at }) {
   const { later } = useStore();
   useEffect(fetchLater, []);
   const Page = laterPage(page);
-  if (Page) return html`<${Page} query=${query} />`;
+  if (Page) return html`<${Page} query=${query} at=${at} />`;
   if (later !== "failed") return html`<main class="page"><p class="empty coming" role="status">${words.later.comes}</p>
     </main>`;
   return html`<main class="page"><p class="empty" role="alert">${words.later.failed}</p>
@@ -66,7 +70,7 @@ function Later({ page, query }) {
       onClick=${() => location.reload()}>${words.later.again}</button></p></main>`;
 }
 
-function Trouble() {
+export function Trouble() {
   const { trouble } = useStore();
   if (!trouble) return null;
   return html`<div class="notice act" role="alert"><p>${trouble}</p>

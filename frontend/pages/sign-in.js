@@ -44,6 +44,7 @@ export function SignIn() {
       <button type="submit" class=${start.example ? "plain-button" : "wide-button"}
         disabled=${busy}>${words.start.sign_in}</button>
     </form>
+    <p class="quiet">${words.start.helping} <a href="/h">${words.start.helping_link}</a></p>
   </main>`;
 }
 

@@ -37,6 +37,7 @@ export function whenWords(job, state, zone, now_ms) {
  * @param {Job} job @param {number|null} amount_g @param {number|null|undefined} [feed_g]
  * @returns {{big: string, small: string}} */
 export function howMuch(job, amount_g, feed_g = job.feed_g) {
+  if (job.bag) return { big: roundWords.bag(job.bag), small: `${number(feed_g ?? amount_g ?? 0, 0)} g` };
   if (job.shape === "dose" && amount_g) return amount(amount_g, job.chart?.capful_g ?? null);
   if (job.shape === "setting" && job.setting_c !== null) return { big: `${number(job.setting_c)} °C`, small: "" };
   if (job.shape === "feed" && feed_g) return { big: `${number(feed_g, 0)} g`, small: job.amount ?? "" };

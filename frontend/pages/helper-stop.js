@@ -1,0 +1,86 @@
+// One stop of a helper's round: a mark on the path, and beside it a plain card, a quiet line, or what was done.
+import { html, classes, useRef } from "../ui.js";
+import { standingOf } from "../domain/fold.js";
+import { latenessKind } from "../domain/late.js";
+import { clock, number } from "../formats.js";
+import { helperWords } from "../helper-words.js";
+import { HelperCard } from "../parts/helper-card.js";
+import { Icon } from "../parts/icons.js";
+import { DoneLine, JobLine } from "../parts/job-line.js";
+import { keepTrial, takeBack } from "../record.js";
+import { roundWords } from "../round-words.js";
+import { get, useStore } from "../store.js";
+import { notDone, noteOn, setDraft, tickJob } from "./round-acts.js";
+import { askedOf } from "./round-asked.js";
+import { answerWords, isFresh, MARKS, settledWords, twiceWords } from "./round-stop.js";
+
+/** @typedef {import("../domain/types.js").Seen} Seen */
+/** @typedef {import("../store.js").State} State */
+/** @typedef {import("./round-view.js").Stop} Stop */
+
+/** @param {{stop: Stop, open: boolean, next: boolean, live: boolean, zone: string, now_ms: number,
+ *   onOpen: () => void}} props */
+export function HelperStop({ stop, open, next, live, zone, now_ms, onOpen }) {
+  const state = useStore();
+  const { job, now } = stop;
+  const last = useRef(now);
+  const answers = /** @type {Seen[]} */ (now.answers.map((id) => state.seen.get(id)).filter(Boolean));
+  // A card just answered keeps the words it had, so that nothing on it jumps.
+  if (answers.length === 0) last.current = now;
+  const ponds = state.plan?.ponds ?? [];
+  const pond_name = ponds.length > 1 ? ponds.find((one) => one.id === job.pond)?.name ?? "" : "";
+  const matters = now.state === "late" && latenessKind(job, now_ms) === "matters";
+  const mark = MARKS[now.state] ?? (matters ? "matters" : next ? "next" : "todo");
+  const card = open && live;
+  const line = { job, pond_name, zone, now_ms };
+  return html`<li class=${classes("stop", now.state, next && "next", card && "open")}>
+    <span class=${`mark mark-${mark}`}><${Icon} name=${mark} /></span>
+    ${card ? html`<${HelperCard} ...${line} now=${last.current} acts=${actsOf(stop, now_ms)}
+        asked=${askedOf(job, state, now_ms)}
+        settled=${answers.length ? settledHere(answers, state, zone) : null} />`
+      : answers.length ? html`<${DoneLine} job=${job} pond_name=${pond_name} twice=${twiceWords(job, answers)}
+        answers=${answers.map((one) =>
+          ({ id: one.id, text: answerWords(one, job, state, zone), takeBack: wayBack(one, state) }))}
+        photos=${answers.flatMap((one) => one.entry.photos ?? [])}
+        onPhotos=${live && isFresh(answers, now_ms)
+          ? (/** @type {string[]} */ photos) => noteOn(job, roundWords.photo, photos) : null} />`
+      : html`<${JobLine} ...${line} now=${now} whose="" onOpen=${live ? onOpen : null} />`}
+  </li>`;
+}
+
+/** @param {Stop} stop @param {number} now_ms @returns {import("../parts/helper-card.js").HelperActs} */
+function actsOf({ job, now }, now_ms) {
+  return {
+    tick: (photos) => tickJob(job, now.amount_g ?? job.amount_g, { photos }, now_ms),
+    notDone: (reason, photos) => notDone(job, reason, photos),
+    note: (text, photos) => noteOn(job, text, photos),
+    type: (text, name) => setDraft(name, text),
+  };
+}
+
+/** How one's own answer is withdrawn; nobody takes back another's. @param {Seen} one @param {State} state
+ * @returns {(() => void)|null} */
+function wayBack(one, { person, trial }) {
+  if (one.entry.author !== person?.id) return null;
+  if (!trial.some(({ id }) => id === one.id)) return () => takeBack(one);
+  return () => keepTrial(get().trial.filter(({ id }) => id !== one.id));
+}
+
+/** @param {Seen[]} answers @param {State} state @param {string} zone */
+function settledHere(answers, state, zone) {
+  return { ...settledWords(answers, zone), takeBack: wayBack(answers[answers.length - 1], state) };
+}
+
+/** A day's buffer is one bag: once anybody has given some today, the bag stays shut, with signal or without.
+ * @param {Stop[]} stops @param {State} state @param {string} today @param {string} zone @returns {Stop[]} */
+export function onceADay(stops, state, today, zone) {
+  const doses = standingOf(state.seen).filter(({ entry, on }) => on === today && (entry.amount_g ?? 0) > 0);
+  return stops.map((stop) => {
+    const { job, now } = stop;
+    const given = doses.filter(({ id, entry }) => entry.pond === job.pond && !now.answers.includes(id)).pop();
+    if (!given || job.shape !== "dose" || job.chart || now.answers.length > 0 || job.due_on !== today) return stop;
+    const who = state.plan?.person_names[given.entry.author] ?? helperWords.somebody;
+    const reason = helperWords.no_dose_after(who, clock(given.at, zone), `${number(given.entry.amount_g ?? 0, 0)} g`);
+    return { job, now: { ...now, state: /** @type {const} */ ("held_back"), amount_g: 0, reason } };
+  });
+}
