@@ -34,7 +34,8 @@ export function askedOf(job, state, now_ms) {
     const last = standingOf(state.seen).filter((one) => isReading(one, job.pond, quantity, point)).pop();
     return [{
       name, point, known, text, label: point === "pond" ? known.label : `${known.label}, ${points[point]}`,
-      hint: last ? words.card.from_reading(`${shownValue(known, last.entry.value)}, ${when(last.at, zone, now_ms)}`) : "",
+      hint: last
+        ? words.card.from_reading(`${shownValue(known, last.entry.value)}, ${when(last.at, zone, now_ms)}`) : "",
       start: last ? toShown(known, last.entry.value) : toShown(known, known.usual[0]),
       wrong: text ? rangeError(text, known) : "",
     }];

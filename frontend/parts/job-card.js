@@ -43,7 +43,8 @@ const BUTTON = { dose: words.card.given, setting: words.card.set, feed: roundWor
 
 /**
  * @param {{job: Job, now: JobNow, zone: string, now_ms: number, reading: CardReading|null,
- *   asked: import("../pages/round-asked.js").Asked[], acts: JobActs, given: string[], settled: Settled|null, about: CardAbout}} props
+ *   asked: import("../pages/round-asked.js").Asked[], acts: JobActs, given: string[], settled: Settled|null,
+ *   about: CardAbout}} props
  *   `settled`: just answered; it keeps its place until the hand is off the screen
  */
 export function JobCard({ job, now, zone, now_ms, reading, asked, acts, given, settled, about }) {
