@@ -10,7 +10,8 @@ export const PLAIN_JOB = Object.freeze({
   text: "A job", texts: {}, place: "At the water", recur: { every: "day" },
   windows: { day: { part: "midday", opens: "08:00", closes: "20:00" } }, season: null, only_if: [], after: [],
   shape: "plain", amount: null, asks: [], starts_on: null, serious: false, waits_days: 0, why: null, who: [],
-  cautions: [], how: null, minutes: 2, order: 100, setting_c: null, service: null, kit: null, picture: null, active: true,
+  cautions: [], how: null, minutes: 2, order: 100, setting_c: null, service: null, kit: null, picture: null,
+  active: true,
 });
 
 /** @typedef {{settings: Seen[], of: Map<string, Seen[]>}} Settled */
