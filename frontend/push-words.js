@@ -1,5 +1,28 @@
-// What is said about notifications.
+// What is said about notifications: in the script that comes later, beside the page.
 
 export const pushWords = {
-  title: "Notifications on this device",
+  title: "Notifications",
+  hint: "The daily list, and word when a job that matters was not done, on this device's own screen.",
+  offline: "Notifications are switched at home: this needs signal, and there is none.",
+  insecure: "This needs a secure address, https. Here the list can come by e-mail or into a calendar.",
+  home_screen: "Put evenwater on the home screen first (Share, then “Add to Home Screen”) and open it from there.",
+  cannot: "This browser takes no notifications. The list can come by e-mail or into a calendar.",
+  blocked: "This browser was told to show none from here. Allow them in its settings for this site, then come back.",
+  not_allowed: "Not switched on: the browser was not allowed to show them.",
+  failed: "The browser could not be reached by its maker's service. Try again where there is signal.",
+  switch_on: "Switch on for this device",
+  switch_off: "Switch off for this device",
+  on: "Switched on for this device.",
+  off: "Switched off for this device.",
+  wants: "What comes",
+  wants_list: "The daily list",
+  wants_list_hint: "at the hour set above",
+  wants_alarms: "What must not wait",
+  wants_alarms_hint: "a job that matters and was not done, something wrong, buffer given twice",
+  kept: "Kept.",
+  others: "Your other devices",
+  off_there: "switch off",
+  off_for: (label) => `${label}: switched off.`,
+  since: (when) => `since ${when}`,
+  one_moment: "One moment …",
 };

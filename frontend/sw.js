@@ -10,6 +10,7 @@ const CACHE = "evenwater-" + BUILD;
 const OURS = "evenwater-";
 const LEFT_ALONE = ["/api/", "/health", "/schema", "/print", "/trust"];
 const PATHS = new Set(FILES.map(([path]) => path));
+importScripts("/sw-push.js");
 
 self.addEventListener("install", (event) => event.waitUntil(fill()));
 

@@ -1,7 +1,7 @@
 // The service worker: registered, listened to, and replaced only when a person says so.
 import { flush } from "./live.js";
 import { update } from "./store.js";
-import { isHalfTyped, letTypingGo } from "./router.js";
+import { go, isHalfTyped, letTypingGo } from "./router.js";
 
 /** @type {ServiceWorkerRegistration|null} */
 let registration = null;
@@ -20,6 +20,9 @@ export const canWorkOffline = "serviceWorker" in navigator && globalThis.isSecur
 export async function watchForUpdates() {
   if (!canWorkOffline) return;
   let cared = navigator.serviceWorker.controller !== null;
+  navigator.serviceWorker.addEventListener("message", ({ data }) => {
+    if (data?.type === "open" && typeof data.path === "string") go(data.path);
+  });
   navigator.serviceWorker.addEventListener("controllerchange", () => {
     // No worker at all: the browser cleared what it kept for us, and this page holds what is left.
     if (!navigator.serviceWorker.controller) return;

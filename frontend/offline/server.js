@@ -20,7 +20,7 @@ let unanswered = 0;
 /** What a proxy with a limit of its own says in words of its own. @type {Problem} */
 const TOO_LARGE = { code: "too_large", what: "too large for the way home", where: "$", right: "fewer entries at once" };
 
-/** @param {"GET"|"POST"|"DELETE"} method @param {string} path @param {any} body undefined: none
+/** @param {"GET"|"POST"|"PUT"|"DELETE"} method @param {string} path @param {any} body undefined: none
  * @param {(data: any) => boolean} fits whether an answer has our shape; data is null when there is none
  * @returns {Promise<Answer>} */
 export async function ask(method, path, body, fits) {

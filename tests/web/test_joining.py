@@ -70,7 +70,13 @@ def test_sheets_keep_their_order_and_one_for_paper_stays_apart() -> None:
 
 def test_the_app_has_no_module_that_nothing_imports() -> None:
     folder = Path(__file__).parents[2] / "frontend"
-    apart = {"/sw.js", "/sw-retire.js", "/floor.js", "/domain/types.js"}  # workers, a classic script, types only
+    apart = {
+        "/sw.js",
+        "/sw-push.js",
+        "/sw-retire.js",
+        "/floor.js",
+        "/domain/types.js",
+    }  # workers, a classic script, types only
     sources = {"/" + file.relative_to(folder).as_posix(): file.read_text("utf-8") for file in folder.rglob("*.js")}
     script = joined_modules(sources, "/main.js") + joined_modules(sources, "/later.js", after="/main.js")
     assert [path for path in sources if path not in apart and f"modules[{json.dumps(path)}] = " not in script] == []

@@ -35,7 +35,7 @@ STYLES = "/styles/screen.css"
 WORKER = "/sw.js"
 _NOT_SERVED = frozenset({"jsconfig.json", "README.md"})
 _NOT_IN_WORKER = frozenset({WORKER, "/sw-retire.js"})
-_NO_MODULES = _NOT_IN_WORKER | {"/floor.js"}
+_NO_MODULES = _NOT_IN_WORKER | {"/floor.js", "/sw-push.js"}
 _TYPES = {".js": "text/javascript", ".webmanifest": "application/manifest+json", ".svg": "image/svg+xml"}
 _COMPRESSED = (".js", ".css", ".html", ".svg", ".webmanifest", ".json")
 
