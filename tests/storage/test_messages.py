@@ -10,14 +10,15 @@ from evenwater.storage.database import Database
 from evenwater.storage.messages import (
     due_messages,
     forget_old_messages,
-    hurry,
     keep_messages,
     mark_not_sent,
     mark_sent,
     message_keys,
     messages_of,
+    redirect,
     troubled_messages,
     way_out,
+    withdraw,
 )
 
 MINUTE, DAY = timedelta(minutes=1), timedelta(days=1)
@@ -88,13 +89,21 @@ async def test_what_was_given_up_is_told_for_a_while_and_says_no_more(database: 
     assert await due_messages(database, START + DAY) == []
 
 
-async def test_a_person_in_a_hurry_moves_their_own_messages_and_nobody_elses(database: Database) -> None:
+async def test_a_new_address_gets_what_waits_at_once_and_nobody_elses(database: Database) -> None:
     mine, other = outgoing(1), outgoing(2, person="tove")
     await keep_messages(database, [mine, other])
     for one in (mine, other):
         await mark_not_sent(database, one.message, "no answer", START + DAY)
-    await hurry(database, "marit", START + MINUTE)
-    assert [one.id for one in await due_messages(database, START + MINUTE)] == ["m1"]
+    await redirect(database, "marit", "new@pond.example", START + MINUTE)
+    assert [(one.id, one.to) for one in await due_messages(database, START + MINUTE)] == [("m1", "new@pond.example")]
+
+
+async def test_what_is_not_wanted_any_more_waits_no_longer(database: Database) -> None:
+    await keep_messages(database, [outgoing(1), outgoing(2, "alarm/a/marit/email"), outgoing(3, person="tove")])
+    await withdraw(database, "marit", "list/")
+    assert [one.id for one in await due_messages(database, START)] == ["m2", "m3"]
+    await withdraw(database, "marit")
+    assert [one.id for one in await due_messages(database, START)] == ["m3"]
 
 
 async def test_a_person_sees_their_last_ones_the_newest_first(database: Database) -> None:

@@ -15,6 +15,11 @@ from kept_log import settle_pond
 from litestar.routes import HTTPRoute
 from push_service import Browser
 
+from evenwater.domain.messages import Message, Outgoing, WayOut
+from evenwater.domain.rounds.alarms import Concern
+from evenwater.storage.alarms import match_alarms
+from evenwater.storage.messages import keep_messages
+from evenwater.storage.people import people
 from evenwater.web.headers import CONTENT_POLICY
 from evenwater.web.security import OPEN
 
@@ -22,14 +27,15 @@ DEVICE = "0a4d2c1e-6f5b-4c3d-8e9f-001122334455"  # the keeper's, as `household` 
 OTHER_DEVICE = "0b4d2c1e-6f5b-4c3d-8e9f-001122334455"
 KEEPER, HELPER = "keeper", "helper"
 REMOVED, PROBE_KEY, FEED = "removed device", "probe key", "feed token"
+UNSUBSCRIBE, ON_IT = "unsubscribe link", "on-it link"
 BEFORE, LATE, OTHER_POND = "helper before", "helper after the last day", "helper of another pond"
 LONG_OVER, REVOKED, MOVED = "helper a month after", "helper whose link is revoked", "helper whose link moved on"
-AS_NOBODY = ("nobody", REMOVED, PROBE_KEY, FEED, LONG_OVER, REVOKED, MOVED)
+AS_NOBODY = ("nobody", REMOVED, PROBE_KEY, FEED, UNSUBSCRIBE, ON_IT, LONG_OVER, REVOKED, MOVED)
 HELPERS = (HELPER, BEFORE, LATE, OTHER_POND)
 WHO = (*AS_NOBODY, *HELPERS, KEEPER)
 
 # What stands in braces in a path only one caller has; everybody else asks with "none" in its place: who -> what.
-OWN_WORDS: dict[str, str] = {FEED: "feed"}
+OWN_WORDS: dict[str, str] = {FEED: "feed", UNSUBSCRIBE: "unsubscribe", ON_IT: "on_it"}
 
 SIGN_IN = {"name": "Aki", "passphrase": "eight koi in the dusk", "device": OTHER_DEVICE}
 SYNC = {
@@ -44,6 +50,7 @@ SYNC = {
 SAMPLE = {"series": "water_c", "at": "2026-11-25T17:00:00Z", "value": 14.2}
 NEW_KEY = {"pond": "none", "series": ["water_c"], "label": "Logger"}
 SUBSCRIPTION = {"endpoint": "https://push.example/send/1", "keys": Browser().keys}
+REACH = {"zone": "Europe/Berlin"}
 OXYGEN = {"temperature_c": 20, "salinity_g_per_l": 0, "altitude_m": 0}
 
 
@@ -117,6 +124,13 @@ TABLE: dict[tuple[str, str], Row] = {
     ("POST", "/api/hand-overs/{hand_over}/links/{link_id}/allow-move"): Row(
         "/api/hand-overs/autumn/links/none/allow-move", 401, 404, 403
     ),
+    ("GET", "/api/reach"): Row("/api/reach", 401, 200, 403),
+    ("PUT", "/api/reach"): Row("/api/reach", 401, 200, 403, {"json": REACH}),
+    ("POST", "/api/reach/test"): Row("/api/reach/test", 401, 409, 403),
+    ("GET", "/unsubscribe/{token}"): Row("/unsubscribe/{unsubscribe}", 404, 404, 404, but={UNSUBSCRIBE: 200}),
+    ("POST", "/unsubscribe/{token}"): Row("/unsubscribe/{unsubscribe}", 404, 404, 404, but={UNSUBSCRIBE: 200}),
+    ("GET", "/on-it/{token}"): Row("/on-it/{on_it}", 404, 404, 404, but={ON_IT: 200}),
+    ("POST", "/on-it/{token}"): Row("/on-it/{on_it}", 404, 404, 404, but={ON_IT: 200}),
     ("GET", "/trust"): Row("/trust", 200, 200, 200),
     ("GET", "/trust/authority.crt"): Row("/trust/authority.crt", 200, 200, 200),
     ("POST", "/print"): Row("/print", 303, 303, 303, {"data": {k: SIGN_IN[k] for k in ("name", "passphrase")}}),
@@ -138,6 +152,8 @@ async def callers(household: Any, keeper: httpx.AsyncClient) -> dict[str, httpx.
         REMOVED: await removed_device(household, keeper),
         PROBE_KEY: await logger(household, keeper),
         FEED: household.caller(),
+        UNSUBSCRIBE: household.caller(),
+        ON_IT: household.caller(),
         **await helpers(household, keeper),
     }
 
@@ -145,7 +161,7 @@ async def callers(household: Any, keeper: httpx.AsyncClient) -> dict[str, httpx.
 @pytest.fixture
 async def words(household: Any, callers: dict[str, httpx.AsyncClient]) -> dict[str, str]:
     """What stands in the braces of paths, by name: the true one, for the caller of `OWN_WORDS` alone."""
-    return {"feed": await feed_token(callers[KEEPER])}
+    return {"feed": await feed_token(callers[KEEPER]), **await message_tokens(household)}
 
 
 async def feed_token(keeper: httpx.AsyncClient) -> str:
@@ -153,6 +169,22 @@ async def feed_token(keeper: httpx.AsyncClient) -> str:
     assert made.status_code == 201
     token: str = made.json()["url"].rpartition("/")[2].removesuffix(".ics")
     return token
+
+
+async def message_tokens(household: Any) -> dict[str, str]:
+    """Words of links in a message about an alarm."""
+    now = household.now
+    concern = Concern(about="power-out/1", what="power_out", pond="main", at=now, title="The power is out", says="Aki.")
+    await match_alarms(household.database, [concern], now, ["alarm"])
+    (aki,) = await people(household.database)
+    ways = {
+        "u" * 32: WayOut(act="unsubscribe_alarms", person=aki.id, made_at=now),
+        "o" * 32: WayOut(act="on_it", person=aki.id, alarm="alarm", made_at=now),
+    }
+    about = {"id": "m", "key": "alarm/alarm", "person": aki.id, "channel": "email", "to": "aki@pond.example"}
+    message = Message(**about, subject="The power is out", text="", made_at=now, next_try_at=now)
+    await keep_messages(household.database, [Outgoing(message=message, ways=ways)])
+    return {"unsubscribe": "u" * 32, "on_it": "o" * 32}
 
 
 async def removed_device(household: Any, keeper: httpx.AsyncClient) -> httpx.AsyncClient:

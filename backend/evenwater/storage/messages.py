@@ -77,11 +77,23 @@ async def _mark(database: Database, message: Message, change: str, *values: str)
         await connection.execute(f"UPDATE message SET tries = tries + 1, {change} WHERE id = ?", (*values, message.id))
 
 
-async def hurry(database: Database, person: str, now: datetime) -> None:
-    """Try a person's waiting messages at once: they changed where to."""
+async def redirect(database: Database, person: str, to: str, now: datetime) -> None:
+    """Send a person's waiting e-mails to another address, and try at once."""
     async with database.transaction() as connection:
         await connection.execute(
-            "UPDATE message SET next_try_at = ? WHERE state = 'waiting' AND person = ?", (in_text(now), person)
+            "UPDATE message SET \"to\" = ?, next_try_at = ? WHERE state = 'waiting' AND channel = 'email'"
+            " AND person = ?",
+            (to, in_text(now), person),
+        )
+
+
+async def withdraw(database: Database, person: str, begins: str = "") -> None:
+    """Drop a person's waiting e-mails whose key begins so: they are not wanted any more."""
+    async with database.transaction() as connection:
+        await connection.execute(
+            "DELETE FROM message WHERE state = 'waiting' AND channel = 'email' AND person = ?"
+            " AND substr(key, 1, ?) = ?",
+            (person, len(begins), begins),
         )
 
 

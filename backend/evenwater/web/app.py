@@ -19,6 +19,7 @@ from evenwater.web.feed import feed_routes
 from evenwater.web.hand_overs import hand_over_routes
 from evenwater.web.health import health
 from evenwater.web.helpers import helper_routes
+from evenwater.web.message_acts import message_act_routes
 from evenwater.web.packing import PACKED_ANSWERS
 from evenwater.web.past import past_routes
 from evenwater.web.photos import photo_routes
@@ -27,6 +28,8 @@ from evenwater.web.print_round import print_routes
 from evenwater.web.probe import probe_routes
 from evenwater.web.probe_keys import probe_key_routes
 from evenwater.web.push import push_routes
+from evenwater.web.rate import TokenBuckets
+from evenwater.web.reach import reach_routes
 from evenwater.web.reckon import reckon_routes
 from evenwater.web.samples import sample_routes
 from evenwater.web.security import SIGNED_IN, require_sign_in, secure
@@ -52,7 +55,7 @@ def create_app(
     planner = Planner(database)
     routes = [health, sign_in_routes, sync_routes, past_routes(database), reckon_routes(clock), print_routes]
     routes += [probe_routes(database, clock), probe_key_routes, sample_routes, photo_routes(database, settings)]
-    routes += [push_routes, *feed_routes(database, clock)]
+    routes += [push_routes, *feed_routes(database, clock), reach_routes, message_act_routes]
     routes += [report, hand_over_routes, helper_routes(), asset_routes]
     app = Litestar(
         route_handlers=[*routes, trust_routes(settings, https)] if https else routes,
@@ -74,5 +77,6 @@ def create_app(
     )
     app.state.assets = load_assets(settings.frontend)
     app.state.planner = planner
+    app.state.test_messages = TokenBuckets(capacity=3, refill_per_s=1 / 60)
     secure(app, database, settings, clock, one_time_code)
     return app

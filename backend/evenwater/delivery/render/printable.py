@@ -34,7 +34,7 @@ def printable_round(plan: Plan, jobs: Sequence[Job], now: Sequence[JobNow], on: 
     if not rows:
         rows.append("<p>Nothing to do on this day.</p>")
     title = f"Round for {on:%A} {on.day} {on:%B}"
-    return _page(title, f"<p>Worked out {made:%a %H:%M}.</p>{''.join(rows)}{_troubles(plan)}")
+    return paper_page(title, f"<p>Worked out {made:%a %H:%M}.</p>{''.join(rows)}{_troubles(plan)}")
 
 
 def _troubles(plan: Plan) -> str:
@@ -47,7 +47,8 @@ def _troubles(plan: Plan) -> str:
     return f"<h2 class=wrong>Something is wrong</h2>{steps}{whom}"
 
 
-def _page(title: str, body: str) -> str:
+def paper_page(title: str, body: str) -> str:
+    """A page without script; `body` is HTML already."""
     return (
         "<!doctype html><html lang=en><head><meta charset=utf-8>"
         # Without it an old browser sends the form with no word of where it came from, and it is refused.
@@ -61,7 +62,7 @@ def _page(title: str, body: str) -> str:
 def sign_in_page(problem: str | None) -> str:
     """Sign-in without a script."""
     said = f"<p role=alert><b>{escape(problem)}</b></p>" if problem else ""
-    return _page(
+    return paper_page(
         "Sign in",
         f"{said}<form method=post action=/print>"
         "<p><label>Name<br><input name=name autocomplete=username required></label></p>"
