@@ -1,4 +1,4 @@
-"""The KH learner against ponds finer than its model: 200, `--long` 1,000; `--seed N` for others; -s shows the tables.
+"""The KH learner against ponds finer than its model: 100, `--long` 1,000; `--seed N` for others; -s shows the tables.
 
 A keeper follows the plan for half a year: kit rounding, a biased reader, missed tests, two weeks away, doses nobody
 wrote down, points in the wrong place, feeding that pauses, a season's warmth, volume and trickle off by 10 and 20 %.
@@ -14,7 +14,7 @@ from kh_trial import EVERY_DAYS, STEPS, Outcome
 @pytest.fixture(scope="module")
 def outcomes(request: pytest.FixtureRequest) -> list[Outcome]:
     seed = int(request.config.getoption("--seed"))
-    ponds = 1000 if request.config.getoption("--long") else 200
+    ponds = 1000 if request.config.getoption("--long") else 100
     found = run(ponds, seed)
     print(f"\n{ponds} ponds, seed {seed}; loss in °dKH a day, tomorrow's error (rms) in °dKH", HEAD, sep="\n")
     for row in table(found):
