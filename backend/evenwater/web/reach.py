@@ -144,7 +144,9 @@ async def send_test(
     to: list[tuple[Channel, str]] = []
     if reach is not None and reach.email is not None:
         to.append(("email", reach.email))
-    to += [("push", one.id) for one in await subscriptions(database, now) if one.person_id == signed_in.person_id]
+    for one in await subscriptions(database, now):
+        if one.person_id == signed_in.person_id:
+            to.append(("push", one.id))
     if reach is None or not to:
         raise Refusal(
             409,
