@@ -12,6 +12,7 @@ import { Kit } from "./pages/kit.js";
 import { OnDuty } from "./pages/on-duty.js";
 import { Past } from "./pages/past.js";
 import { PastDay } from "./pages/past-day.js";
+import { FirstPond, PondPage } from "./pages/pond.js";
 import { ReachFeed } from "./pages/reach-feed.js";
 import { ReachPush } from "./pages/reach-push.js";
 import { Scores } from "./pages/scores.js";
@@ -27,5 +28,6 @@ givePages({ "photo-picker": PhotoPicker, "photo-row": PhotoRow, "photos-here": P
 joinBeside(photos);
 givePages({ book: Book, device: Device, past: Past, "past-day": PastDay, water: Water, warmth: Warmth, year: Year });
 givePages({ changes: Changes, jobs: Jobs, "jobs-starter": JobsStarter, kit: Kit, scores: Scores });
+givePages({ pond: PondPage, "first-pond": FirstPond });
 givePages({ helper: Helper, "hand-overs": HandOvers, "on-duty": OnDuty });
 givePages({ "reach-push": ReachPush, "reach-feed": ReachFeed });

@@ -10,11 +10,10 @@ import { update, useStore } from "../store.js";
 import { canWorkOffline } from "../updates.js";
 import { words } from "../words.js";
 import { FirstStart, SignIn, Waiting } from "./sign-in.js";
-import { FirstPond, PondPage } from "./pond.js";
 import { Round } from "./round.js";
 
 /** Those not here come with the second script. @type {Record<string, any>} */
-const PAGES = { round: Round, pond: PondPage, "sign-in": SignIn };
+const PAGES = { round: Round, "sign-in": SignIn };
 /** Which tab a page belongs to. @type {Record<string, string>} */
 const TAB_OF = {
   past: "water", device: "book", pond: "book", "sign-in": "book", jobs: "book", kit: "book", changes: "book",
@@ -47,13 +46,14 @@ function Frame() {
   const new_here = plan && plan.starter.length > 0 && plan.days.every((day) => day.jobs.length === 0);
   // A server begun anew knows nobody: whoever is to sign in begins it.
   const pages = access === "first_start" ? { ...PAGES, "sign-in": FirstStart } : PAGES;
-  const Page = new_here && place.page === "round" && !place.query.has("wrong") ? FirstPond : pages[place.page];
+  const shown = new_here && place.page === "round" && !place.query.has("wrong") ? "first-pond" : place.page;
+  const Page = pages[shown];
   return html`
     <header class="top"><${SyncLine} zone=${zoneOf()} insecure=${!canWorkOffline} /></header>
     <${GoingOn} />
     <${Trouble} />
     <${UpdateBanner} />
-    ${Page ? html`<${Page} query=${place.query} />` : html`<${Later} page=${place.page} query=${place.query} />`}
+    ${Page ? html`<${Page} query=${place.query} />` : html`<${Later} page=${shown} query=${place.query} />`}
     <${Tabs} page=${place.page} />`;
 }
 
