@@ -11,7 +11,7 @@ export const feedWords = {
   once_hint: "Whoever has it can read your jobs, and nothing else. Add it in your calendar program as a subscription, "
     + "“from URL”.",
   here_only: "It is reached where this server is: a calendar on the internet may not get through to it.",
-  open: "Add it to a calendar here",
+  open: "Add to this device's calendar",
   copy: "Copy the address",
   copied: "Copied",
   since: (when) => `Made ${when}.`,

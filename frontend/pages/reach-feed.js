@@ -42,9 +42,9 @@ export function ReachFeed() {
   const ring = async (/** @type {string} */ rings) => {
     if (await call("PUT", { rings })) say(W.kept);
   };
-  return html`<section class="card-section reach-feed"><h2>${W.title}</h2><p>${W.hint}</p>
+  return html`${made && html`<${Once} key=${made.url} made=${made} />`}
+  <section class="card-section reach-feed"><h2>${W.title}</h2><p>${W.hint}</p>
     ${error && html`<p class="form-error" role="alert">${error}</p>`}
-    ${made && html`<${Once} made=${made} />`}
     ${feed && html`<${Kept} feed=${feed} onRing=${ring} />
       <p class="quiet">${W.anew_hint}</p>
       <div class="pair"><button type="button" class="plain-button" onClick=${() => make(feed.rings)}>${W.anew}</button>
@@ -69,6 +69,7 @@ function Kept({ feed, onRing }) {
 function Once({ made }) {
   const id = useId();
   const [copied, note] = useState(false);
+  useEffect(() => document.getElementById(id)?.closest("section")?.scrollIntoView({ block: "nearest" }), []);
   const copy = async () => {
     // Without a secure address the browser offers no way to copy: what is marked can be copied by hand.
     const done = await navigator.clipboard?.writeText(made.url).then(() => true, () => false);
@@ -76,9 +77,9 @@ function Once({ made }) {
     if (done) note(true);
     else if (place) getSelection()?.selectAllChildren(place);
   };
-  return html`<div class="once" role="group" aria-label=${W.once}><h3>${W.once}</h3><p>${W.once_hint}</p>
+  return html`<section class="card-section once" aria-label=${W.once}><h2>${W.once}</h2><p>${W.once_hint}</p>
     ${!made.from_anywhere && html`<p>${W.here_only}</p>`}
     <code id=${id} class="secret">${made.url}</code>
-    <div class="pair"><button type="button" class="plain-button" onClick=${copy}>${copied ? W.copied : W.copy}</button>
-      <a class="plain-button" href=${made.url.replace(/^https?:/, "webcal:")}>${W.open}</a></div></div>`;
+    <a class="wide-button" href=${made.url.replace(/^https?:/, "webcal:")}>${W.open}</a>
+    <p><button type="button" class="plain-button" onClick=${copy}>${copied ? W.copied : W.copy}</button></p></section>`;
 }

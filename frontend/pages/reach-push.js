@@ -29,7 +29,7 @@ function obstacle() {
 export function ReachPush() {
   const { sync } = useStore();
   const [list, show] = useState(/** @type {Subscription[]|null} */ (null));
-  const [here, know] = useState(false);
+  const [own, keep] = useState(/** @type {PushSubscription|null} */ (null));
   const [busy, work] = useState(false);
   const [error, fail] = useState("");
   const taken = (/** @type {import("../offline/server.js").Answer} */ answer) => {
@@ -39,11 +39,13 @@ export function ReachPush() {
   };
   const load = async () => {
     const answer = await ask("GET", PATH, undefined, isList);
-    if (!taken(answer) || !answer.ok || obstacle()) return;
+    if (!taken(answer) || !answer.ok || obstacle()) return undefined;
     const mine = answer.data.find((/** @type {Subscription} */ one) => one.this);
-    const kept = mine && await freshSubscription();
-    know(Boolean(kept));
-    if (kept) taken(await send(kept, mine));
+    if (!mine) return keep(null);
+    const kept = await freshSubscription();
+    if (!kept) return undefined;
+    keep(kept);
+    return taken(await send(kept, mine));
   };
   useEffect(() => void load(), [sync === "idle"]);
   const during = (/** @type {() => Promise<void>} */ act) => async () => {
@@ -55,22 +57,21 @@ export function ReachPush() {
     const made = await subscribe().catch(() => W.failed);
     if (typeof made === "string") return fail(made);
     if (!taken(await send(made, { wants_list: true, wants_alarms: true }))) return undefined;
-    know(true);
+    keep(made);
     return say(W.on);
   };
   const switchOff = async () => {
     const answer = await ask("DELETE", PATH, undefined, (data) => data === null);
     if (!answer.ok && answer.problem?.code !== "not_found") return void taken(answer);
-    await (await ownSubscription())?.unsubscribe().catch(() => false);
-    know(false);
+    await own?.unsubscribe().catch(() => false);
+    keep(null);
     say(W.off);
-    return load();
+    return void load();
   };
   const change = async (/** @type {Subscription} */ mine, /** @type {Partial<Wants>} */ wants) => {
-    const kept = await ownSubscription();
-    if (kept && taken(await send(kept, { ...mine, ...wants }))) say(W.kept);
+    if (own && taken(await send(own, { ...mine, ...wants }))) say(W.kept);
   };
-  const mine = here ? list?.find((one) => one.this) : undefined;
+  const mine = own ? list?.find((one) => one.this) : undefined;
   const others = list?.filter((one) => !one.this) ?? [];
   const why_not = obstacle();
   return html`<section class="card-section reach-push"><h2>${W.title}</h2><p>${W.hint}</p>
@@ -110,17 +111,13 @@ function Others({ others, onGone }) {
         onClick=${() => off(one)}>${W.off_there}</button></li>`)}</ul>`;
 }
 
-/** What this browser subscribed with before, if it did. @returns {Promise<PushSubscription|null>} */
-async function ownSubscription() {
-  const worker = await navigator.serviceWorker.getRegistration();
-  return (await worker?.pushManager.getSubscription().catch(() => null)) ?? null;
-}
-
-/** The same, unless home has another key by now: then it would hear nothing. */
+/** What this browser subscribed with before, unless home has another key by now: then it would hear nothing.
+ * @returns {Promise<PushSubscription|null>} */
 async function freshSubscription() {
-  const kept = await ownSubscription();
+  const worker = await navigator.serviceWorker.getRegistration();
+  const kept = await worker?.pushManager.getSubscription().catch(() => null);
   const key = kept && await homeKey();
-  return key && sameKey(kept?.options?.applicationServerKey ?? null, key) ? kept : null;
+  return kept && key && sameKey(kept.options?.applicationServerKey ?? null, key) ? kept : null;
 }
 
 /** @returns {Promise<Uint8Array<ArrayBuffer>|null>} */
