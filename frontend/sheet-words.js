@@ -27,6 +27,7 @@ export const sheetWords = {
   on_days: (days) => `on ${days}`,
   between: (from, to) => `between ${from} and ${to}`,
   right: "How, and how you know it is right:",
+  why: "Why:",
   feed_bag: "The food bag with the day's number, never more",
   feed_shared: "The food bag with the day's number, shared out over the day, never more",
   buffer_bag: "All of the powder bag with the day's number",
@@ -64,6 +65,6 @@ export const sheetWords = {
     residual_current_device: "Safety switch of the electricity", stopcock: "Stopcock: shuts the water", feed: "Food",
     buffer: "Powder", filter_house: "Filter house", spares: "Spares", other: "Good to know",
   },
-  words: "From us",
+  words: "From us:",
   thanks: "Thank you.",
 };

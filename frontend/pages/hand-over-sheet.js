@@ -33,9 +33,9 @@ export function HandOverSheet({ plan, of, now_ms, query }) {
     <article class="sheet" aria-label=${handOverWords.page.sheet}>
       <${Head} plan=${plan} of=${of} name=${helper?.name ?? ""} made=${made} />
       <${RoundJobs} jobs=${jobs} />
+      <${Things} of=${of} />
       <${Days} jobs=${jobs} days=${sheetDays(of, plan, jobs)} />
       <${Wrong} />
-      <${Things} of=${of} />
     </article>
     <p class="centre screen-only"><a class="plain-button"
       href=${`/hand-overs?of=${of.id}`}>${handOverWords.back}</a></p>
@@ -65,7 +65,8 @@ function Head({ plan, of, name, made }) {
       <p class="sheet-doubt">${W.doubt}</p>
       <ul class="sheet-ring">${ring.map((one) => html`<li key=${one.tel}>${W.ring} <b>${one.name}</b>
         ${" "}<b class="tel">${one.tel}</b></li>`)}
-        ${ring.length === 0 && html`<li>${W.ring} ${W.no_ring}</li>`}</ul></div>
+        ${ring.length === 0 && html`<li>${W.ring} ${W.no_ring}</li>`}</ul>
+      ${of.words && html`<p class="sheet-words"><b>${W.words}</b> ${of.words}</p>`}</div>
     ${made && html`<div class="sheet-code"><${Code} code=${made.code} name=${W.code} />
       <p><b>${W.code}</b> ${W.code_how} ${!made.works_offline && W.only_reach}</p>
       <p class="sheet-address">${W.code_address} ${made.url}</p></div>`}
@@ -89,6 +90,7 @@ function OneJob({ job }) {
         ${" "}<span>${[job.where, job.often, job.time].filter(Boolean).join(" · ")}</span></p>
       ${job.much && html`<p class="sheet-much">${job.much}</p>`}
       ${job.right && html`<p>${W.right} ${job.right}</p>`}
+      ${job.why && html`<p>${W.why} ${job.why}</p>`}
       ${job.cautions.map((said) => html`<p class="sheet-caution" key=${said}>${said}</p>`)}</div>
     ${job.picture && html`<${Photo} sum=${job.picture} of=${job.text} />`}</div>`;
 }
@@ -122,17 +124,15 @@ function Wrong() {
   return html`<section class="sheet-wrong"><h3>${W.wrong}</h3>
     <div class="sheet-steps">${W.steps.map(([title, steps]) => html`<div key=${title}><h4>${title}</h4>
       <ol>${/** @type {string[]} */ (steps).map((step) => html`<li key=${step}>${step}</li>`)}</ol></div>`)}</div>
-    <p class="sheet-caution">${W.safety}</p><p class="sheet-doubt">${W.doubt}</p></section>`;
+    <p class="sheet-caution">${W.safety}</p><p class="sheet-doubt">${W.doubt} ${W.thanks}</p></section>`;
 }
 
 /** @param {{of: HandOver}} props */
 function Things({ of }) {
   const things = of.shown.filter((one) => one.photo || one.where);
   const names = /** @type {Record<string, string>} */ (W.things);
-  return html`${things.length > 0 && html`<section class="sheet-things"><h3>${W.where}</h3>
+  return things.length > 0 && html`<section class="sheet-things"><h3>${W.where}</h3>
       <ul>${things.map((one, n) => html`<li key=${n}>${one.photo && html`<${Photo} sum=${one.photo}
           of=${names[one.what] ?? one.what} />`}
-        <p><b>${names[one.what] ?? one.what}</b> ${one.where}</p></li>`)}</ul></section>`}
-    ${of.words && html`<section><h3>${W.words}</h3><p class="sheet-words">${of.words}</p></section>`}
-    <p><b>${W.thanks}</b></p>`;
+        <p><b>${names[one.what] ?? one.what}</b> ${one.where}</p></li>`)}</ul></section>`;
 }

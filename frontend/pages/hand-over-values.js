@@ -168,8 +168,16 @@ function ceilingFrom(values, { id, substance }) {
 export function changedFields(told, of) {
   const before = /** @type {Record<string, any>} */ (of ?? PLAIN_HAND_OVER);
   const now = /** @type {Record<string, any>} */ (told);
-  return FIELDS.filter((field) => JSON.stringify(now[field]) !== JSON.stringify(before[field]))
+  return FIELDS.filter((field) => JSON.stringify(plainly(now[field])) !== JSON.stringify(plainly(before[field])))
     .map((field) => [field, now[field]]);
+}
+
+/** Without what is not told and in one order: home spells a record in its own. @param {any} value @returns {any} */
+function plainly(value) {
+  if (Array.isArray(value)) return value.map(plainly);
+  if (typeof value !== "object" || value === null) return value;
+  const told = Object.entries(value).filter(([, one]) => one !== null && one !== undefined);
+  return Object.fromEntries(told.sort(([a], [b]) => (a < b ? -1 : 1)).map(([name, one]) => [name, plainly(one)]));
 }
 
 /** How many days the typed dates make; 0 while they make none. @param {Texts} texts */

@@ -1,5 +1,5 @@
 // On duty: who hears first when something serious was not done, then who hears next. Each tap is saved at once.
-import { html, useRef } from "../ui.js";
+import { html, useRef, useState } from "../ui.js";
 import { handOvers } from "../domain/hand-overs.js";
 import { dutyWords } from "../hand-over-words.js";
 import { makeEntry, record } from "../record.js";
@@ -13,12 +13,17 @@ export function OnDuty({ pond }) {
   const list = useRef(/** @type {HTMLElement|null} */ (null));
   const helpers = new Set(handOvers(plan, seen).flatMap((one) => one.helpers.map(({ id }) => id)));
   const names = new Map(Object.entries(plan?.person_names ?? {}).filter(([id]) => !helpers.has(id)));
-  const order = (pond.on_duty ?? []).filter((id) => names.has(id));
+  // What was tapped counts at once; the store knows it a moment later, when it is written.
+  const [tapped, tap] = useState(/** @type {string[]|null} */ (null));
+  const order = (tapped ?? pond.on_duty ?? []).filter((id) => names.has(id));
   const others = [...names.keys()].filter((id) => !order.includes(id));
   if (names.size < 2) return null;
-  const save = (/** @type {string[]} */ value) => record([makeEntry("set", pond.id,
-    { target: "pond", field: "on_duty", value, effective_from: null })],
-  W.said(value.map((id) => names.get(id)).join(", ")));
+  const save = async (/** @type {string[]} */ value) => {
+    tap(value);
+    await record([makeEntry("set", pond.id, { target: "pond", field: "on_duty", value, effective_from: null })],
+      W.said(value.map((id) => names.get(id)).join(", ")));
+    tap((now) => (now === value ? null : now));
+  };
   const move = (/** @type {number} */ n, /** @type {number} */ by) => {
     const next = order.filter((_, k) => k !== n);
     next.splice(n + by, 0, order[n]);

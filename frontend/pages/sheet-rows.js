@@ -21,6 +21,7 @@ import { windowWords } from "./job-windows.js";
  * @property {string} often
  * @property {string} much
  * @property {string} right        how one knows it is right
+ * @property {string} why
  * @property {string[]} cautions
  * @property {string|null} picture
  * @property {Set<string>|null} dates   on which it is due; null where nobody can say yet
@@ -75,7 +76,7 @@ function rowOf(of, plan, job, slot, shared) {
     time: one ? W.between(clock(one.opens_at, pond.zone), clock(one.closes_at, pond.zone)) : windowWords(window),
     often: daily ? W.every_day : known ? W.on_days(inside.map((each) => shortDate(each.due_on)).join(", "))
       : [recurWords(job.recur, plan, pond), seasonWords(job.season)].filter(Boolean).join(", "),
-    right: job.how ?? job.why ?? "", much: muchOf(job, inside, shared),
+    right: job.how ?? "", why: job.why ?? "", much: muchOf(job, inside, shared),
     dates: daily ? new Set(daysOf(of)) : known ? new Set(inside.map((each) => each.due_on)) : null,
     settings: Object.fromEntries(inside.flatMap((each) => (each.setting_c === null ? []
       : [[each.due_on, each.setting_c]]))),

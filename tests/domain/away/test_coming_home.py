@@ -88,6 +88,13 @@ def test_what_was_shown_counts_more_than_what_comes_every_day(log: Log) -> None:
     assert report.days[1].asked == 3
 
 
+def test_what_was_done_counts_though_it_stood_down_after(log: Log) -> None:
+    cover(log, FIRST)
+    day = log.plan(at(FIRST, 6)).days[0]
+    jobs = tuple(replace(job, state="stood_down") for job in day.jobs if job.standing_job == "cover")
+    assert told(log, (replace(day, jobs=jobs),)).days[0].done == 2
+
+
 def test_a_bag_counts_as_asked_though_the_plan_waits_for_a_test(log: Log) -> None:
     day = log.plan(at(FIRST, 6)).days[0]
     jobs = tuple(replace(job, state="held_back") for job in day.jobs if job.standing_job in ("buffer", "heater"))
@@ -147,6 +154,13 @@ def test_trouble_notes_and_reasons_say_who_and_carry_their_photos(log: Log) -> N
     assert [(one.text, one.by) for one in report.notes] == [("The gate sticks.", "Anna")]
     assert [(one.text, one.by) for one in report.not_done] == [("Covers: too heavy", "Marit")]
     assert report.photos == (photo,)
+
+
+def test_what_was_said_not_to_be_done_was_asked_and_is_not_missed(log: Log) -> None:
+    log.write("not_done", at(FIRST), standing_job="cover", due_on=FIRST.isoformat(), slot="on", reason="too heavy")
+    report = told(log)
+    assert line(report, "Covers on") == (3, 0, (FIRST + timedelta(days=1), FIRST + timedelta(days=2)))
+    assert (report.days[0].asked, report.days[0].missed) == (3, ("Covers off", "Buffer"))
 
 
 def test_a_look_that_says_all_is_well_is_no_trouble(log: Log) -> None:

@@ -1,7 +1,4 @@
-"""What a keeper reads on coming home: what was done, missed, measured, used, what was wrong and what changed.
-
-What was asked of a day is what was shown then. Of a day that nobody looked at it is what comes every day.
-"""
+"""What a keeper reads on coming home: what was done, missed, measured, used, what was wrong and what changed."""
 
 from collections.abc import Mapping, Sequence
 from datetime import date, datetime, timedelta
@@ -10,13 +7,13 @@ from typing import Literal
 from msgspec import Struct
 from msgspec.structs import replace
 
+from evenwater.domain.away.asked import Asked, asked_of
 from evenwater.domain.away.hand_over import HandOver
 from evenwater.domain.away.told_by import MeasuredLine, Said, changes, measured, notes, photos_of, troubles
-from evenwater.domain.entries import NotDone, Tick, WaterChange, zone_named
-from evenwater.domain.fold import Known, Seen, buffer_doses, feeds, job_key
+from evenwater.domain.entries import NotDone, WaterChange, zone_named
+from evenwater.domain.fold import Known, Seen, buffer_doses, feeds
 from evenwater.domain.pond import Pond
 from evenwater.domain.rounds.jobs import Day
-from evenwater.domain.standing_job import EveryDay, StandingJob
 
 Stage = Literal["unset", "called_off", "to_come", "runs", "over"]
 
@@ -73,16 +70,6 @@ class ComingHome(Struct, frozen=True, kw_only=True):
     photos: tuple[str, ...] = ()
 
 
-class Asked(Struct, frozen=True):
-    """A job that was asked on a date; `key` as in `job_key`."""
-
-    pond: str
-    key: str
-    on: date
-    title: str
-    closes_at: datetime | None = None
-
-
 def coming_home(
     hand_over: HandOver, known: Known, shown: Sequence[Day], names: Mapping[str, str], now: datetime
 ) -> ComingHome:
@@ -111,16 +98,14 @@ def coming_home(
     if not dates:
         return told
     facts = [one for one in known.facts if dates[0] <= one.on <= dates[-1] and one.entry.pond in ponds]
-    asked = _asked(hand_over, known, shown, dates)
-    over = [one for one in asked if (one.closes_at < now if one.closes_at else one.on < today)]
-    done = _answers(facts, Tick)
+    asked = asked_of(hand_over, known, shown, dates, facts, now)
     changed_settings = [one for one in known.settings if dates[0] <= one.on <= dates[-1]]
     titles = {one.id: one.text for pond in ponds for one in known.standing_jobs(pond, dates[-1])}
     return replace(
         told,
         until=dates[-1],
-        days=tuple(_day(on, asked, done, over) for on in dates),
-        jobs=_jobs(asked, done, names, over),
+        days=tuple(_day(on, asked) for on in dates),
+        jobs=_jobs(asked, names),
         not_done=_not_done(facts, titles, names),
         measured=measured(facts, ponds),
         spent=tuple(_spent(hand_over, pond, facts, len(dates)) for pond in ponds.values()),
@@ -149,84 +134,34 @@ def _dates(hand_over: HandOver, today: date) -> list[date]:
     return [first + timedelta(days=n) for n in range((min(last, today) - first).days + 1)]
 
 
-def _asked(hand_over: HandOver, known: Known, shown: Sequence[Day], dates: Sequence[date]) -> list[Asked]:
-    """What was asked on each date, in the order it was walked."""
-    by_date = {day.date: day for day in shown}
-    found: list[Asked] = []
-    for on in dates:
-        day = by_date.get(on)
-        found += _every_day(hand_over, known, on) if day is None else _shown_jobs(hand_over, day)
-    return found
+def _day(on: date, asked: Sequence[Asked]) -> DayLine:
+    here = [one for one in asked if one.on == on and one.fate != "open"]
+    return DayLine(
+        on=on,
+        asked=len(here),
+        done=sum(one.fate == "done" for one in here),
+        missed=tuple(one.title for one in here if one.fate == "missed"),
+    )
 
 
-def _shown_jobs(hand_over: HandOver, day: Day) -> list[Asked]:
-    wanted: list[Asked] = []
-    for job in day.jobs:
-        mine = f"{job.pond}/{job.standing_job}" in hand_over.jobs
-        # A helper's dose needs no test: it is asked also where the plan would wait for one.
-        by_bag = job.shape == "dose" and hand_over.ceiling(job.pond).buffer_g_per_day is not None
-        if mine and (job.state == "open" or by_bag):
-            key = f"{job.standing_job}/{job.due_on.isoformat()}/{job.slot}"
-            wanted.append(Asked(job.pond, key, day.date, job.name, job.closes_at))
-    return wanted
-
-
-def _every_day(hand_over: HandOver, known: Known, on: date) -> list[Asked]:
-    return [
-        Asked(pond, f"{job.id}/{on.isoformat()}/{slot}", on, job.texts.get(slot, job.text))
-        for pond in sorted(hand_over.ponds)
-        for job in known.standing_jobs(pond, on)
-        if f"{pond}/{job.id}" in hand_over.jobs and _comes_daily(job)
-        for slot in job.windows
-    ]
-
-
-def _comes_daily(job: StandingJob) -> bool:
-    return isinstance(job.recur, EveryDay) and job.season is None and not job.only_if
-
-
-def _answers(facts: Sequence[Seen], kind: type[Tick] | type[NotDone]) -> dict[tuple[str, str], list[Seen]]:
-    """Answers by pond and job."""
-    found: dict[tuple[str, str], list[Seen]] = {}
-    for one in facts:
-        if isinstance(one.entry, kind):
-            found.setdefault((one.entry.pond, job_key(one.entry)), []).append(one)
-    return found
-
-
-Answers = Mapping[tuple[str, str], Sequence[Seen]]
-
-
-def _day(on: date, asked: Sequence[Asked], done: Answers, over: Sequence[Asked]) -> DayLine:
-    answered = sum((one.pond, one.key) in done for one in asked if one.on == on)
-    missed = tuple(one.title for one in over if one.on == on and (one.pond, one.key) not in done)
-    return DayLine(on=on, asked=answered + len(missed), done=answered, missed=missed)
-
-
-def _jobs(
-    asked: Sequence[Asked], done: Answers, names: Mapping[str, str], over: Sequence[Asked]
-) -> tuple[DoneLine, ...]:
+def _jobs(asked: Sequence[Asked], names: Mapping[str, str]) -> tuple[DoneLine, ...]:
     """One line for each slot of each standing job."""
     lines: dict[tuple[str, str, str], list[Asked]] = {}
     for one in asked:
-        standing, _, slot = one.key.split("/")
-        lines.setdefault((one.pond, standing, slot), []).append(one)
-    found = [_line(group, done, names, over) for group in lines.values()]
-    return tuple(line for line in found if line.asked)
+        if one.fate != "open":
+            lines.setdefault((one.pond, one.standing_job, one.slot), []).append(one)
+    return tuple(_line(group, names) for group in lines.values())
 
 
-def _line(group: Sequence[Asked], done: Answers, names: Mapping[str, str], over: Sequence[Asked]) -> DoneLine:
-    answers = [done.get((one.pond, one.key), ()) for one in group]
-    by = [names.get(seen.entry.author, "") for each in answers for seen in each]
-    missed = tuple(one.on for one, each in zip(group, answers, strict=True) if not each and one in over)
-    answered = sum(bool(each) for each in answers)
+def _line(group: Sequence[Asked], names: Mapping[str, str]) -> DoneLine:
+    by = [names.get(author, "") for one in group for author in one.by]
     return DoneLine(
         pond=group[0].pond,
         title=group[-1].title,
-        asked=answered + len(missed),
-        done=answered,
+        asked=len(group),
+        done=sum(one.fate == "done" for one in group),
         by=tuple(dict.fromkeys(name for name in by if name)),
-        missed=missed,
+        missed=tuple(one.on for one in group if one.fate == "missed"),
     )
 
 
