@@ -5,10 +5,11 @@ import asyncio
 import socket
 import threading
 import time
+from collections.abc import Coroutine
 from concurrent.futures import Future
 from datetime import datetime, timedelta
 from pathlib import Path
-from typing import Any
+from typing import Any, TypeVar
 from uuid import uuid4
 
 import uvicorn
@@ -23,6 +24,8 @@ from evenwater.settings import Settings
 from evenwater.storage import people
 from evenwater.web.app import create_app
 from evenwater.web.passphrases import hash_passphrase
+
+Of = TypeVar("Of")
 
 
 class RunningClock:
@@ -71,8 +74,11 @@ class Home:
     def add_person(self, name: str) -> None:
         """One more person in the household, with the journeys' passphrase."""
         person = Person(str(uuid4()), name, self.clock())
-        added = people.add_person(self._database, person, hash_passphrase(PASSPHRASE))
-        assert asyncio.run_coroutine_threadsafe(added, self._loop).result(timeout=20)
+        assert self.run(people.add_person(self.database, person, hash_passphrase(PASSPHRASE)))
+
+    def run(self, work: Coroutine[Any, Any, Of]) -> Of:
+        """Have the server's own loop do something, as what it does by itself would be done."""
+        return asyncio.run_coroutine_threadsafe(work, self._loop).result(timeout=20)
 
     def stop(self) -> None:
         """Stop serving; the data stay. Once is enough, twice does no harm."""
@@ -92,7 +98,7 @@ class Home:
             self._loop = asyncio.get_running_loop()
             if self.settings.example:
                 await load_example(self.settings, SEED_SCENARIO, self.clock, fresh=False)
-            database = self._database = await open_database(self.settings)
+            database = self.database = await open_database(self.settings)
         except BaseException as error:
             listener.close()
             started.set_exception(error)
