@@ -7,6 +7,7 @@ What follows for the next dose needs no rule of its own: each dose lifts the KH 
 in the last 24 hours counts against the most a day may raise it.
 """
 
+from bisect import bisect_left
 from collections.abc import Collection, Mapping, Sequence
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
@@ -34,11 +35,13 @@ def double_doses(known: Known, now: datetime, names: Mapping[str, str]) -> list[
         names: Keepers' and helpers' names by id.
     """
     today = known.civil_date(now)[0]
+    oldest = now - TOLD_FOR - _AFTER_MIDNIGHT
+    recent = known.facts[bisect_left(known.facts, oldest, key=_at) :]
     helpers = {one.id for hand_over in known.hand_overs(today) for one in hand_over.helpers}
     found = [
         _notice(pond, given, names, helpers, zone_named(pond.zone))
         for pond in known.ponds(today)
-        for given in given_twice(known.of_pond(pond.id), now, TOLD_FOR)
+        for given in given_twice([one for one in recent if one.entry.pond == pond.id], now, TOLD_FOR)
     ]
     return sorted(found, key=lambda one: (one.at, one.id))
 
@@ -61,6 +64,10 @@ def given_twice(facts: Sequence[Seen], now: datetime, within: timedelta) -> list
         else:
             meant.append(dose)
     return [group for group in groups if len(group) > 1 and group[-1][0] > now - within]
+
+
+def _at(one: Seen) -> datetime:
+    return one.at
 
 
 def counted_words(facts: Sequence[Seen], now: datetime) -> str:
