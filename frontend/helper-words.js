@@ -78,11 +78,10 @@ export const helperWords = {
   photo: "photo",
   note: "note",
   not_needed: (/** @type {number} */ n) => `Not needed today: ${n}`,
-  no_dose_after: (/** @type {string} */ who, /** @type {string} */ at, /** @type {string} */ much) =>
-    `${who} gave ${much} at ${at}. Once a day is enough: leave today's bag shut.`,
+  given: (/** @type {string} */ who, /** @type {string} */ at, /** @type {string} */ much) =>
+    `${who} gave ${much} at ${at}.`,
   somebody: "Somebody",
   final: "Leave it. It comes back by itself when it is safe.",
-  nothing_more: "All done for now. Thank you.",
 
   things: "Where things are",
   things_hint: "switches, taps, food",
@@ -100,12 +99,10 @@ export const helperWords = {
     "Ring, and say what you see."],
   wrong_text: "What do you see?",
   wrong_tell: (/** @type {string} */ keepers) => `Tell ${keepers}`,
-  wrong_told: "Told",
   wrong_rehearsal: "Rehearsal: not sent. If it is real, ring.",
   wrong_ring: "Ring as well: a message may not be seen at once.",
 
   phone: "This phone",
-  phone_hint: "what is sent, light and dark",
   kept: (/** @type {number} */ n) => `${many(n, "entry is", "entries are")} kept on this phone.`,
   photos_wait: (/** @type {number} */ n) => `${many(n, "photo waits", "photos wait")} as well.`,
   kept_waits: (/** @type {number} */ n) => `${many(n, "entry waits", "entries wait")} to be sent. That happens by `

@@ -10,7 +10,7 @@ import { keepTrial, zoneOf } from "../record.js";
 import { go } from "../router.js";
 import { useNow, useStore } from "../store.js";
 import { words } from "../words.js";
-import { HelperStop, onceADay } from "./helper-stop.js";
+import { HelperStop } from "./helper-stop.js";
 import { Ring } from "./helper-ring.js";
 import { AllWell, Walk } from "./round.js";
 
@@ -42,8 +42,7 @@ export function HelperRound({ query }) {
     ${days.length > 1 && html`<${Days} days=${days} today=${today} shown=${shown} />`}
     ${hand_over?.words && html`<${Said} said=${hand_over.words} />`}
     <${Walk} key=${plan ? shown : "waiting"} plan=${plan} date=${shown} today=${today} now_ms=${now_ms} zone=${zone}
-      Stop=${HelperStop} down=${helperWords.not_needed} tidy=${(/** @type {any} */ stops) =>
-        (shown === today ? onceADay(stops, state, today, zone) : stops)} />
+      Stop=${HelperStop} down=${helperWords.not_needed} />
     ${shown !== today && days.includes(today) && html`<p class="centre">
       <a class="plain-button" href="/round">${words.round.back_to_today}</a></p>`}
     <div class="beside">

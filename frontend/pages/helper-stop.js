@@ -36,7 +36,7 @@ export function HelperStop({ stop, open, next, live, zone, now_ms, onOpen }) {
   return html`<li class=${classes("stop", now.state, next && "next", card && "open")}>
     <span class=${`mark mark-${mark}`}><${Icon} name=${mark} /></span>
     ${card ? html`<${HelperCard} ...${line} now=${last.current} acts=${actsOf(stop, now_ms)}
-        asked=${askedOf(job, state, now_ms)}
+        asked=${askedOf(job, state, now_ms)} given=${answers.length ? [] : givenBy(stop, state, zone)}
         settled=${answers.length ? settledHere(answers, state, zone) : null} />`
       : answers.length ? html`<${DoneLine} job=${job} pond_name=${pond_name} twice=${twiceWords(job, answers)}
         answers=${answers.map((one) =>
@@ -71,16 +71,12 @@ function settledHere(answers, state, zone) {
   return { ...settledWords(answers, zone), takeBack: wayBack(answers[answers.length - 1], state) };
 }
 
-/** A day's buffer is one bag: once anybody has given some today, the bag stays shut, with signal or without.
- * @param {Stop[]} stops @param {State} state @param {string} today @param {string} zone @returns {Stop[]} */
-export function onceADay(stops, state, today, zone) {
-  const doses = standingOf(state.seen).filter(({ entry, on }) => on === today && (entry.amount_g ?? 0) > 0);
-  return stops.map((stop) => {
-    const { job, now } = stop;
-    const given = doses.filter(({ id, entry }) => entry.pond === job.pond && !now.answers.includes(id)).pop();
-    if (!given || job.shape !== "dose" || job.chart || now.answers.length > 0 || job.due_on !== today) return stop;
-    const who = state.plan?.person_names[given.entry.author] ?? helperWords.somebody;
-    const reason = helperWords.no_dose_after(who, clock(given.at, zone), `${number(given.entry.amount_g ?? 0, 0)} g`);
-    return { job, now: { ...now, state: /** @type {const} */ ("held_back"), amount_g: 0, reason } };
-  });
+/** Who gave of the same since the date it is due, which keeps a bag shut. @param {Stop} stop @param {State} state
+ * @param {string} zone @returns {string[]} */
+function givenBy({ job, now }, { plan, seen }, zone) {
+  if (!job.bag || !now.given_g) return [];
+  const grams = (/** @type {Seen} */ { entry }) => (job.shape === "feed" ? entry.feed_g : entry.amount_g) ?? 0;
+  return standingOf(seen).filter((one) => one.entry.pond === job.pond && one.on >= job.due_on && grams(one) > 0)
+    .map((one) => helperWords.given(plan?.person_names[one.entry.author] ?? helperWords.somebody, clock(one.at, zone),
+      `${number(grams(one), 0)} g`));
 }

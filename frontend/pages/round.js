@@ -86,17 +86,15 @@ function wentWords(plan, seen, date, now_ms) {
   return [done > 0 && roundWords.done(done), missed > 0 && roundWords.missed(missed)].filter(Boolean).join(" · ");
 }
 
-/** `Stop` draws one; `tidy`: what else is known of them; `down`: how those that stand down are called.
+/** `Stop` draws one; `down`: how those that stand down are called.
  * @param {{plan: Plan|null, date: string, today: string, now_ms: number, zone: string, Stop?: any,
- *   tidy?: (stops: import("./round-view.js").Stop[]) => import("./round-view.js").Stop[],
  *   down?: (n: number) => string}} props */
-export function Walk({ plan, date, today, now_ms, zone, Stop = RoundStop, tidy = (stops) => stops,
-  down = words.round.stood_down }) {
+export function Walk({ plan, date, today, now_ms, zone, Stop = RoundStop, down = words.round.stood_down }) {
   const { seen, drafts } = useStore();
   const [chosen, choose] = useState(/** @type {string|null} */ (null));
   useHalfTyped(Object.values(drafts).some(Boolean));
   const live = date === today;
-  const all = plan ? tidy(stopsOn(plan, seen, drafts, date, now_ms)) : [];
+  const all = plan ? stopsOn(plan, seen, drafts, date, now_ms) : [];
   const stops = live ? all : asPlanned(all);
   if (plan && live) stops.unshift(...leftFromYesterday(plan, seen, drafts, today, now_ms, stops));
   const [late, rest] = useLateFirst(live ? stops : [], stops, now_ms);

@@ -26,8 +26,8 @@ import { words } from "../words.js";
  */
 
 /** @param {{job: Job, now: JobNow, zone: string, now_ms: number, pond_name: string, acts: HelperActs,
- *   asked: import("../pages/round-asked.js").Asked[], settled: HelperSettled|null}} props */
-export function HelperCard({ job, now, zone, now_ms, pond_name, acts, asked, settled }) {
+ *   given: string[], asked: import("../pages/round-asked.js").Asked[], settled: HelperSettled|null}} props */
+export function HelperCard({ job, now, zone, now_ms, pond_name, acts, given, asked, settled }) {
   const [panel, show] = useState("");
   const [photos, attach] = useState(/** @type {string[]} */ ([]));
   const [tried, attempt] = useState(false);
@@ -54,7 +54,7 @@ export function HelperCard({ job, now, zone, now_ms, pond_name, acts, asked, set
     <header><h3>${job.text}${pond_name && html` <span class="quiet">${pond_name}</span>`}</h3>
       <span class=${classes("by", now.state, late)}>${whenWords(job, now.state, zone, now_ms)}</span></header>
     ${job.picture && html`<${HelperPicture} sum=${job.picture} of=${job.text} />`}
-    ${stopped && !answered ? html`<${Stopped} now=${now} />`
+    ${stopped && !answered ? html`<${Stopped} now=${now} given=${given} />`
       : html`${much.big && html`<p class="amount"><b>${much.big}</b> <span>${much.small}</span></p>`}
         ${job.bag && html`<p class="why">${now.reason}</p>`}
         ${job.how && html`<div class="right"><h4>${helperWords.right}</h4><p>${job.how}</p></div>`}
@@ -73,10 +73,11 @@ export function HelperCard({ job, now, zone, now_ms, pond_name, acts, asked, set
   </article>`;
 }
 
-/** @param {{now: JobNow}} props */
-function Stopped({ now }) {
+/** @param {{now: JobNow, given: string[]}} props */
+function Stopped({ now, given }) {
   return html`${!saysItself(now) && html`<p class="stopped-word">${stoppedWord(now)}</p>`}
     <p class="why">${now.reason}</p>
+    ${given.map((line) => html`<p class="given" key=${line}>${line}</p>`)}
     ${now.state === "held_back" && html`<p class="why">${helperWords.final}</p>`}`;
 }
 

@@ -1,0 +1,281 @@
+"""What can go wrong with a helper's phone and link: previewers, forwarding, wrong clocks, a link that is ended."""
+
+import json
+from collections.abc import Callable
+from datetime import timedelta
+from typing import Any
+
+import pytest
+from journeys.home import Home
+from journeys.household import EVENING, Caller
+from journeys.line import drops_the_call
+from journeys.neighbour import (
+    BAG_G,
+    KIM,
+    add_photo,
+    change,
+    hand_over_to_kim,
+    link_for_kim,
+    links,
+    open_link,
+    told_by_kim,
+    use_this_phone,
+    with_signal,
+    without_signal,
+)
+from journeys.phones import sign_in
+from journeys.photo_phone import choose, photos_at, shot
+from journeys.round_screen import card, press, sync_line
+from journeys.waiting import until
+from playwright.sync_api import Page, expect
+
+TODAY = EVENING.date()
+TOMORROW = TODAY + timedelta(days=1)
+NewPhone = Callable[..., Page]
+
+
+@pytest.fixture
+def link(keeper: Caller) -> str:
+    """The path of a link whose ten days begin today."""
+    hand_over_to_kim(keeper, TODAY, TODAY + timedelta(days=9))
+    return link_for_kim(keeper)
+
+
+@pytest.fixture
+def kims(link: str, phone: Page) -> Page:
+    """Kim's phone, bound, on its round."""
+    use_this_phone(phone, link)
+    return phone
+
+
+def test_a_previewer_that_opens_the_link_and_runs_its_script_binds_nothing(
+    link: str, new_phone: NewPhone, keeper: Caller, home: Home
+) -> None:
+    previewer = new_phone(user_agent="LinkPreview/1.0 (bot)")
+    previewer.goto(link)
+    expect(previewer.get_by_role("button", name="Use this phone")).to_be_visible()
+    assert open_link(keeper)["devices"] == []
+    assert link.split("#")[1] not in json.dumps([call.path for call in home.line.calls])
+    kims = new_phone()
+    use_this_phone(kims, link)
+    assert [one["ended_at"] for one in open_link(keeper)["devices"]] == [None]
+
+
+def test_a_link_moves_to_a_second_phone_once_and_a_third_is_told_what_to_do(
+    kims: Page, link: str, new_phone: NewPhone, keeper: Caller, home: Home
+) -> None:
+    other, third = new_phone(), new_phone()
+    use_this_phone(other, link)
+    expect(card(other, "Covers on")).to_be_visible()
+    kims.reload()
+    expect(kims.get_by_role("heading", name="This phone no longer opens the pond")).to_be_visible()
+    expect(kims.get_by_text("The link is used on another phone or in another browser now.")).to_be_visible()
+    third.goto(link)
+    expect(third.get_by_role("heading", name="Another phone uses this link")).to_be_visible()
+    expect(third.get_by_text("ask Marit to let it move")).to_be_visible()
+    keeper.http.post(f"{links()}/{open_link(keeper)['id']}/allow-move").raise_for_status()
+    press(third, "Try again")
+    press(third, "Use this phone")
+    expect(card(third, "Covers on")).to_be_visible()
+
+
+def test_the_link_of_this_phone_opens_its_round_again_without_signal(kims: Page, link: str) -> None:
+    kims.context.set_offline(True)
+    kims.goto("about:blank")
+    kims.goto(link)
+    expect(card(kims, "Covers on")).to_be_visible()
+    assert kims.url.endswith("/round")
+
+
+def test_a_link_ended_while_the_phone_is_out_of_reach_loses_nothing_and_says_so(
+    kims: Page, keeper: Caller, home: Home
+) -> None:
+    without_signal(kims, EVENING + timedelta(minutes=10))
+    press(card(kims, "Covers on"), "Done")
+    expect(sync_line(kims)).to_have_text("1 waiting, no signal")
+    keeper.http.delete(f"{links()}/{open_link(keeper)['id']}").raise_for_status()
+    home.clock.set(EVENING + timedelta(minutes=20))
+    with_signal(kims, home.clock())
+    expect(kims.get_by_role("heading", name="This phone no longer opens the pond")).to_be_visible()
+    expect(kims.get_by_text("Marit ended the link.")).to_be_visible()
+    expect(kims.get_by_text("What you wrote down before is not lost. 1 entry is kept on this phone.")).to_be_visible()
+    expect(kims.get_by_role("link", name="Ring Marit")).to_be_visible()
+    with kims.expect_download() as saved:
+        press(kims, "Save them as a file")
+    (kept,) = json.loads(saved.value.path().read_text())
+    assert (kept["kind"], kept["standing_job"], kept["author"]) == ("tick", "cover", KIM)
+    assert told_by_kim(keeper) == []
+
+    use_this_phone(kims, link_for_kim(keeper))
+    until(lambda: len(told_by_kim(keeper)) == 1, "what was kept arrives by the new link", kims)
+    assert told_by_kim(keeper)[0]["entry"] == kept
+
+
+@pytest.mark.parametrize("days_off", [-1, 1])
+def test_a_phone_whose_clock_is_a_day_off_shows_home_s_day_and_its_entries_count_for_it(
+    link: str, new_phone: NewPhone, keeper: Caller, days_off: int
+) -> None:
+    wrong = timedelta(days=days_off)
+    kims = new_phone(now=lambda: EVENING + wrong)
+    use_this_phone(kims, link)
+    expect(kims.get_by_text("Day 1 of 10")).to_be_visible()
+    expect(kims.get_by_role("heading", name="Rehearsal")).to_have_count(0)
+    press(card(kims, "Covers on"), "Done")
+    until(lambda: len(told_by_kim(keeper)) == 1, "the tick is home", kims)
+    (tick,) = told_by_kim(keeper)
+    assert (tick["entry"]["due_on"], tick["placed_on"]) == (TODAY.isoformat(), TODAY.isoformat())
+    without_signal(kims, EVENING + wrong + timedelta(minutes=10))
+    press(card(kims, "Buffer"), "Done")
+    expect(sync_line(kims)).to_have_text("1 waiting, no signal")
+    with_signal(kims, EVENING + wrong + timedelta(minutes=20))
+    until(lambda: len(told_by_kim(keeper)) == 2, "the dose is home", kims)
+    assert told_by_kim(keeper)[1]["placed_on"] == TODAY.isoformat()
+    assert told_by_kim(keeper)[1]["entry"]["amount_g"] == BAG_G
+
+
+def test_a_bag_stays_shut_without_signal_once_somebody_gave_and_there_is_no_way_around(
+    kims: Page, keeper: Caller
+) -> None:
+    dose = keeper.entry("dose", amount_g=50, substance="sodium_bicarbonate")
+    keeper.keep(dose)
+    kims.reload()
+    expect(card(kims, "Buffer")).to_contain_text("Marit gave 50 g at 16:45.")
+    without_signal(kims, EVENING + timedelta(minutes=30))
+    bag = card(kims, "Buffer")
+    expect(bag).to_contain_text("held back")
+    expect(bag).to_contain_text("leave this bag shut")
+    assert bag.get_by_role("button").all_text_contents() == ["note"]
+
+
+def test_something_wrong_reaches_the_keepers_with_words_and_a_photo(kims: Page, keeper: Caller, home: Home) -> None:
+    kims.get_by_role("link", name="Something is wrong").click()
+    kims.get_by_role("link", name="Fish gasping at the surface").click()
+    expect(kims.get_by_role("listitem")).to_have_count(3)
+    expect(kims.get_by_text("In doubt: do nothing, and ring.")).to_be_visible()
+    expect(kims.get_by_role("link", name="Ring Marit")).to_have_attribute("href", "tel:+491701234567")
+    kims.get_by_label("What do you see?").fill("Three at the top, <b>mouths</b> open")
+    choose(kims, shot(7))
+    expect(kims.get_by_role("button", name="take out: photo 1")).to_be_visible()
+    press(kims, "Tell Marit")
+    expect(kims.get_by_role("status").filter(has_text="Sent 16:4")).to_be_visible()
+    expect(kims.get_by_text("Ring as well")).to_be_visible()
+    (told,) = told_by_kim(keeper)
+    look = told["entry"]
+    assert (look["kind"], look["trouble"], look["text"]) == ("look", "gasping", "Three at the top, <b>mouths</b> open")
+    until(lambda: look["photos"][0] in photos_at(home), "the photo is home", kims)
+
+
+def test_something_wrong_without_signal_says_to_ring(kims: Page, keeper: Caller) -> None:
+    without_signal(kims, EVENING + timedelta(minutes=10))
+    kims.get_by_role("link", name="Something is wrong").click()
+    kims.get_by_role("link", name="Something else").click()
+    press(kims, "Tell Marit")
+    expect(kims.get_by_text("Not sent: ring.")).to_be_visible()
+    with_signal(kims, EVENING + timedelta(minutes=20))
+    until(lambda: [one["entry"]["trouble"] for one in told_by_kim(keeper)] == ["other"], "it came after all", kims)
+
+
+def test_a_keeper_who_opens_the_link_is_not_signed_out(link: str, phone: Page, keeper: Caller) -> None:
+    sign_in(phone)
+    phone.goto(link)
+    expect(phone.get_by_text("You are signed in here as Marit.")).to_be_visible()
+    expect(phone.get_by_role("button", name="Use this phone")).to_have_count(0)
+    assert open_link(keeper)["devices"] == []
+    phone.goto("/round")
+    expect(phone.get_by_role("navigation", name="Main")).to_be_visible()
+
+
+def test_one_day_longer_and_one_day_shorter_reach_the_phone(kims: Page, keeper: Caller, home: Home) -> None:
+    expect(kims.get_by_text("Day 1 of 10")).to_be_visible()
+    change(keeper, "ends_on", (TODAY + timedelta(days=10)).isoformat())
+    kims.reload()
+    expect(kims.get_by_text("Day 1 of 11")).to_be_visible()
+    change(keeper, "ends_on", TODAY.isoformat())
+    kims.reload()
+    expect(kims.get_by_text("Day 1 of 1 · the last day")).to_be_visible()
+    home.clock.set(EVENING + timedelta(days=1))
+    with_signal(kims, home.clock())
+    expect(kims.get_by_role("heading", name="Thank you")).to_be_visible()
+    change(keeper, "ends_on", TOMORROW.isoformat())
+    kims.reload()
+    expect(kims.get_by_text("Day 2 of 2 · the last day")).to_be_visible()
+    expect(card(kims, "Covers on")).to_be_visible()
+
+
+def test_called_off_before_it_began_there_is_nothing_left_to_do(keeper: Caller, phone: Page) -> None:
+    hand_over_to_kim(keeper, TODAY + timedelta(days=3), TODAY + timedelta(days=9))
+    use_this_phone(phone, link_for_kim(keeper))
+    expect(phone.get_by_text("It begins Fri 27 Nov.")).to_be_visible()
+    change(keeper, "called_off", True)
+    phone.reload()
+    expect(phone.get_by_role("heading", name="Thank you")).to_be_visible()
+    expect(phone.get_by_text("There is nothing more to do.")).to_be_visible()
+
+
+def test_a_link_without_its_end_and_one_nobody_knows_say_what_is_missing(phone: Page, link: str) -> None:
+    phone.goto("/h")
+    phone.get_by_label("The link").fill("https://pond.example/h")
+    press(phone, "Open it")
+    expect(phone.get_by_role("alert")).to_contain_text("That is not the whole link.")
+    phone.get_by_label("The link").fill(f"{link[:-1]}x")
+    press(phone, "Open it")
+    expect(phone.get_by_role("heading", name="This link is not known")).to_be_visible()
+    phone.goto("/h")
+    phone.get_by_label("The link").fill(link)
+    press(phone, "Open it")
+    expect(phone.get_by_role("heading", name="Marit asks for your help")).to_be_visible()
+
+
+def test_a_link_opened_without_signal_says_that_the_first_time_needs_it(link: str, phone: Page, home: Home) -> None:
+    home.line.fail(drops_the_call, path="/api/helper")
+    phone.goto(link)
+    expect(phone.get_by_role("alert")).to_contain_text("The first time needs signal.")
+    home.line.clear()
+    press(phone, "Try again")
+    expect(phone.get_by_role("button", name="Use this phone")).to_be_visible()
+
+
+IN_ANOTHER_APP = "Mozilla/5.0 (iPhone; CPU iPhone OS 17_0 like Mac OS X) AppleWebKit/605.1.15 Mobile/15E148 Instagram"
+
+
+def test_inside_another_app_it_asks_to_be_opened_in_the_browser(link: str, new_phone: NewPhone) -> None:
+    page = new_phone(user_agent=IN_ANOTHER_APP)
+    page.goto(link)
+    expect(page.get_by_text("This page is open inside another app, which may forget you.")).to_be_visible()
+    expect(page.get_by_role("button", name="Copy the link")).to_be_visible()
+    assert page.url.endswith(link), "the whole link can be copied from the address too"
+
+
+def test_pages_for_keepers_show_a_helper_nothing_but_the_round(kims: Page) -> None:
+    for path in ("/water", "/book", "/pond", "/jobs", "/hand-overs", "/sign-in", "/past"):
+        kims.goto(path)
+        expect(kims.get_by_text("Day 1 of 10")).to_be_visible()
+        expect(kims.get_by_role("navigation", name="Main")).to_have_count(0)
+
+
+def test_where_things_are_is_there_without_signal(kims: Page) -> None:
+    kept = "caches.open('pictures').then((one) => one.keys()).then((all) => all.length)"
+    until(lambda: kims.evaluate(kept) == 2, "the pictures are kept", kims)
+    without_signal(kims, EVENING + timedelta(minutes=10))
+    kims.get_by_role("link", name="Where things are").click()
+    expect(kims.get_by_text("Under the kitchen window")).to_be_visible()
+    drawn = kims.get_by_role("img", name="Picture: Under the kitchen window")
+    until(lambda: drawn.evaluate("(one) => one.naturalWidth") > 0, "the picture is drawn", kims)
+
+
+def test_a_picture_the_keeper_changes_later_comes_with_the_next_signal(kims: Page, keeper: Caller) -> None:
+    shown = [{"what": "spares", "where": "In the shed", "photo": add_photo(keeper, 9)}]
+    change(keeper, "shown", shown)
+    kims.goto("/things")
+    expect(kims.get_by_role("heading", name="Spares")).to_be_visible()
+    drawn = kims.get_by_role("img", name="Picture: In the shed")
+    until(lambda: drawn.evaluate("(one) => one.naturalWidth") == 329, "the new picture is drawn", kims)
+
+
+def test_a_helper_cannot_take_back_what_a_keeper_did(kims: Page, keeper: Caller) -> None:
+    at: Any = EVENING
+    keeper.keep(keeper.tick("cover", "on", at))
+    kims.reload()
+    done = kims.get_by_role("listitem").filter(has_text="Covers on")
+    expect(done).to_contain_text("Marit")
+    expect(done.get_by_role("button", name="take back")).to_have_count(0)
