@@ -2,7 +2,7 @@
 import { html, useEffect, useState } from "../ui.js";
 import { daysBetween } from "../domain/civil.js";
 import { daysOf } from "../domain/hand-overs.js";
-import { amount, number, shortDate, when } from "../formats.js";
+import { capfuls, number, shortDate, when } from "../formats.js";
 import { handOverWords, homeWords } from "../hand-over-words.js";
 import { ask } from "../offline/server.js";
 import { PhotoStrip } from "../parts/photo-strip.js";
@@ -120,18 +120,17 @@ function SaidList({ title, said, none, plan, now_ms }) {
 function SpentFacts({ spent, plan, many }) {
   const pond = plan.ponds.find((one) => one.id === spent.pond);
   const { unit, per } = volumeUnit(pond);
-  const buffer = amount(spent.buffer_g, pond?.capful_g ?? null);
+  const scoops = pond?.capful_g && spent.buffer_g > 0 ? ` · ${capfuls(spent.buffer_g, pond.capful_g)}` : "";
   const most = (/** @type {number|null} */ grams) => (grams === null ? "" : ` ${W.of_ceiling(number(grams, 0))}`);
   const rows = [
     (spent.feed_g > 0 || spent.feed_most_g !== null)
       && [W.food, `${number(spent.feed_g, 0)} g${most(spent.feed_most_g)}`],
     (spent.buffer_g > 0 || spent.buffer_most_g !== null)
-      && [W.buffer, `${number(spent.buffer_g, 0)} g${most(spent.buffer_most_g)}`],
+      && [W.buffer, `${number(spent.buffer_g, 0)} g${scoops}${most(spent.buffer_most_g)}`],
     spent.water_l > 0 && [W.water, `${number(spent.water_l * per, 0)} ${unit}`]].filter(Boolean);
   if (rows.length === 0) return html`<p>${many && `${pond?.name}: `}${W.none_spent}</p>`;
   return html`${many && html`<h3>${pond?.name}</h3>`}<dl class="facts">${/** @type {string[][]} */ (rows).map(
-    ([name, said]) => html`<div key=${name}><dt>${name}</dt><dd>${said}</dd></div>`)}</dl>
-    ${spent.buffer_g > 0 && buffer.small && html`<p class="quiet">${W.buffer}: ${buffer.big} · ${buffer.small}</p>`}`;
+    ([name, said]) => html`<div key=${name}><dt>${name}</dt><dd>${said}</dd></div>`)}</dl>`;
 }
 
 /** @param {{rows: Measured[], plan: Plan, many: boolean}} props */
@@ -142,5 +141,5 @@ function MeasuredTable({ rows, plan, many }) {
       ${Object.values(columns).map((one) => html`<th scope="col" key=${one}>${one}</th>`)}</tr></thead>
     <tbody>${rows.map((one) => html`<tr key=${one.pond + one.what}>
       <th scope="row">${named(plan, { pond: one.pond, title: one.what }, many)}</th><td>${one.first}</td>
-      <td>${one.last}</td><td>${one.low}, ${one.high}</td><td>${one.count}</td></tr>`)}</tbody></table></section>`;
+      <td>${one.last}</td><td>${one.low === one.high ? one.low : W.range(one.low, one.high)}</td><td>${one.count}</td></tr>`)}</tbody></table></section>`;
 }

@@ -109,15 +109,16 @@ function Days({ jobs, days }) {
   const has = (/** @type {"food"|"buffer"|"setting"} */ what) => days.some((day) => day[what]);
   const columns = /** @type {("food"|"buffer"|"setting")[]} */ (["food", "buffer", "setting"]).filter(has);
   return html`<section class="sheet-days"><h3>${W.days}</h3><p>${W.days_hint}</p>
-    <div class="wide-table" tabindex="0" role="region" aria-label=${W.days}><table><thead><tr>
+    <table><thead><tr>
       <th scope="col">${W.columns.day}</th>
       ${columns.map((one) => html`<th scope="col" key=${one}>${W.columns[one]}</th>`)}
-      ${jobs.map((job) => html`<th scope="col" key=${job.key} aria-label=${job.text}>${job.number}</th>`)}
-      <th scope="col" class="sheet-note">${W.columns.note}</th></tr></thead>
+      ${jobs.map((job) => html`<th scope="col" class="for-paper" key=${job.key}
+        aria-label=${job.text}>${job.number}</th>`)}
+      <th scope="col" class="sheet-note for-paper">${W.columns.note}</th></tr></thead>
     <tbody>${days.map((day) => html`<tr key=${day.date}><th scope="row">${day.day}</th>
       ${columns.map((one) => html`<td key=${one}>${day[one]}</td>`)}
-      ${day.due.map((due, n) => html`<td key=${jobs[n].key} class="sheet-tick">${due ? "☐" : W.not_today}</td>`)}
-      <td></td></tr>`)}</tbody></table></div></section>`;
+      ${day.due.map((due, n) => html`<td key=${jobs[n].key} class="sheet-tick for-paper">${due ? "☐" : W.not_today}</td>`)}
+      <td class="for-paper"></td></tr>`)}</tbody></table></section>`;
 }
 
 function Wrong() {

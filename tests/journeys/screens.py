@@ -6,6 +6,7 @@ Those of KEEPERS are for somebody signed in at the example's pond, those of NEWC
 from collections.abc import Callable
 from datetime import timedelta
 
+from journeys.away_screens import AWAY, a_hand_over_with_slips, a_link_shown_once, the_sheet_before_it_is_printed
 from journeys.household import EVENING, PASSPHRASE
 from journeys.jobs_screens import JOBS, a_job_with_everything_wrong, places_in_order, the_jobs, unfold
 from journeys.round_screen import card, press
@@ -294,6 +295,7 @@ KEEPERS: list[Screen] = [
     salt_put_in,
     *WARMTH,
     *JOBS,
+    *AWAY,
     the_past_to_bring_in,
     a_table_as_it_was_understood,
     the_book,
@@ -325,6 +327,9 @@ LAYOUTS: list[Screen] = [
     the_jobs,
     a_job_with_everything_wrong,
     places_in_order,
+    a_hand_over_with_slips,
+    a_link_shown_once,
+    the_sheet_before_it_is_printed,
     a_table_as_it_was_understood,
     the_book,
     this_device,

@@ -309,6 +309,28 @@ def test_who_is_on_duty_is_put_in_order(page: Page, keeper: Caller, home: Home) 
     expect(duty).to_have_count(1)
 
 
+def test_a_double_dose_stands_on_the_round_until_it_is_read_here(
+    page: Page, keeper: Caller, home: Home, new_phone: Callable[..., Page]
+) -> None:
+    dose = {"amount_g": 80.0, "substance": "sodium_bicarbonate"}
+    keeper.keep(keeper.tick("buffer", "dusk", home.clock(), **dose))
+    home.add_person("Jon")
+    jon = Caller(home.url, home.clock).sign_in("Jon")
+    jon.keep(jon.tick("buffer", "dusk", home.clock(), **dose))
+    jon.close()
+    page.goto("/round")
+    notice = page.get_by_role("region", name="To know").get_by_role("listitem")
+    expect(notice).to_contain_text("given twice")
+    notice.get_by_role("button", name="Read: ").tap()
+    expect(notice).to_have_count(0)
+    page.reload()
+    expect(page.get_by_role("heading", name="Tonight's round")).to_be_visible()
+    expect(notice).to_have_count(0)
+    other = new_phone()
+    sign_in(other)
+    expect(other.get_by_role("region", name="To know")).to_be_visible()
+
+
 def test_the_device_and_home_take_the_same_for_granted(page: Page) -> None:
     page.goto("/hand-overs")
     expect(page.get_by_role("heading", name="Hand-overs", level=1)).to_be_visible()
