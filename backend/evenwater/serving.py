@@ -26,6 +26,7 @@ from evenwater.storage.photos import PhotoStore
 from evenwater.storage.samples import RAW_FOR, thin
 from evenwater.web.app import create_app
 from evenwater.web.authority import Https, prepare_https
+from evenwater.web.plain_door import PlainDoor
 from evenwater.web.trust import trust_app
 
 EVERY_ADDRESS = frozenset({"0.0.0.0", "::"})
@@ -77,7 +78,7 @@ async def open_database(settings: Settings) -> Database:
 async def serve(
     settings: Settings, listener: socket.socket, clock: Callable[[], datetime], one_time_code: str | None
 ) -> None:
-    """Serve until told to stop; with https, the page that walks through trusting it stands on the next port."""
+    """Serve until told to stop; with https, the plain door stands on the next port: trust, and the helpers' way in."""
     logging.basicConfig(level=logging.INFO, format="%(asctime)s %(name)s: %(message)s")
     logging.getLogger("uvicorn.error").setLevel(logging.WARNING)  # it announces each start and stop twice
     https = _https(settings, clock) if settings.https else None
@@ -97,7 +98,7 @@ async def serve(
             tasks.create_task(delivery.run())
             tasks.create_task(_thin_daily(database, clock))
             if https and beside:
-                tasks.create_task(_server(trust_app(settings, https)).serve(sockets=[beside]))
+                tasks.create_task(_server(PlainDoor(app, trust_app(settings, https))).serve(sockets=[beside]))
                 tasks.create_task(_renew_daily(main, settings, clock))
     except* _Stopped:
         pass
@@ -115,7 +116,7 @@ async def _until_stopped(server: uvicorn.Server, listener: socket.socket) -> Non
     raise _Stopped
 
 
-def _server(app: Litestar, https: Https | None = None) -> uvicorn.Server:
+def _server(app: Litestar | PlainDoor, https: Https | None = None) -> uvicorn.Server:
     config = uvicorn.Config(
         cast(Any, app),
         log_config=None,

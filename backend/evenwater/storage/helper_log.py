@@ -100,6 +100,14 @@ async def helper_photos(database: Database, hand_over: str) -> list[str]:
     return [row[0] for row in rows]
 
 
+async def photos_since(database: Database, hand_over: str, since: datetime) -> int:
+    """How many photos the helpers of a hand-over sent since then."""
+    [(count,)] = await database.reader.execute_fetchall(
+        "SELECT count(*) FROM helper_photo WHERE hand_over = ? AND kept_at > ?", (hand_over, in_text(since))
+    )
+    return int(count)
+
+
 async def sent_photo(database: Database, photo_sum: str, hand_over: str) -> bool:
     """Whether a helper of that hand-over sent it."""
     rows = await database.reader.execute_fetchall(

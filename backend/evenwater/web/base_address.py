@@ -1,7 +1,7 @@
 """Where somebody who is not of the household reaches this server, and whether it works there without signal.
 
 A helper's phone trusts nothing but what every phone trusts, and is never asked to trust the household's own authority.
-So with --https alone a helper comes in by the plain door beside it (`plain_door.py`), which works while connected.
+So with --https alone a helper comes in by the plain door on the next port (`plain_door.py`), while connected.
 """
 
 from msgspec import Struct
@@ -9,7 +9,7 @@ from msgspec import Struct
 from evenwater.settings import Settings
 from evenwater.web.visit import Visit, host_name
 
-_LOOPBACK = frozenset({"localhost", "127.0.0.1", "[::1]"})
+_LOOPBACK = frozenset({"localhost", "127.0.0.1", "[::1]"})  # browsers keep an app there without TLS, too
 
 
 class BaseAddress(Struct, frozen=True):
@@ -25,7 +25,7 @@ def base_address(settings: Settings, visit: Visit) -> BaseAddress:
         url = settings.public_url.rstrip("/")
         return BaseAddress(url, url.startswith("https://"))
     if settings.https:
-        return BaseAddress(f"http://{_name(settings, visit)}:{settings.port + 1}", False)
+        return BaseAddress(f"http://{_name(settings, visit)}:{visit.port + 1}", False)
     if visit.host in _LOOPBACK and settings.public_names:
         return BaseAddress(f"http://{_name(settings, visit)}:{settings.port}", False)
     return BaseAddress(visit.origin, visit.host in _LOOPBACK)

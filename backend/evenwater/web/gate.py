@@ -43,7 +43,7 @@ class Gate:
         send = body.sending(with_headers(send, scope["path"], cookies))
         try:
             self._require_known_host(visit)
-            if scope["method"] not in _SAFE_METHODS and _carries_session(scope):
+            if scope["method"] not in _SAFE_METHODS and carries_session(scope):
                 require_own_page(scope["headers"], visit)
         except Refusal as refusal:
             await _refuse(send, refusal.status_code, refusal.problem)
@@ -82,7 +82,8 @@ def require_own_page(headers: Iterable[tuple[bytes, bytes]], visit: Visit) -> No
     )
 
 
-def _carries_session(scope: HTTPScope) -> bool:
+def carries_session(scope: HTTPScope) -> bool:
+    """Whether it brings a session's cookie, of whatever worth."""
     return any(name == b"cookie" and COOKIE.encode() in value for name, value in scope["headers"])
 
 

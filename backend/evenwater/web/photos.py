@@ -8,7 +8,7 @@
 
 import hashlib
 from collections.abc import Callable
-from datetime import datetime
+from datetime import datetime, timedelta
 
 from litestar import Response, Router, get, post, put
 from litestar.di import NamedDependency, Provide
@@ -18,7 +18,7 @@ from evenwater.domain.entries import Sha256
 from evenwater.domain.people import SignedIn
 from evenwater.settings import Settings
 from evenwater.storage.database import Database
-from evenwater.storage.helper_log import add_helper_photo, sent_photo
+from evenwater.storage.helper_log import add_helper_photo, photos_since, sent_photo
 from evenwater.storage.photos import KeptPhoto, NoRoom, PhotoStore, Size
 from evenwater.web.errors import Refusal
 from evenwater.web.helper_pass import HelperPass
@@ -28,6 +28,7 @@ from evenwater.web.photo_records import Lacking, LackingAsked, PhotoKept
 from evenwater.web.photo_schema import ASKED, LACKING, KeepOperation, ShowOperation
 
 MAX_PHOTO = 5_000_000
+HELPERS_PHOTOS_A_DAY = 60
 _FOR_EVER = {"Cache-Control": "private, max-age=31536000, immutable"}
 
 
@@ -51,6 +52,7 @@ async def keep(
     found = hashlib.sha256(body).hexdigest()
     if found != photo_sum:
         raise Refusal(400, "wrong_sum", f"these bytes have the sum {found}", where="path", right="send the photo again")
+    await _require_turn(database, helper_pass, clock())
     author = None if helper_pass else signed_in.person_id  # a helper is no person of the household
     try:
         photo, was_here = await photos.keep(photo_sum, body, author, clock())
@@ -120,6 +122,20 @@ async def _photo(photos: PhotoStore, photo_sum: str) -> KeptPhoto:
     if photo is None:
         raise _not_here()
     return photo
+
+
+async def _require_turn(database: Database, helper_pass: HelperPass | None, now: datetime) -> None:
+    """A link that went astray must not fill the household's disk.
+
+    Raises:
+        Refusal: 429 slow_down; the photo waits on the phone.
+    """
+    scope = helper_pass.scope if helper_pass else None
+    if scope is None:
+        return
+    if await photos_since(database, scope.hand_over.id, now - timedelta(days=1)) >= HELPERS_PHOTOS_A_DAY:
+        right = f"no more than {HELPERS_PHOTOS_A_DAY} in a day; the others wait on the phone"
+        raise Refusal(429, "slow_down", "many photos already", where="photos", right=right, Retry_After="3600")
 
 
 async def _require_sight(database: Database, helper: HelperPass | None, photo_sum: str) -> None:

@@ -111,6 +111,8 @@ async def require_sign_in(connection: Connection, _: BaseRouteHandler) -> None:
     if found is None:
         helper = helper_pass(connection)
         raise ended_refusal(helper.ended) if helper is not None and helper.ended else _sign_in_first()
+    if found.hand_over is None and connection.state.get("plain_door"):
+        raise Refusal(403, "not_plain", "keepers come in by https", where="scheme", right="the address with https")
     if found.hand_over is not None and route not in FOR_HELPERS:
         raise Refusal(403, "not_for_helpers", "this is for keepers", where="path", right="the jobs of your hand-over")
 
