@@ -30,6 +30,12 @@ def test_the_server_says_by_which_name_it_can_be_reached(tmp_path, more, base, c
     assert push_contact(settings, 8420) == (contact or "https://pond.home.example")
 
 
+async def test_a_folder_of_secrets_that_is_none_costs_only_the_notifications(tmp_path, database, clock, caplog):
+    (tmp_path / "secrets").write_text("a file, where the folder should be")
+    assert carriers(made(tmp_path, smtp=Smtp(host="m")), database, clock, 8420).keys() == {"email"}
+    assert "no notifications" in caplog.text
+
+
 async def test_notifications_need_no_setting_and_mail_does(tmp_path, database, clock):
     ways = carriers(made(tmp_path), database, clock, 8420)
     assert set(ways) == {"push"} and isinstance(ways["push"], PushCarrier)

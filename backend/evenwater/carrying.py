@@ -1,5 +1,6 @@
 """By which ways messages leave this server, as its settings have it."""
 
+import logging
 from collections.abc import Callable
 from datetime import datetime
 from email.utils import parseaddr
@@ -14,6 +15,8 @@ from evenwater.settings import SMTP_PASSWORD_NAME, Settings
 from evenwater.storage.database import Database
 from evenwater.storage.secret_files import read_secret
 from evenwater.storage.vapid_key import vapid_key
+
+log = logging.getLogger("evenwater.push")
 
 
 def base_url(settings: Settings, port: int) -> str:
@@ -32,7 +35,12 @@ def carriers(
     found: dict[Channel, Carrier] = {}
     if settings.smtp is not None:
         found["email"] = email_carrier(settings.smtp, lambda: smtp_password(settings), base_url(settings, port))
-    found["push"] = PushCarrier(database, vapid_key(settings.secrets), push_contact(settings, port), clock)
+    try:
+        found["push"] = PushCarrier(database, vapid_key(settings.secrets), push_contact(settings, port), clock)
+    except OSError as error:  # everything else still goes out
+        log.error(
+            "no notifications: the folder %s can be neither read nor written (%s)", settings.secrets, error.strerror
+        )
     return found
 
 

@@ -45,6 +45,13 @@ async def test_switched_off_it_is_gone_and_off_twice_is_said(household, keeper):
     assert (await keeper.delete("/api/reach/push")).status_code == 404
 
 
+async def test_a_key_that_cannot_be_kept_is_said_and_no_fault(household, keeper, caplog):
+    household.settings.secrets.write_text("a file, where the folder should be")
+    answer = await keeper.get("/api/reach/push-key")
+    assert (answer.status_code, answer.json()["code"]) == (503, "no_key")
+    assert "can be neither read nor made" in caplog.text
+
+
 @pytest.fixture
 async def ivo(household, keeper):
     person = Person("0f1d2c1e-6f5b-4c3d-8e9f-001122334455", "Ivo", household.now)

@@ -1,5 +1,6 @@
 """/api/reach/push: somebody switches notifications on and off, for the browser at hand or another of theirs."""
 
+import logging
 import secrets
 from collections.abc import Callable
 from datetime import datetime
@@ -24,6 +25,8 @@ from evenwater.storage.push import (
 from evenwater.storage.vapid_key import is_point, public_text, vapid_key
 from evenwater.web.errors import Refusal
 from evenwater.web.openapi import with_examples
+
+log = logging.getLogger("evenwater.push")
 
 Clock = Callable[[], datetime]
 _Key = Annotated[str, Meta(max_length=200)]
@@ -76,7 +79,16 @@ _GIVEN = NewSubscription("https://push.example/send/â€¦", BrowserKeys("BCVxsr7Nâ
 )
 async def show_key(settings: NamedDependency[Settings]) -> PushKey:
     """The same for all; a browser that subscribed with another one has to do it again."""
-    return PushKey(public_text(vapid_key(settings.secrets)))
+    try:
+        return PushKey(public_text(vapid_key(settings.secrets)))
+    except OSError as error:
+        log.error("the key for notifications can be neither read nor made: %s", error.strerror)
+        raise Refusal(
+            503,
+            "no_key",
+            "this server cannot keep its key for notifications",
+            right="see its log; it needs to write the folder of secrets in its data folder",
+        ) from None
 
 
 @get(
