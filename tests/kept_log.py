@@ -13,8 +13,15 @@ from evenwater.storage.entry_log import Arrival, append
 WRITTEN_AT = datetime(2026, 11, 3, 16, 30, tzinfo=UTC)
 
 
-async def write_entry(database: Database, number: int, kind: str = "set", pond: str = "main", **fields: object) -> str:
-    """One more entry in the log; gives its id."""
+async def write_entry(
+    database: Database,
+    number: int,
+    kind: str = "set",
+    pond: str = "main",
+    placed_at: datetime = WRITTEN_AT,
+    **fields: object,
+) -> str:
+    """One more entry in the log, that came at `placed_at`; gives its id."""
     stamp = WRITTEN_AT.isoformat()
     own = {"id": str(UUID(int=number)), "v": 1, "pond": pond, "kind": kind, "zone": "UTC"}
     when = {"happened_at": stamp, "recorded_at": stamp, "local_date": WRITTEN_AT.date().isoformat()}
@@ -22,7 +29,7 @@ async def write_entry(database: Database, number: int, kind: str = "set", pond: 
     content = msgspec.json.encode(own | when | who | fields)
     entry = read_entry(content)
     assert not isinstance(entry, Deferred)
-    await append(database, [Arrival(entry, place(entry, WRITTEN_AT, 0.0), content)], [], WRITTEN_AT, 0.0)
+    await append(database, [Arrival(entry, place(entry, placed_at, 0.0), content)], [], placed_at, 0.0)
     return entry.id
 
 

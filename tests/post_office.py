@@ -3,8 +3,9 @@
 import asyncio
 import socket
 import threading
+import time
 import warnings
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from email import message_from_bytes
 from email.message import EmailMessage
@@ -23,7 +24,7 @@ class PostOffice:
         self.pause_s = 0.0
         self.user, self.password = "", ""
         self.taken: list[EmailMessage] = []
-        self.raw: list[bytes] = []
+        self.ids: list[str] = []
         self.to: list[str] = []
         self.signed_in: list[str] = []
         self.came = threading.Condition()
@@ -85,6 +86,17 @@ class PostOffice:
             assert self.came.wait_for(lambda: len(self.taken) >= count, within_s), f"{len(self.taken)} of {count} came"
         return list(self.taken)
 
+    def wait_for_nobody_on_the_line(self) -> None:
+        """Until every caller has hung up, or died."""
+        self.wait_until(lambda: all(line.transport is None for line in self._lines))
+
+    def wait_until(self, so: Callable[[], bool], within_s: float = 20.0) -> None:
+        """Until something is so that comes of letters."""
+        until = time.monotonic() + within_s
+        while not so():
+            assert time.monotonic() < until, f"it is not so after {len(self.taken)} letters"
+            time.sleep(0.005)  # it may depend on another process, which tells nobody
+
     def _authenticate(self, _: SMTP, __: Session, ___: Envelope, ____: str, data: Any) -> AuthResult:
         assert isinstance(data, LoginPassword)
         self.signed_in.append(data.login.decode())
@@ -110,9 +122,10 @@ class PostOffice:
             return self.refuse_data
         content = bytes(envelope.content or b"")
         with self.came:
-            self.raw.append(content)
+            letter: EmailMessage = message_from_bytes(content, policy=default)  # type: ignore[arg-type]
             self.to += envelope.rcpt_tos
-            self.taken.append(message_from_bytes(content, policy=default))  # type: ignore[arg-type]
+            self.ids.append(str(letter["Message-ID"]).strip("<>").partition("@")[0])
+            self.taken.append(letter)
             self.came.notify_all()
         if self.pause_s:
             await asyncio.sleep(self.pause_s)
