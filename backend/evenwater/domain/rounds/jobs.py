@@ -1,6 +1,6 @@
 """The plan: what the server works out and a device carries about, two weeks ahead.
 
-Plain records; JSON keys are these names. A device does six things with them and no other arithmetic (`today.py`).
+Plain records; JSON keys are these names. A device does seven things with them and no other arithmetic (`today.py`).
 """
 
 from datetime import date, datetime
