@@ -116,22 +116,22 @@ function Others({ others, onGone }) {
 async function freshSubscription() {
   const worker = await navigator.serviceWorker.getRegistration();
   const kept = await worker?.pushManager.getSubscription().catch(() => null);
-  const key = kept && await homeKey();
-  return kept && key && sameKey(kept.options?.applicationServerKey ?? null, key) ? kept : null;
+  const key = kept ? await homeKey() : "";
+  return kept && typeof key !== "string" && isOf(kept, key) ? kept : null;
 }
 
-/** @returns {Promise<Uint8Array<ArrayBuffer>|null>} */
+/** What to subscribe with, or a sentence why it did not come. @returns {Promise<Uint8Array<ArrayBuffer>|string>} */
 async function homeKey() {
   const answer = await ask("GET", "/api/reach/push-key", undefined, (data) => typeof data?.key === "string");
-  if (!answer.ok) return null;
+  if (!answer.ok) return answer.why === "no_signal" ? W.offline : errorSentence(answer);
   const text = atob(answer.data.key.replaceAll("-", "+").replaceAll("_", "/"));
   return Uint8Array.from(text, (one) => one.charCodeAt(0));
 }
 
-/** @param {ArrayBuffer|null} kept @param {Uint8Array} key */
-function sameKey(kept, key) {
-  const bytes = kept && new Uint8Array(kept);
-  return bytes?.length === key.length && bytes.every((byte, place) => byte === key[place]);
+/** @param {PushSubscription} subscription @param {Uint8Array} key */
+function isOf({ options }, key) {
+  const bytes = new Uint8Array(options?.applicationServerKey ?? new ArrayBuffer(0));
+  return bytes.length === key.length && bytes.every((byte, place) => byte === key[place]);
 }
 
 /** Ask the person, then the browser's maker; a sentence when one of them would not.
@@ -139,10 +139,10 @@ function sameKey(kept, key) {
 async function subscribe() {
   if (await Notification.requestPermission() !== "granted") return obstacle() || W.not_allowed;
   const key = await homeKey();
-  if (!key) return W.offline;
+  if (typeof key === "string") return key;
   const worker = await navigator.serviceWorker.ready;
   const before = await worker.pushManager.getSubscription();
-  if (before && !sameKey(before.options?.applicationServerKey ?? null, key)) await before.unsubscribe();
+  if (before && !isOf(before, key)) await before.unsubscribe();
   return worker.pushManager.subscribe({ userVisibleOnly: true, applicationServerKey: key });
 }
 

@@ -87,7 +87,7 @@ async def show_key(settings: NamedDependency[Settings]) -> PushKey:
             503,
             "no_key",
             "this server cannot keep its key for notifications",
-            right="see its log; it needs to write the folder of secrets in its data folder",
+            right="a folder of secrets in its data folder that it may write; its log says more",
         ) from None
 
 
