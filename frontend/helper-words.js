@@ -69,7 +69,7 @@ export const helperWords = {
   begin_again: "Begin again",
   last_day: "the last day",
 
-  right: "How you know it is right",
+  right: "How, and how you know it is right",
   done: "Done",
   could_not: "Could not do it",
   could_not_why: "Why not?",
@@ -81,11 +81,13 @@ export const helperWords = {
   given: (/** @type {string} */ who, /** @type {string} */ at, /** @type {string} */ much) =>
     `${who} gave ${much} at ${at}.`,
   somebody: "Somebody",
+  ask: "Leave it, or ring and ask.",
   final: "Leave it. It comes back by itself when it is safe.",
 
   things: "Where things are",
   things_hint: "switches, taps, food",
   things_none: "Nobody has said where things are. Ring and ask.",
+  expired: () => "This list is some days old. Go on by it, and open this page with signal when you can.",
   thing: {
     residual_current_device: "Safety switch of the electricity", stopcock: "Stopcock: shuts the water", feed: "Food",
     buffer: "Buffer powder", filter_house: "Filter house", spares: "Spares", other: "Good to know",

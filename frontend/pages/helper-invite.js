@@ -117,12 +117,13 @@ function Browser() {
   const inside = /; wv\)|FBAN|FBAV|Instagram|Line\/|Snapchat|TikTok/.test(agent) || (apple && !/Safari\//.test(agent));
   const on_screen = /** @type {any} */ (navigator).standalone === true;
   const copy = async () => {
-    await navigator.clipboard?.writeText(location.href).catch(() => {});
-    tell(true);
-    say(W.copied);
+    const done = await navigator.clipboard.writeText(location.href).then(() => true, () => false);
+    tell(done);
+    if (done) say(W.copied);
   };
   if (inside && !on_screen) return html`<div class="notice bare"><p>${W.inside_app}</p><p>${W.inside_app_how}</p>
-    <button type="button" class="plain-button" onClick=${copy}>${copied ? W.copied : W.copy}</button></div>`;
+    ${navigator.clipboard && html`<button type="button" class="plain-button"
+      onClick=${copy}>${copied ? W.copied : W.copy}</button>`}</div>`;
   return apple && !on_screen && html`<p class="quiet">${W.home_screen}</p>`;
 }
 

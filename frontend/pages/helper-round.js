@@ -42,7 +42,7 @@ export function HelperRound({ query }) {
     ${days.length > 1 && html`<${Days} days=${days} today=${today} shown=${shown} />`}
     ${hand_over?.words && html`<${Said} said=${hand_over.words} />`}
     <${Walk} key=${plan ? shown : "waiting"} plan=${plan} date=${shown} today=${today} now_ms=${now_ms} zone=${zone}
-      Stop=${HelperStop} down=${helperWords.not_needed} />
+      Stop=${HelperStop} down=${helperWords.not_needed} expired=${helperWords.expired} />
     ${shown !== today && days.includes(today) && html`<p class="centre">
       <a class="plain-button" href="/round">${words.round.back_to_today}</a></p>`}
     <div class="beside">

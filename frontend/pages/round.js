@@ -86,10 +86,11 @@ function wentWords(plan, seen, date, now_ms) {
   return [done > 0 && roundWords.done(done), missed > 0 && roundWords.missed(missed)].filter(Boolean).join(" · ");
 }
 
-/** `Stop` draws one; `down`: how those that stand down are called.
+/** `Stop` draws one; `down`: how those that stand down are called; `expired`: what is said of a plan past its end.
  * @param {{plan: Plan|null, date: string, today: string, now_ms: number, zone: string, Stop?: any,
- *   down?: (n: number) => string}} props */
-export function Walk({ plan, date, today, now_ms, zone, Stop = RoundStop, down = words.round.stood_down }) {
+ *   down?: (n: number) => string, expired?: (at: string) => string}} props */
+export function Walk({ plan, date, today, now_ms, zone, Stop = RoundStop, down = words.round.stood_down,
+  expired = words.round.expired }) {
   const { seen, drafts } = useStore();
   const [chosen, choose] = useState(/** @type {string|null} */ (null));
   useHalfTyped(Object.values(drafts).some(Boolean));
@@ -117,7 +118,7 @@ export function Walk({ plan, date, today, now_ms, zone, Stop = RoundStop, down =
       zone=${zone} now_ms=${now_ms} onOpen=${() => pick(name)} />`;
   };
   const away = rest.filter((stop) => nameOf(stop.job) !== open && isAway(stop));
-  return html`<${StaleWords} plan=${plan} today=${today} now_ms=${now_ms} zone=${zone} />
+  return html`<${StaleWords} plan=${plan} today=${today} now_ms=${now_ms} zone=${zone} expired=${expired} />
     ${walked.map((part) => html`<section key=${part.part} class="part">
       <h2>${partName(part.part)} <span class="quiet">${partWords(part, zone)}</span></h2>
       <ol class="path">${part.places.flatMap((place) => [
@@ -152,11 +153,11 @@ function partWords(part, zone) {
   return part.upcoming ? words.round.from(clock(part.opens_at, zone)) : words.round.until(clock(part.closes_at, zone));
 }
 
-/** @param {{plan: Plan, today: string, now_ms: number, zone: string}} props */
-function StaleWords({ plan, today, now_ms, zone }) {
+/** @param {{plan: Plan, today: string, now_ms: number, zone: string, expired: (at: string) => string}} props */
+function StaleWords({ plan, today, now_ms, zone, expired }) {
   const made = when(plan.made_at, zone, now_ms);
   if (now_ms > Date.parse(plan.good_until)) {
-    return html`<p class="notice">${words.round.expired(when(plan.good_until, zone, now_ms))}</p>`;
+    return html`<p class="notice">${expired(when(plan.good_until, zone, now_ms))}</p>`;
   }
   if (civilDate(zone, Date.parse(plan.made_at)) >= today) return null;
   return html`<p class="stale quiet">${words.round.worked_out(made)}</p>`;

@@ -78,7 +78,8 @@ function Stopped({ now, given }) {
   return html`${!saysItself(now) && html`<p class="stopped-word">${stoppedWord(now)}</p>`}
     <p class="why">${now.reason}</p>
     ${given.map((line) => html`<p class="given" key=${line}>${line}</p>`)}
-    ${now.state === "held_back" && html`<p class="why">${helperWords.final}</p>`}`;
+    ${now.state !== "stood_down" && html`<p class="why">
+      ${now.state === "held_back" ? helperWords.final : helperWords.ask}</p>`}`;
 }
 
 /** @param {{stopped: boolean, panel: string, show: (panel: string) => void}} props */

@@ -147,6 +147,14 @@ def test_a_bag_stays_shut_without_signal_once_somebody_gave_and_there_is_no_way_
     assert bag.get_by_role("button").all_text_contents() == ["note"]
 
 
+def test_a_week_without_signal_the_bags_are_still_there(kims: Page) -> None:
+    without_signal(kims, EVENING + timedelta(days=7))
+    expect(kims.get_by_text("This list is some days old. Go on by it")).to_be_visible()
+    expect(card(kims, "Buffer")).to_contain_text(f"Bag 8 {BAG_G} g")
+    press(card(kims, "Buffer"), "Done")
+    expect(sync_line(kims)).to_have_text("1 waiting, no signal")
+
+
 def test_something_wrong_reaches_the_keepers_with_words_and_a_photo(kims: Page, keeper: Caller, home: Home) -> None:
     kims.get_by_role("link", name="Something is wrong").click()
     kims.get_by_role("link", name="Fish gasping at the surface").click()

@@ -91,7 +91,7 @@ def first_evening_without_signal(kims: Page, home: Home) -> None:
     without_signal(kims, at(FIRST, 16, 55))
     expect(kims.get_by_text("Day 1 of 10")).to_be_visible()
     covers = card(kims, "Covers on")
-    expect(covers).to_contain_text("How you know it is rightBoth panels lie flat.")
+    expect(covers).to_contain_text("How, and how you know it is rightBoth panels lie flat.")
     until(
         lambda: covers.get_by_role("img", name="Picture: Covers on").evaluate("(one) => one.naturalWidth") > 0,
         "the picture is there without signal",
