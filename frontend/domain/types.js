@@ -1,7 +1,9 @@
 // The shapes that travel between server and device, for editors and the type checker; no code runs here.
 
 /**
- * @typedef {object} Entry   one fact somebody recorded; kinds and their fields are in the server's domain/entries.py
+ * @typedef {EntryOfAny & import("./fish-types.js").FishEntry} Entry
+ *
+ * @typedef {object} EntryOfAny   one fact; kinds and their fields are in the server's domain/entries.py
  * @property {string} id
  * @property {number} v
  * @property {string} pond
@@ -386,6 +388,7 @@
  * @property {PondWater[]} water
  * @property {PondWarmth[]} [warmth]   none from an older home
  * @property {PondBook[]} [book]       the same
+ * @property {import("./fish-types.js").PondFish[]} [fish]   the same
  * @property {Day[]} [back]            the two weeks before today, as they were shown
  * @property {Partial<import("./hand-overs.js").HandOver>[]} [hand_overs]   what is at its default is left out
  * @property {string[]} dates

@@ -72,6 +72,12 @@ function handOverSays({ field, value }) {
   return typeof value === "string" ? words.kinds.set(name, value) : name;
 }
 
+/** Names of fish, as the plan has them. @param {string[]|undefined} ids @param {Plan|null} plan */
+function fishNames(ids, plan) {
+  const known = (plan?.fish ?? []).flatMap((one) => one.fish);
+  return (ids ?? []).map((id) => known.find((one) => one.id === id)?.name ?? plainName(id)).join(", ");
+}
+
 /** @typedef {(entry: import("../domain/types.js").Entry, plan: Plan|null, seen: Map<string, Seen>) => string} Say */
 
 /** @type {Record<string, Say>} */
@@ -81,7 +87,10 @@ const KINDS = {
     const why = entry.override_reason ? ` (${words.kinds.override(entry.override_reason)})` : "";
     const much = typeof entry.amount_g === "number" ? muchOf(entry.amount_g, entry.pond, plan) : "";
     if (much) return words.kinds.tick_dose(job, much) + why;
-    if (typeof entry.feed_g === "number") return roundWords.feed_done(job, number(entry.feed_g)) + why;
+    if (typeof entry.feed_g === "number") {
+      const eaten = entry.appetite ? `, ${words.kinds.appetites[entry.appetite]}` : "";
+      return roundWords.feed_done(job, number(entry.feed_g)) + eaten + why;
+    }
     if (typeof entry.setting_c === "number") return words.kinds.tick_setting(job, number(entry.setting_c)) + why;
     return words.kinds.tick(job) + why;
   },
@@ -131,11 +140,26 @@ const KINDS = {
     const { from_pond, to_pond } = entry;
     const where = !from_pond ? words.kinds.fish_in : !to_pond ? words.kinds.fish_out
       : to_pond === entry.pond ? words.kinds.fish_from(name(from_pond)) : words.kinds.fish_to(name(to_pond));
-    return words.kinds.fish_move(`${entry.count ?? 0} fish`, where);
+    const gone = words.kinds.fish_gone[entry.how ?? ""];
+    const who = fishNames(entry.fish, plan) || `${entry.count ?? 0} fish`;
+    return words.kinds.fish_move(who, gone ?? where);
   },
-  set(entry) {
+  fish_measure(entry, plan) {
+    const long = typeof entry.length_cm === "number"
+      && words.kinds.length(number(entry.length_cm), entry.length_is === "standard");
+    const found = (entry.found ?? []).map((one) => `${one.where}: ${one.text}`);
+    const says = [long, typeof entry.weight_g === "number" && `${number(entry.weight_g)} g`, ...found, entry.text];
+    return words.kinds.fish_measure(fishNames([entry.fish], plan), says.filter(Boolean).join(", "));
+  },
+  fish_seen(entry, plan) {
+    const signs = (entry.signs ?? []).map((one) => words.kinds.signs[one] ?? plainName(one).toLowerCase());
+    const what = [...signs, entry.text].filter(Boolean).join(", ");
+    return words.kinds.fish_seen(fishNames(entry.fish, plan), what);
+  },
+  set(entry, plan) {
     if (entry.target?.startsWith("hand-over/")) return words.kinds.set_hand_over(handOverSays(entry));
-    const of = entry.target === "pond" ? "" : `${plainName((entry.target ?? "").replace(/^.*[/]/, ""))}, `;
+    const fish = entry.target?.startsWith("fish/") ? fishNames([entry.target.slice(5)], plan) : "";
+    const of = entry.target === "pond" ? "" : `${fish || plainName((entry.target ?? "").replace(/^.*[/]/, ""))}, `;
     const from = entry.effective_from ? ` from ${shortDate(entry.effective_from)}` : "";
     const field = plainName(entry.field ?? "").toLowerCase();
     return words.kinds.set(of ? of + field : plainName(entry.field ?? ""), settingWords(entry.value)) + from;

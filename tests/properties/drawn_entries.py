@@ -48,7 +48,11 @@ _FIELDS: dict[str, st.SearchStrategy[dict[str, Any]]] = {
     "reading": _reading(),
     "tick": st.fixed_dictionaries(
         {**_job, "amount_g": st.none() | grams, "substance": st.just("sodium_bicarbonate")},
-        optional={"setting_c": st.none() | st.floats(0, 40), "override_reason": words},
+        optional={
+            "setting_c": st.none() | st.floats(0, 40),
+            "override_reason": words,
+            "appetite": st.sampled_from(["all", "some_left", "most_left"]),
+        },
     ),
     "dose": st.fixed_dictionaries({"substance": st.just("potassium_bicarbonate"), "amount_g": grams}),
     "not_done": st.fixed_dictionaries({**_job, "reason": words}),
@@ -78,6 +82,21 @@ _FIELDS: dict[str, st.SearchStrategy[dict[str, Any]]] = {
     "change": st.fixed_dictionaries({"text": words, "kit": st.none() | slugs, "jobs": st.lists(slugs, max_size=3)}),
     "water_running": st.fixed_dictionaries({"running": st.booleans(), "dechlorinated": st.none() | st.booleans()}),
     "power": st.fixed_dictionaries({"on": st.booleans()}),
+    "fish_measure": st.fixed_dictionaries(
+        {"fish": slugs, "length_cm": st.floats(1, 130), "length_is": st.sampled_from(["standard", "total"])},
+        optional={
+            "weight_g": st.floats(0.1, 60_000),
+            "checked": st.lists(st.sampled_from(["body", "fins", "eyes", "gills", "mouth"]), max_size=5),
+            "found": st.lists(st.fixed_dictionaries({"where": st.just("fins"), "text": words}), max_size=3),
+            "bowl_s": st.floats(0, 600),
+        },
+    ),
+    "fish_seen": st.fixed_dictionaries(
+        {
+            "fish": st.lists(slugs, max_size=3),
+            "signs": st.lists(st.sampled_from(["flashing", "spots"]), min_size=1, max_size=5),
+        }
+    ),
     "take_back": st.fixed_dictionaries({"entry": ids.map(lambda one: one[:-1] + "f")}),
 }
 _FIELDS["fish_move"] = st.fixed_dictionaries({"count": st.integers(1, 99), "mass_g": st.none() | st.floats(1, 1e6)})

@@ -65,10 +65,12 @@ async def test_settings_what_lasts_and_the_last_ticks_are_read_however_old(log: 
         arrival(12, "service", OLD, service="pump_serviced"),
         arrival(13, "meter", OLD, kit="pump", hours=4000),
         arrival(14, "fish_move", OLD, to_pond="main", count=2),
-        tick(15, 300, "no-longer-a-job"),
+        arrival(15, "fish_measure", OLD, fish="ginrin", length_cm=56, length_is="total"),
+        arrival(16, "fish_seen", OLD, signs=["flashing"]),
+        tick(17, 300, "no-longer-a-job"),
     ]
     await append(log, ticks + others, [], NOW, 0.0)
-    assert await seqs(log) == [1, 2, 3, 6, 8, 9, 10, 11, 12, 13, 14]
+    assert await seqs(log) == [1, 2, 3, 6, 8, 9, 10, 11, 12, 13, 14, 15, 16]
 
 
 async def test_reading_on_gives_what_reading_anew_would_add(log: Database) -> None:

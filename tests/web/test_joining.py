@@ -76,6 +76,7 @@ def test_the_app_has_no_module_that_nothing_imports() -> None:
         "/sw-retire.js",
         "/floor.js",
         "/domain/types.js",
+        "/domain/fish-types.js",
     }  # workers, a classic script, types only
     sources = {"/" + file.relative_to(folder).as_posix(): file.read_text("utf-8") for file in folder.rglob("*.js")}
     script = joined_modules(sources, "/main.js") + joined_modules(sources, "/later.js", after="/main.js")

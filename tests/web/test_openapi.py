@@ -61,7 +61,7 @@ async def test_the_entries_of_a_sync_are_told_apart_by_kind(schema):
     first = {"reading", "tick", "dose", "not_done", "look", "note", "set", "take_back"}
     assert kinds == first | {
         *("water_change", "feed", "salt", "service", "start_up", "cover", "air_forecast"),
-        *("meter", "change", "water_running", "power", "fish_move"),
+        *("meter", "change", "water_running", "power", "fish_move", "fish_measure", "fish_seen"),
     }
 
 

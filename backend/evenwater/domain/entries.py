@@ -25,7 +25,9 @@ Slug = Annotated[str, Meta(pattern=r"^[a-z0-9][a-z0-9-]{0,39}\Z")]
 Version = Annotated[int, Meta(ge=1, le=1_000_000)]
 Words = Annotated[str, Meta(min_length=1, max_length=2000)]
 Line = Annotated[str, Meta(min_length=1, max_length=200)]
-Target = Annotated[str, Meta(pattern=r"^(pond|(job|hand-over|kit)/[a-z0-9][a-z0-9-]{0,39}|range/[a-z0-9_]{1,40})\Z")]
+Target = Annotated[
+    str, Meta(pattern=r"^(pond|(job|hand-over|kit|fish)/[a-z0-9][a-z0-9-]{0,39}|range/[a-z0-9_]{1,40})\Z")
+]
 Sha256 = Annotated[str, Meta(pattern=r"^[0-9a-f]{64}\Z")]
 Moment = Annotated[datetime, Meta(tz=True)]
 Amount = Annotated[float, Meta(ge=0, le=100_000)]
@@ -46,6 +48,22 @@ KitService = Literal[
     "probe_calibrated",
     "kit_serviced",
 ]
+FishPart = Literal["body", "fins", "eyes", "gills", "mouth"]
+LengthIs = Literal["standard", "total"]
+Sign = Literal[
+    "flashing",
+    "gasping",
+    "isolating",
+    "not_eating",
+    "clamped_fins",
+    "listless",
+    "jumping",
+    "spots",
+    "wound",
+    "swollen",
+    "other",
+]
+Appetite = Literal["all", "some_left", "most_left"]
 StartUpStep = tuple[Annotated[float, Meta(ge=0, le=1440)], Annotated[float, Meta(ge=0, le=60_000)]]
 
 
@@ -74,7 +92,10 @@ class Reading(Envelope, frozen=True, kw_only=True, tag="reading", forbid_unknown
 
 
 class Tick(Envelope, frozen=True, kw_only=True, tag="tick", forbid_unknown_fields=True):
-    """A job done: `amount_g` [g] makes it the dose itself, `setting_c` [°C] the setting made, `feed_g` [g] the food."""
+    """A job done: `amount_g` [g] makes it the dose itself, `setting_c` [°C] the setting made, `feed_g` [g] the food.
+
+    `appetite`: how much of the food was eaten.
+    """
 
     standing_job: Slug
     due_on: date
@@ -83,6 +104,7 @@ class Tick(Envelope, frozen=True, kw_only=True, tag="tick", forbid_unknown_field
     substance: Substance | None = None
     setting_c: Annotated[float, Meta(ge=0, le=40)] | None = None
     feed_g: Amount | None = None
+    appetite: Appetite | None = None
     override_reason: Words | None = None
 
 
@@ -158,7 +180,8 @@ class Power(Envelope, frozen=True, kw_only=True, tag="power", forbid_unknown_fie
 class FishMove(Envelope, frozen=True, kw_only=True, tag="fish_move", forbid_unknown_fields=True):
     """Fish that went from one pond to another; from nowhere they are new, to nowhere they have left.
 
-    `quarantine`: new fish kept apart, by themselves, in `to_pond`.
+    `quarantine`: new fish kept apart, by themselves, in `to_pond`. `fish`: those of the register among them, each in
+    `count`; of a group alone `count` may be fewer than it holds.
     """
 
     from_pond: Slug | None = None
@@ -166,6 +189,42 @@ class FishMove(Envelope, frozen=True, kw_only=True, tag="fish_move", forbid_unkn
     count: Annotated[int, Meta(ge=1, le=10_000)]
     mass_g: Annotated[float, Meta(gt=0, le=10_000_000)] | None = None
     quarantine: bool = False
+    fish: Annotated[tuple[Slug, ...], Meta(max_length=200)] = ()
+    how: Literal["moved", "new", "sold", "given", "died"] | None = None
+
+
+class Mark(Struct, frozen=True, forbid_unknown_fields=True):
+    """Something found on a fish that was lifted, and where."""
+
+    where: FishPart
+    text: Line
+
+
+class FishMeasure(Envelope, frozen=True, kw_only=True, tag="fish_measure", forbid_unknown_fields=True):
+    """A fish lifted and looked at: its length [cm], without (standard) or with the tail fin (total), its weight [g].
+
+    Of a group it is one of them. `checked`: where it was looked at; `found`: what was found there. `bowl_s`: how long
+    it was out of the pond [s], `water_c` the water in the bowl [°C]. `session`: the bowling session it belongs to.
+    """
+
+    fish: Slug
+    length_cm: Annotated[float, Meta(ge=1, le=130)] | None = None
+    length_is: LengthIs | None = None
+    weight_g: Annotated[float, Meta(ge=0.1, le=60_000)] | None = None
+    checked: Annotated[tuple[FishPart, ...], Meta(max_length=5)] = ()
+    found: Annotated[tuple[Mark, ...], Meta(max_length=20)] = ()
+    water_c: Annotated[float, Meta(ge=-1, le=40)] | None = None
+    bowl_s: Annotated[float, Meta(ge=0, le=86_400)] | None = None
+    session: Uuid | None = None
+    text: Words | None = None
+
+
+class FishSeen(Envelope, frozen=True, kw_only=True, tag="fish_seen", forbid_unknown_fields=True):
+    """What somebody saw on fish that swim; without `fish` it was somewhere in the pond."""
+
+    fish: Annotated[tuple[Slug, ...], Meta(max_length=40)] = ()
+    signs: Annotated[tuple[Sign, ...], Meta(max_length=11)] = ()
+    text: Words | None = None
 
 
 class StartUp(Envelope, frozen=True, kw_only=True, tag="start_up", forbid_unknown_fields=True):
@@ -214,7 +273,7 @@ class Note(Envelope, frozen=True, kw_only=True, tag="note", forbid_unknown_field
 
 
 class Set(Envelope, frozen=True, kw_only=True, tag="set", forbid_unknown_fields=True):
-    """A setting of a pond, standing job, kit, range or hand-over, from a date on (None: it was always so)."""
+    """A setting of a pond, standing job, kit, fish, range or hand-over, from a date on (None: it was always so)."""
 
     target: Target
     field: Slug | Annotated[str, Meta(pattern=r"^[a-z0-9_]{1,40}\Z")]
@@ -249,6 +308,8 @@ Entry = (
     | WaterRunning
     | Power
     | FishMove
+    | FishMeasure
+    | FishSeen
 )
 KINDS = frozenset(str(kind.__struct_config__.tag) for kind in get_args(Entry))
 

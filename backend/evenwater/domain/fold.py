@@ -23,12 +23,13 @@ from msgspec.structs import replace
 from evenwater.domain.away.hand_over import HandOver
 from evenwater.domain.entries import Dose, Entry, Feed, NotDone, Reading, Set, TakeBack, Tick, zone_named
 from evenwater.domain.errors import DomainError
+from evenwater.domain.fish.register import Fish
 from evenwater.domain.kit import KitItem
 from evenwater.domain.placing import LoggedEntry
 from evenwater.domain.pond import Pond, Range, setting_value
 from evenwater.domain.standing_job import StandingJob
 
-Of = TypeVar("Of", Pond, StandingJob, Range, HandOver, KitItem)
+Of = TypeVar("Of", Pond, StandingJob, Range, HandOver, KitItem, Fish)
 
 
 class Seen(Struct, frozen=True):
@@ -137,6 +138,19 @@ class Settings(tuple[Seen, ...]):
         """What has settings at a pond, of those that begin so, ascending."""
         return sorted({target for of, target in self._by_target if of == pond and target.startswith(prefix)})
 
+    def of_fish(self) -> dict[str, list[tuple[Set, Any]]]:
+        """(entry, value) of every setting of each fish, by its id, wherever it was written; in server order."""
+        return self._by_fish
+
+    @cached_property
+    def _by_fish(self) -> dict[str, list[tuple[Set, Any]]]:
+        found: dict[str, list[tuple[Set, Any]]] = {}
+        for one in self:
+            if isinstance(entry := one.entry, Set) and entry.target.startswith("fish/"):
+                with suppress(DomainError, msgspec.ValidationError):
+                    found.setdefault(entry.target[5:], []).append((entry, setting_value(entry)))
+        return found
+
     def ponds(self) -> list[str]:
         """Every pond that has settings of its own, by id."""
         return sorted({pond for pond, target in self._by_target if target == "pond"})
@@ -197,6 +211,14 @@ class Known(Struct, frozen=True):
         targets = self.settings.targets(pond, "range/")
         return {target.partition("/")[2]: self._settled(Range(), pond, target, on) for target in targets}
 
+    def fish(self, on: date) -> list[Fish]:
+        """Every fish of the register, as set for that date, by id; those set up by mistake left out."""
+        found: list[Fish] = []
+        for name, told in sorted(self.settings.of_fish().items()):
+            values = {entry.field: value for entry, value in told if _holds(entry, on)}
+            found.append(replace(Fish(id=name, pond=told[0][0].pond), **values))
+        return [one for one in found if not one.closed]
+
     def hand_overs(self, on: date) -> list[HandOver]:
         """Every hand-over there ever was, as set for that date, the first to begin first."""
         found = [
@@ -208,12 +230,12 @@ class Known(Struct, frozen=True):
 
     def _settled(self, start: Of, pond: str, target: str, on: date) -> Of:
         """`start` with every field set for that date; the last by server order wins."""
-        values = {
-            entry.field: value
-            for entry, value in self.settings.of(pond, target)
-            if entry.effective_from is None or entry.effective_from <= on
-        }
+        values = {entry.field: value for entry, value in self.settings.of(pond, target) if _holds(entry, on)}
         return replace(start, **values)
+
+
+def _holds(entry: Set, on: date) -> bool:
+    return entry.effective_from is None or entry.effective_from <= on
 
 
 def fold(entries: Iterable[Seen]) -> Known:

@@ -153,6 +153,18 @@ class FeedSteps(Struct, frozen=True, forbid_unknown_fields=True):
     days_per_step: Annotated[int, Meta(ge=1, le=30)] = 5
 
 
+class FoodStock(Struct, frozen=True, forbid_unknown_fields=True):
+    """What food there was when it was counted [g], and its price per kilogram where the keeper tells it.
+
+    Counted anew with every bag; what was fed since is taken off.
+    """
+
+    stock_g: Annotated[float, Meta(ge=0, le=10_000_000)]
+    counted_on: date
+    name: Line | None = None
+    price_per_kg: Annotated[float, Meta(ge=0, le=10_000)] | None = None
+
+
 class SeasonSteps(Struct, frozen=True, forbid_unknown_fields=True):
     """A step-down or step-up the keeper has agreed to: settings from `from_c` to `to_c`, a step every so many days."""
 

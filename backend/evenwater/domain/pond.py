@@ -13,8 +13,20 @@ from evenwater.domain.away.hand_over import HandOver
 from evenwater.domain.contact import Contact
 from evenwater.domain.entries import Line, Set, Substance, Uuid, zone_named
 from evenwater.domain.errors import NotOneOf
+from evenwater.domain.fish.register import Fish
 from evenwater.domain.job_checks import check_job_setting
-from evenwater.domain.kit import Appliance, Cover, FeedSteps, FilterHouse, Heater, KitItem, SeasonSteps, Shell, Tariff
+from evenwater.domain.kit import (
+    Appliance,
+    Cover,
+    FeedSteps,
+    FilterHouse,
+    FoodStock,
+    Heater,
+    KitItem,
+    SeasonSteps,
+    Shell,
+    Tariff,
+)
 from evenwater.domain.standing_job import StandingJob
 from evenwater.domain.warmth.tariff import check_tariff
 
@@ -116,6 +128,7 @@ class Pond(Struct, frozen=True, kw_only=True):
     kit: Annotated[tuple[KitItem, ...], Meta(max_length=60)] = ()
     feed_steps: FeedSteps | None = None
     feed_floor_c: Annotated[float, Meta(ge=4, le=20)] = 8.0
+    food: FoodStock | None = None
     fish_count: Annotated[int, Meta(ge=0, le=100_000)] | None = None
     fish_mass_g: Annotated[float, Meta(ge=0, le=100_000_000)] | None = None
     quarantine_days: Annotated[int, Meta(ge=7, le=120)] = 28
@@ -134,6 +147,7 @@ SETTINGS: dict[str, dict[str, Any]] = {
     "pond": _types(Pond, {"id"}),
     "job": _types(StandingJob, {"id", "pond"}),
     "kit": _types(KitItem, {"id"}),
+    "fish": _types(Fish, {"id", "pond"}),
     "range": _types(Range, set()),
     "hand-over": _types(HandOver, {"id", "pond"}),
 }

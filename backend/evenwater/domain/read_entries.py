@@ -13,7 +13,9 @@ from evenwater.domain.entries import (
     KINDS,
     AirForecast,
     Entry,
+    FishMeasure,
     FishMove,
+    FishSeen,
     Look,
     Meter,
     NotDone,
@@ -109,6 +111,10 @@ def check_entry(entry: Entry) -> None:
         raise Missing("a meter that shows nothing", where="hours", right="hours run, or volume_l")
     elif isinstance(entry, FishMove):
         _check_fish_move(entry)
+    elif isinstance(entry, FishMeasure):
+        _check_fish_measure(entry)
+    elif isinstance(entry, FishSeen) and not (entry.signs or entry.text or entry.photos):
+        raise Missing("something was seen, and not what", where="signs", right="a sign, words or a photo")
 
 
 def _check_fish_move(entry: FishMove) -> None:
@@ -116,6 +122,34 @@ def _check_fish_move(entry: FishMove) -> None:
         raise Contradiction("fish that move from a pond to itself", where="to_pond", right="another pond, or none")
     if entry.pond not in (entry.from_pond, entry.to_pond):
         raise Contradiction("neither pond of the move is the entry's own", where="pond", right="from_pond or to_pond")
+    if entry.count < len(set(entry.fish)):
+        raise Contradiction(
+            f"{len(set(entry.fish))} fish are named, and {entry.count} moved",
+            where="count",
+            right=f"{len(set(entry.fish))} or more",
+        )
+    _check_how(entry)
+
+
+def _check_how(entry: FishMove) -> None:
+    if entry.how == "moved" and not (entry.from_pond and entry.to_pond):
+        raise Contradiction("moved, and one pond is missing", where="how", right="from_pond and to_pond")
+    if entry.how == "new" and (entry.from_pond or not entry.to_pond):
+        raise Contradiction("new fish come from no pond of yours", where="how", right="to_pond alone")
+    if entry.how in ("sold", "given", "died") and entry.to_pond:
+        raise Contradiction(f"{entry.how}, and in a pond still", where="how", right="from_pond alone")
+
+
+def _check_fish_measure(entry: FishMeasure) -> None:
+    if entry.length_cm is not None and entry.length_is is None:
+        raise Missing("a length that may be with the tail fin or without", where="length_is", right="standard or total")
+    told = (entry.length_cm, entry.weight_g, entry.text, entry.checked or None, entry.found or None)
+    if all(one is None for one in told) and not entry.photos:
+        raise Missing(
+            "a fish was lifted, and nothing is told of it",
+            where="length_cm",
+            right="a length, a weight, or what was seen",
+        )
 
 
 def _check_reading(entry: Reading) -> None:

@@ -22,7 +22,7 @@ _OF_THREE_HOURS = (
     "device, json_extract(content, '$.quantity'), json_extract(content, '$.point'), substr(placed_at, 1, 10),"
     " CAST(substr(placed_at, 12, 2) AS INTEGER) / 3"
 )
-_LASTING = "kind IN ('take_back', 'change', 'service', 'meter', 'fish_move')"
+_LASTING = "kind IN ('take_back', 'change', 'service', 'meter', 'fish_move', 'fish_measure', 'fish_seen')"
 _EARLIER_TICKS = 3
 _TICKS_OF_A_HISTORY = 400
 
@@ -36,8 +36,8 @@ async def last_seq(database: Database) -> int:
 async def read_for_plan(database: Database, horizon: datetime) -> list[LoggedEntry]:
     """Facts since `horizon`, and of what is older settings and what lasts; in the log's order.
 
-    What lasts: changes, work on the kit, its counters, moves of fish, take backs; of each standing job the last few
-    ticks before the horizon.
+    What lasts: changes, work on the kit, its counters, what was done with, measured of and seen on fish, take backs; of
+    each standing job the last few ticks before the horizon.
     """
     rows = await database.reader.execute_fetchall(
         f"SELECT {LOGGED} FROM entry WHERE placed_at >= ?1 AND kind <> 'set' AND NOT ({_LASTING}) AND {_STANDING}"

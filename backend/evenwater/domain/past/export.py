@@ -23,6 +23,7 @@ _VALUES: Final = {
     "feed": ("", "feed_g", "g"),
     "salt": ("", "salt_g", "g"),
     "service": ("service", "", ""),
+    "fish_measure": ("fish", "length_cm", "cm"),
     "not_done": ("standing_job", "", ""),
     "take_back": ("entry", "", ""),
     "set": ("target", "", ""),

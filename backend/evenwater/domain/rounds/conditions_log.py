@@ -13,6 +13,8 @@ _KIND_WORDS: Final = {
     "water_change": "a water change",
     "start_up": "a start of the membrane",
     "fish_move": "a move of fish",
+    "fish_measure": "a fish measured",
+    "fish_seen": "something seen on the fish",
     "feed": "food noted by itself",
     "salt": "salt put in",
     "dose": "buffer no job asked for",
@@ -23,7 +25,7 @@ _KIND_WORDS: Final = {
     "meter": "a reading of a counter",
 }
 
-_LASTING: Final = frozenset({"job", "service", "change", "meter", "fish_move"})
+_LASTING: Final = frozenset({"job", "service", "change", "meter", "fish_move", "fish_measure", "fish_seen"})
 """Known however long ago it was."""
 
 

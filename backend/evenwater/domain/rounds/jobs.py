@@ -11,7 +11,19 @@ from msgspec import Struct
 from evenwater.domain.away.hand_over import HandOver
 from evenwater.domain.book.outlook import PondBook
 from evenwater.domain.contact import Contact
-from evenwater.domain.kit import Appliance, Cover, FeedSteps, FilterHouse, Heater, KitItem, SeasonSteps, Shell, Tariff
+from evenwater.domain.fish.outlook import PondFish
+from evenwater.domain.kit import (
+    Appliance,
+    Cover,
+    FeedSteps,
+    FilterHouse,
+    FoodStock,
+    Heater,
+    KitItem,
+    SeasonSteps,
+    Shell,
+    Tariff,
+)
 from evenwater.domain.pond import CarbonBed, Mains, Membrane, Range
 from evenwater.domain.quantities import Quantity
 from evenwater.domain.rounds.starter.group import StarterGroup
@@ -158,6 +170,7 @@ class PondInPlan(Struct, frozen=True):
     feed_g_per_day: float | None = None
     feed_steps: FeedSteps | None = None
     feed_floor_c: float = 8.0
+    food: FoodStock | None = None
     fish_count: int | None = None
     fish_mass_g: float | None = None
     quarantine_days: int = 28
@@ -216,6 +229,7 @@ class Plan(Struct, frozen=True, kw_only=True):
     water: tuple[PondWater, ...]
     warmth: tuple[PondWarmth, ...] = ()
     book: tuple[PondBook, ...] = ()
+    fish: tuple[PondFish, ...] = ()
     back: tuple[Day, ...] = ()
     days: tuple[Day, ...]
     hand_overs: tuple[HandOver, ...] = ()
@@ -223,7 +237,7 @@ class Plan(Struct, frozen=True, kw_only=True):
 
 
 class PlanNews(Plan, frozen=True, kw_only=True):
-    """A plan as it is sent: `days`, `water` and `warmth` are only those that changed, `dates` are all of the days.
+    """A plan as it is sent: `days` and pages of ponds are only those that changed, `dates` are all of the days.
 
     `starter_groups` are left out where their tag is known. `follows`: pages that rest on the newest entries are still
     being worked out; ask again in a moment.

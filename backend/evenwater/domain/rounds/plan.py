@@ -95,8 +95,8 @@ def _in_plan(pond: Pond, known: Known, today: date) -> PondInPlan:
 def news_since(plan: Plan, tags: dict[str, str]) -> PlanNews:
     """The plan as it is sent to a device that has parts with these tags.
 
-    Days stand by date, pages of ponds as "water/ID", "warmth/ID", "book/ID", days gone by as "back/DATE", the year on
-    offer as "starter".
+    Days stand by date, pages of ponds as "water/ID", "warmth/ID", "book/ID", "fish/ID", days gone by as "back/DATE",
+    the year on offer as "starter".
     """
     starter_tag = _tag(plan.starter_groups)
     changed: dict[str, Any] = {
@@ -105,6 +105,7 @@ def news_since(plan: Plan, tags: dict[str, str]) -> PlanNews:
         "water": tuple(one for one in plan.water if tags.get(f"water/{one.pond}") != one.tag),
         "warmth": tuple(one for one in plan.warmth if tags.get(f"warmth/{one.pond}") != one.tag),
         "book": tuple(one for one in plan.book if tags.get(f"book/{one.pond}") != one.tag),
+        "fish": tuple(one for one in plan.fish if tags.get(f"fish/{one.pond}") != one.tag),
         "back": tuple(day for day in plan.back if tags.get(f"back/{day.date.isoformat()}") != day.tag),
     }
     parts = {name: getattr(plan, name) for name in plan.__struct_fields__} | changed
