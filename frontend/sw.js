@@ -8,7 +8,7 @@ const FILES = __MANIFEST__;
 const BUILD = "__BUILD__";
 const CACHE = "evenwater-" + BUILD;
 const OURS = "evenwater-";
-const LEFT_ALONE = ["/api/", "/health", "/schema", "/print", "/trust"];
+const LEFT_ALONE = ["/api/", "/health", "/schema", "/print", "/trust", "/feed/", "/unsubscribe/", "/on-it/"];
 const PATHS = new Set(FILES.map(([path]) => path));
 importScripts("/sw-push.js");
 
