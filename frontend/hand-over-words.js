@@ -30,7 +30,6 @@ export const handOverWords = {
 
   form: {
     new_title: "A hand-over",
-    change_title: (name) => name,
     hint: "Filled in from today's plan. Look at each part, change what you like.",
     dates: "When",
     name: "What it is called",
@@ -43,6 +42,7 @@ export const handOverWords = {
     dates_hint: "On the day of the rehearsal they try the round with you there; nothing of it counts.",
     rehearsal_late: "The rehearsal is before the first day.",
     ends_early: "The last day is not before the first.",
+    gone_by: "That day has gone by.",
     too_long: "At most 120 days.",
     long: (days) => `${days} days is long for food and dose by the bag. Have somebody test the water half-way.`,
 
@@ -53,7 +53,6 @@ export const handOverWords = {
     helper_drop: (n) => `Remove helper ${n}`,
     helper_name: "Name",
     helper_tel: "Telephone",
-    no_helper: "nobody yet",
     no_helper_hint: "Nobody yet. You can save it and add them later.",
     tel_wanted: "A telephone number, such as +49 170 1234567.",
     same_name: "Both have the same name.",
@@ -64,8 +63,6 @@ export const handOverWords = {
     jobs_none: "Choose at least one job.",
     jobs_many: "At most 60 jobs.",
     wants_test: "wants a test: they would need your kit",
-    no_picture: "no picture yet",
-    not_daily: "not every day",
     amount_own: "has an amount of its own",
 
     feed: (pond) => (pond ? `Food, ${pond}` : "Food"),
@@ -150,7 +147,6 @@ export const handOverWords = {
     rehearsal: (on) => `Rehearsal ${on}`,
     ring: (names) => `They ring ${names}`,
     see_to: "Before you go",
-    all_seen_to: "Nothing is missing.",
     link: "Links",
   },
 
@@ -187,7 +183,6 @@ export const handOverWords = {
     revoke: "End it now",
     revoked_said: (name) => `The link of ${name} opens nothing any more.`,
     move: "Let it move to another phone",
-    move_hint: "When they change phones or browsers: the same code may then be used once more.",
     moves: "The code may be used on one more phone.",
     moved: (name) => `${name} may use the code on another phone.`,
     once: (name) => `The link of ${name}`,

@@ -125,24 +125,29 @@ function changed(changes, stored) {
     for (const one of changes.put) seen.set(one.id, one);
     for (const one of changes.aside) seen.delete(one.id);
     const settled = new Set(changes.settled);
+    const waiting = new Set([...old.waiting].filter((id) => !settled.has(id)));
+    // What was set while the call was under way is not in the plan it brought.
+    const unsent = [...waiting].flatMap((id) => seen.get(id)?.entry ?? []);
     return {
-      seen, skew_s: changes.meta.skew_s, last_sync_at: changes.meta.last_sync_at,
-      waiting: new Set([...old.waiting].filter((id) => !settled.has(id))),
+      seen, waiting, skew_s: changes.meta.skew_s, last_sync_at: changes.meta.last_sync_at,
       deferred: new Set([...old.deferred].filter((id) => !settled.has(id)).concat(changes.deferred)),
-      set_aside: [...old.set_aside, ...changes.aside], plan: merged(old.plan, changes.plan), unstored: heldCount(),
+      set_aside: [...old.set_aside, ...changes.aside], plan: merged(old.plan, changes.plan, unsent),
+      unstored: heldCount(),
     };
   });
   return undefined;
 }
 
-/** The plan on the device with the days that changed.
- * @param {import("./domain/types.js").Plan|null} old @param {any} news */
-function merged(old, news) {
+/** The plan on the device with the days that changed, and what was set since.
+ * @param {import("./domain/types.js").Plan|null} old @param {any} news
+ * @param {import("./domain/types.js").Entry[]} unsent */
+function merged(old, news, unsent) {
   if (!news) return old;
   /** @type {Record<string, import("./domain/types.js").Day>} */
   const days = {};
   for (const day of [...(old?.days ?? []), ...news.days]) days[day.date] = day;
-  return { ...mergedHead(old, news), days: sorted(days) };
+  const head = mergedHead(old, news);
+  return { ...head, ponds: withUnsent(head.ponds, unsent), days: sorted(days) };
 }
 
 /** The browser cleared our storage while we were open. What this page still knows goes back in; the cursor does

@@ -18,9 +18,7 @@ export const sheetWords = {
   only_reach: "It needs signal; without, use this sheet.",
   no_code: "The code can be printed only while the link is new. Make the link, then come back here.",
   make_link: "To the links",
-  which: "For",
   print: "Print",
-  no_name: "nobody in particular",
 
   round: "The round",
   every_day: "every day",

@@ -32,6 +32,8 @@ export function HandOverForm({ plan, of, now_ms }) {
   const { seen } = useStore();
   const all = handOvers(plan, seen);
   const jobs = jobsOf(plan, seen, now_ms);
+  if (jobs.length === 0) return html`<main class="page"><h1 class="inset">${W.new_title}</h1>
+    <p class="empty">${handOverWords.no_jobs} <a class="text-link" href="/jobs">${words.titles.jobs}</a></p></main>`;
   const before = textsOf({ plan, seen, now_ms, of, last: all.find((one) => one.helpers.length > 0) });
   const around = { plan, seen, jobs, now_ms, of };
   const sections = [datesSection(), helpersSection(), jobsSection(around),
@@ -135,6 +137,7 @@ function wordsSection() {
 function problemsOf(values, around) {
   const { begins_on, ends_on, rehearsal_on, helpers, ring } = values;
   if (ends_on < begins_on) return { ends_on: W.ends_early };
+  if (ends_on < todayAt(around.plan, around.now_ms) && ends_on !== around.of?.ends_on) return { ends_on: W.gone_by };
   if (daysBetween(begins_on, ends_on) >= MOST_DAYS) return { ends_on: W.too_long };
   if (rehearsal_on && rehearsal_on >= begins_on) return { rehearsal_on: W.rehearsal_late };
   const twice = helpers.length === 2 && same(helpers[0].name, helpers[1].name);
@@ -169,6 +172,6 @@ function newId(begins_on, all) {
 }
 
 /** The date today at the first pond. @param {Plan} plan @param {number} now_ms */
-export function todayAt(plan, now_ms) {
+function todayAt(plan, now_ms) {
   return civilDate(plan.ponds[0].zone, now_ms);
 }

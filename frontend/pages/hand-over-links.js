@@ -19,21 +19,21 @@ import { errorSentence } from "../words.js";
 
 const W = handOverWords.links;
 
-/** What was made since this page was opened, by helper: it is nowhere else, and is gone with the page.
+/** What was made since this page was opened, by hand-over and helper: it is nowhere else, and is gone with the page.
  * @type {Map<string, Made>} */
 const made = new Map();
 
-/** @param {string} helper @returns {Made|undefined} */
-export function madeFor(helper) {
-  return made.get(helper);
+/** @param {HandOver} of @param {Helper|undefined} helper @returns {Made|undefined} */
+export function madeFor(of, helper) {
+  return helper && made.get(`${of.id}/${helper.id}`);
 }
 
-/** @param {string} helper @param {string} link its id */
-function forget(helper, link) {
-  if (made.get(helper)?.link.id === link) made.delete(helper);
+/** @param {HandOver} of @param {Helper} helper @param {string} link its id */
+function forget(of, helper, link) {
+  if (madeFor(of, helper)?.link.id === link) made.delete(`${of.id}/${helper.id}`);
 }
 
-/** @param {{of: HandOver, plan: Plan, today: string, now_ms: number}} props */
+/** @param {{of: HandOver, plan: Plan, now_ms: number}} props */
 export function HandOverLinks({ of, plan, now_ms }) {
   const { sync, waiting, seen } = useStore();
   const [list, show] = useState(/** @type {Link[]|null} */ (null));
@@ -56,7 +56,7 @@ export function HandOverLinks({ of, plan, now_ms }) {
     const answer = await ask("POST", path, { helper: helper.id }, (data) => typeof data?.url === "string");
     said(answer);
     if (!answer.ok) return;
-    made.set(helper.id, answer.data);
+    made.set(`${of.id}/${helper.id}`, answer.data);
     say(W.once(helper.name));
     await load();
   };
@@ -65,7 +65,7 @@ export function HandOverLinks({ of, plan, now_ms }) {
     const answer = await ask("DELETE", `${path}/${link.id}`, undefined, (data) => data === null);
     said(answer);
     if (!answer.ok) return;
-    forget(helper.id, link.id);
+    forget(of, helper, link.id);
     say(W.revoked_said(helper.name));
     await load();
   };
@@ -84,7 +84,7 @@ export function HandOverLinks({ of, plan, now_ms }) {
     ${of.helpers.length === 0 && html`<p>${handOverWords.checks.helper}</p>`}
     ${of.helpers.map((helper) => {
       const link = list?.find((one) => one.helper === helper.id && !one.revoked_at);
-      const once = madeFor(helper.id);
+      const once = madeFor(of, helper);
       return html`<div class="helper-link" role="group" aria-label=${helper.name} key=${helper.id}>
         <h3>${helper.name}</h3>
         ${list && html`<p>${link ? linkWords(link, zone, now_ms) : W.none}</p>`}

@@ -33,14 +33,21 @@ export function HandOverPage({ plan, of, all, today, now_ms }) {
     <header class="page-head"><div><h1>${of.name}</h1><p class="quiet">${says.filter(Boolean).join(" · ")}</p></div>
       <a class="round-button" href=${`/hand-overs?edit=${of.id}`}>${W.page.change}</a></header>
     <${Length} of=${of} today=${today} />
+    ${stage === "over" && html`<${Ways} of=${of} stage=${stage} />`}
     <${Checks} checks=${checksOf(of, plan, all, jobs, today)} />
     <${Given} of=${of} plan=${plan} jobs=${jobs} />
-    ${stage !== "called_off" && html`<${HandOverLinks} of=${of} plan=${plan} today=${today} now_ms=${now_ms} />`}
-    <nav class="choices" aria-label=${of.name}>
-      <${Way} href=${`/hand-overs?sheet=${of.id}`} said=${W.page.sheet} />
-      <${Way} href=${`/hand-overs?home=${of.id}`} said=${W.page.report} /></nav>
+    ${(stage === "to_come" || stage === "runs")
+      && html`<${HandOverLinks} of=${of} plan=${plan} now_ms=${now_ms} />`}
+    ${stage !== "over" && html`<${Ways} of=${of} stage=${stage} />`}
     <p class="centre"><${OnOff} of=${of} /><a class="plain-button" href="/hand-overs">${W.all}</a></p>
   </main>`;
+}
+
+/** What is to be read of it; once it is over that comes first. @param {{of: HandOver, stage: string}} props */
+function Ways({ of, stage }) {
+  return html`<nav class="choices" aria-label=${of.name}>
+    ${stage !== "over" && html`<${Way} href=${`/hand-overs?sheet=${of.id}`} said=${W.page.sheet} />`}
+    <${Way} href=${`/hand-overs?home=${of.id}`} said=${W.page.report} /></nav>`;
 }
 
 /** @param {{href: string, said: string}} props */

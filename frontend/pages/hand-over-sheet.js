@@ -23,7 +23,7 @@ export function HandOverSheet({ plan, of, now_ms, query }) {
   const asked = query.get("helper") ?? "";
   const helper = of.helpers.find((one) => one.id === asked) ?? of.helpers[0];
   const jobs = sheetJobs(of, plan, jobsOf(plan, seen, now_ms));
-  const made = helper && madeFor(helper.id);
+  const made = madeFor(of, helper);
   return html`<main class="page sheet-page">
     <header class="page-head screen-only"><div><h1>${handOverWords.page.sheet}</h1></div>
       <button type="button" class="round-button" onClick=${() => print()}>${W.print}</button></header>
