@@ -141,5 +141,6 @@ function MeasuredTable({ rows, plan, many }) {
       ${Object.values(columns).map((one) => html`<th scope="col" key=${one}>${one}</th>`)}</tr></thead>
     <tbody>${rows.map((one) => html`<tr key=${one.pond + one.what}>
       <th scope="row">${named(plan, { pond: one.pond, title: one.what }, many)}</th><td>${one.first}</td>
-      <td>${one.last}</td><td>${one.low === one.high ? one.low : W.range(one.low, one.high)}</td><td>${one.count}</td></tr>`)}</tbody></table></section>`;
+      <td>${one.last}</td><td>${one.low === one.high ? one.low : W.range(one.low, one.high)}</td>
+      <td>${one.count}</td></tr>`)}</tbody></table></section>`;
 }

@@ -117,7 +117,8 @@ function Days({ jobs, days }) {
       <th scope="col" class="sheet-note for-paper">${W.columns.note}</th></tr></thead>
     <tbody>${days.map((day) => html`<tr key=${day.date}><th scope="row">${day.day}</th>
       ${columns.map((one) => html`<td key=${one}>${day[one]}</td>`)}
-      ${day.due.map((due, n) => html`<td key=${jobs[n].key} class="sheet-tick for-paper">${due ? "☐" : W.not_today}</td>`)}
+      ${day.due.map((due, n) => html`<td key=${jobs[n].key}
+        class="sheet-tick for-paper">${due ? "☐" : W.not_today}</td>`)}
       <td class="for-paper"></td></tr>`)}</tbody></table></section>`;
 }
 
