@@ -265,3 +265,11 @@ async def test_overlapping_hand_overs_open_each_its_own(household, writer, keepe
     plans = [(await one.sync(now=household.now, want_plan=True))["plan"] for one in (jo, kim)]
     jobs = [{job["standing_job"] for day in plan["days"] for job in day["jobs"]} for plan in plans]
     assert jobs == [{"cover", "buffer"}, {"heater"}]
+
+
+async def test_a_keeper_is_nobodys_helper(household, writer, keeper):
+    helpers = [{"id": writer.person, "name": "Aki"}]
+    mine = writer.entry("set", household.now, target="hand-over/autumn", field="helpers", value=helpers)
+    await writer.sync(mine, now=household.now)
+    answer = await keeper.post("/api/hand-overs/autumn/links", json={"helper": writer.person})
+    assert (answer.status_code, answer.json()["what"]) == (400, "that is a keeper's own id")

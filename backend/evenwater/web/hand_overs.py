@@ -22,6 +22,7 @@ from evenwater.domain.people import SignedIn
 from evenwater.settings import Settings
 from evenwater.storage import helper_links
 from evenwater.storage.database import Database
+from evenwater.storage.people import person_names
 from evenwater.web.base_address import base_address
 from evenwater.web.errors import Refusal
 from evenwater.web.hand_over_records import BoundDevice, LinkAsked, LinkBrief, LinkListed, LinkMade
@@ -60,6 +61,8 @@ async def make_link(
     """For one helper of the hand-over, once it has dates and as long as it is not over."""
     now = clock()
     await _require_open(planner, hand_over, data.helper, now)
+    if data.helper in await person_names(database):  # what a keeper recorded would be the helper's own
+        raise Refusal(400, "not_one_of", "that is a keeper's own id", where="helper", right="a new id for the helper")
     link = HelperLink(
         id=str(uuid4()), hand_over=hand_over, helper=data.helper, made_at=now, made_by=signed_in.person_id
     )

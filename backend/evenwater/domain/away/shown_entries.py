@@ -18,14 +18,12 @@ def is_shown(one: Seen, scope: Scope) -> bool:
     entry, begins_on = one.entry, scope.hand_over.begins_on
     if begins_on is None:
         return False
+    if entry.author == scope.helper.id and one.on >= begins_on:
+        return True
     if isinstance(entry, WaterRunning | Power):
         here = isinstance(entry, Power) or entry.pond in scope.hand_over.ponds
         return here and one.on >= begins_on - GOING_ON_BEFORE
-    if one.on < begins_on:
-        return False
-    if entry.author == scope.helper.id:
-        return True
-    if entry.pond not in scope.hand_over.ponds:
+    if one.on < begins_on or entry.pond not in scope.hand_over.ponds:
         return False
     if isinstance(entry, Look | Dose | Feed):
         return True
