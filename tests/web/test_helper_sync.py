@@ -314,7 +314,16 @@ async def test_before_the_first_day_the_phone_has_the_trial_round_and_what_comes
     assert await kim.verdicts(kim.tick(household.now, "cover", "on"), now=household.now) == ["rehearsal"]
 
 
-async def test_a_fault_in_the_keepers_plan_does_not_open_anything(jo, household, writer):
+async def test_weeks_before_the_first_day_the_phone_has_today_and_nothing_to_do(household, writer, keeper):
+    later = hand_over(writer, household.now, date(2026, 12, 24), 3, name="winter")
+    await writer.sync(*later, now=household.now)
+    early = await use_phone(household.caller(), (await make_link(keeper, JO, "winter"))["secret"])
+    plan = await plan_of(early, household.now)
+    assert plan["dates"] == ["2026-11-25"] and plan["days"][0]["jobs"] == []
+    assert plan["hand_overs"][0]["begins_on"] == "2026-12-24"
+
+
+async def test_a_pond_that_is_closed_opens_nothing(jo, household, writer):
     gone = writer.entry("set", household.now, target="pond", field="closed", value=True)
     await writer.sync(gone, now=household.now)
     plan = await plan_of(jo, household.now)

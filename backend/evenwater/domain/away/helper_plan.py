@@ -13,6 +13,7 @@ from msgspec.structs import replace
 
 from evenwater.domain.away.bags import dose_in_a_bag, feed_in_a_bag
 from evenwater.domain.away.hand_over import Ceiling, HandOver
+from evenwater.domain.away.plain_troubles import PLAIN_TROUBLES
 from evenwater.domain.away.scope import Scope
 from evenwater.domain.away.shown_entries import is_shown
 from evenwater.domain.contact import Contact
@@ -29,13 +30,14 @@ def helper_plan(plan: Plan, scope: Scope, known: Known) -> Plan:
 
     Args:
         plan: The keepers' plan.
-        scope: The helper's hand-over; one that is over shows no days.
+        scope: The helper's hand-over. Today is always among the days, so that a device knows where it stands; without
+            jobs when it is not one of theirs.
         known: All that stands in the log, as the plan was made of it.
     """
     first = plan.days[0].date if plan.days else scope.today
     ponds = [pond for pond in known.ponds(first) if pond.id in scope.hand_over.ponds]
     doses = {pond.id: buffer_doses(known.of_pond(pond.id)) for pond in ponds}
-    days = tuple(_day(day, scope, doses) for day in plan.days if scope.shows(day.date))
+    days = tuple(_day(day, scope, doses) for day in plan.days if scope.shows(day.date) or day.date == first)
     jobs = [job for day in days for job in day.jobs]
     asked = _quantities(jobs)
     return Plan(
@@ -47,7 +49,7 @@ def helper_plan(plan: Plan, scope: Scope, known: Known) -> Plan:
         quantities=tuple(one for one in plan.quantities if one.quantity in asked),
         ponds=tuple(_pond(pond, scope, jobs, asked) for pond in ponds),
         ring=_once((*scope.hand_over.ring, *(contact for pond in ponds for contact in pond.ring))),
-        troubles=plan.troubles,
+        troubles=PLAIN_TROUBLES,
         starter=(),
         water=(),
         days=days,
@@ -70,7 +72,7 @@ def helper_names(known: Known) -> dict[str, str]:
 
 
 def _day(day: Day, scope: Scope, doses: dict[str, list[GivenDose]]) -> Day:
-    theirs = [job for job in day.jobs if _is_theirs(job, scope)]
+    theirs = [job for job in day.jobs if scope.shows(day.date) and _is_theirs(job, scope)]
     jobs = tuple(
         job
         for one in theirs
