@@ -40,20 +40,11 @@ export const sheetWords = {
   not_today: "–",
 
   wrong: "If something is wrong",
-  steps: [
-    ["Fish gasp at the surface", ["Give no food. Look: do the pumps run, does air bubble?",
-      "Is a tap or hose running into the pond? Shut it.", "Open the cover a hand's breadth, and ring."]],
-    ["Power is out", ["Touch nothing wet and electrical. Give no food.",
-      "The safety switch has tripped? Set it once, with dry hands. It trips again: leave it off.",
-      "Ring within the hour: without power the fish run short of air."]],
-    ["Water is low, or running away", ["Is a tap or hose open? Shut it.",
-      "Mark the level and write down the time.", "Ring. Do not fill up from the tap: its chlorine kills fish."]],
-    ["The heater is off, the water gets cold", ["Covers on. Give no food.",
-      "Look at plug and safety switch only; open nothing.", "Ring. Never pour in hot water."]],
-    ["A fish is dead or looks ill", ["Lift a dead one out with the net; leave the others.", "Take a photo.",
-      "Ring. Give nothing into the water."]],
-    ["Anything else", ["Touch nothing you are not sure of.", "Look: do the fish swim calmly? Does water move?",
-      "Ring, and say what you see."]],
+  more_wrong: [
+    { id: "ill", title: "A fish is dead or looks ill", steps: ["Lift a dead one out with the net; leave the others.",
+      "Take a photo.", "Ring. Give nothing into the water."] },
+    { id: "other", title: "Anything else", steps: ["Touch nothing you are not sure of.",
+      "Look: do the fish swim calmly? Does water move?", "Ring, and say what you see."] },
   ],
   safety: "Wet edges and covers are slippery; lift covers with two. No child alone at the pond. Powder: gloves, eyes "
     + "shielded, away from children. Nothing electrical is opened.",

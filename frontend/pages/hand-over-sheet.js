@@ -3,6 +3,7 @@ import { html, classes, useState } from "../ui.js";
 import { daysOf, rehearsedOn } from "../domain/hand-overs.js";
 import { shortDate } from "../formats.js";
 import { smallUrl } from "../photos.js";
+import { plainTroubles } from "../plain-troubles.js";
 import { sheetWords } from "../sheet-words.js";
 import { useStore } from "../store.js";
 import { handOverWords } from "../hand-over-words.js";
@@ -124,8 +125,9 @@ function Days({ jobs, days }) {
 
 function Wrong() {
   return html`<section class="sheet-wrong"><h3>${W.wrong}</h3>
-    <div class="sheet-steps">${W.steps.map(([title, steps]) => html`<div key=${title}><h4>${title}</h4>
-      <ol>${/** @type {string[]} */ (steps).map((step) => html`<li key=${step}>${step}</li>`)}</ol></div>`)}</div>
+    <div class="sheet-steps">${[...plainTroubles, ...W.more_wrong].map(({ id, title, steps }) =>
+      html`<div key=${id}><h4>${title}</h4><ol>${steps.map((step) => html`<li key=${step}>${step}</li>`)}</ol></div>`)}
+    </div>
     <p class="sheet-caution">${W.safety}</p><p class="sheet-doubt">${W.doubt} ${W.thanks}</p></section>`;
 }
 

@@ -113,11 +113,12 @@ def pages_of(pdf: bytes) -> int:
     return pdf.count(b"/Type /Page\n") + pdf.count(b"/Type /Page ") + pdf.count(b"/Type /Page/")
 
 
-def plain_on_phone(page: Page) -> dict[str, Any]:
-    """What the device takes for a hand-over of which nothing is set."""
-    return json.loads(
-        page.evaluate(
-            'async () => JSON.stringify((await import("/main.js")).modules["/domain/hand-overs.js"]?.PLAIN_HAND_OVER'
-            ' ?? (await import("/later.js")).modules?.["/domain/hand-overs.js"].PLAIN_HAND_OVER)'
-        )
-    )
+_EXPORTED = """async ([module, name]) => {
+  await import("/later.js");
+  return JSON.stringify((await import("/main.js")).modules[module][name]);
+}"""
+
+
+def exported(page: Page, module: str, name: str) -> Any:
+    """What a module of the app exports under that name, once the page has both its scripts."""
+    return json.loads(page.evaluate(_EXPORTED, [module, name]))

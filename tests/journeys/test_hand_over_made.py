@@ -1,5 +1,6 @@
 """A keeper hands over for ten days on the phone, part of it without signal; prints the sheet; reads on coming home."""
 
+import json
 import re
 from collections.abc import Callable
 from datetime import date, datetime, timedelta
@@ -7,13 +8,13 @@ from datetime import date, datetime, timedelta
 import msgspec
 import pytest
 from journeys.hand_over_screen import (
+    exported,
     fold,
     hand_over_made,
     helper_of,
     name_helper,
     other_hand_over,
     pages_of,
-    plain_on_phone,
     ready_to_leave,
     setting,
     show_thing,
@@ -30,6 +31,7 @@ from playwright.sync_api import Page, expect
 
 from evenwater.delivery.render.link_code import link_code
 from evenwater.domain.away.hand_over import HandOver
+from evenwater.domain.away.plain_troubles import PLAIN_TROUBLES
 
 FIRST, LAST = date(2026, 11, 26), date(2026, 12, 5)
 
@@ -340,4 +342,10 @@ def test_the_device_and_home_take_the_same_for_granted(page: Page) -> None:
     page.goto("/hand-overs")
     expect(page.get_by_role("heading", name="Hand-overs", level=1)).to_be_visible()
     plain = {one.encode_name: one.default for one in msgspec.structs.fields(HandOver) if not one.required}
-    assert plain_on_phone(page) == msgspec.json.decode(msgspec.json.encode(plain))
+    assert exported(page, "/domain/hand-overs.js", "PLAIN_HAND_OVER") == msgspec.json.decode(msgspec.json.encode(plain))
+
+
+def test_the_printed_sheet_and_a_helpers_phone_say_the_same_of_trouble(page: Page) -> None:
+    page.goto("/hand-overs")
+    expect(page.get_by_role("heading", name="Hand-overs", level=1)).to_be_visible()
+    assert exported(page, "/plain-troubles.js", "plainTroubles") == json.loads(msgspec.json.encode(PLAIN_TROUBLES))
