@@ -314,6 +314,15 @@ async def test_before_the_first_day_the_phone_has_the_trial_round_and_what_comes
     assert await kim.verdicts(kim.tick(household.now, "cover", "on"), now=household.now) == ["rehearsal"]
 
 
+async def test_a_day_only_the_helper_looked_at_is_kept_as_it_was_shown(jo, household, writer, keeper):
+    household.later(days=2)
+    await plan_of(jo, household.now)
+    household.later(days=1)
+    back = (await plan_of(writer, household.now))["back"]
+    assert [day["date"] for day in back] == ["2026-11-27"]
+    assert "cover" in {job["standing_job"] for job in back[0]["jobs"]}
+
+
 async def test_weeks_before_the_first_day_the_phone_has_today_and_nothing_to_do(household, writer, keeper):
     later = hand_over(writer, household.now, date(2026, 12, 24), 3, name="winter")
     await writer.sync(*later, now=household.now)

@@ -85,11 +85,16 @@ class Planner:
         return helper_plan(plan, scope, standing.known), shown_facts(standing.known, scope)
 
     async def helper_news(self, now: datetime, scope: Scope, tags: dict[str, str]) -> PlanNews:
-        """A helper's plan less the days the device has already."""
+        """A helper's plan less the days the device has already.
+
+        The round it was taken from is kept as shown: while the keepers are away nobody else may look at it, and on
+        coming home they ask what was missed.
+        """
         standing = await self._standing(now)
         pages, follows = await self._pages.at_once(standing, now)
-        plan = helper_plan(await self._made(standing, now, pages), scope, standing.known)
-        return replace(news_since(plan, tags), follows=follows)
+        whole = await self._made(standing, now, pages)
+        await self._keep_today(whole, now)
+        return replace(news_since(helper_plan(whole, scope, standing.known), tags), follows=follows)
 
     async def _made(self, standing: Standing, now: datetime, pages: Pages) -> Plan:
         names = await person_names(self._database) | helper_names(standing.known)
