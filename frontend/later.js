@@ -13,6 +13,7 @@ import { OnDuty } from "./pages/on-duty.js";
 import { Past } from "./pages/past.js";
 import { PastDay } from "./pages/past-day.js";
 import { FirstPond, PondPage } from "./pages/pond.js";
+import { Reach } from "./pages/reach.js";
 import { ReachFeed } from "./pages/reach-feed.js";
 import { ReachPush } from "./pages/reach-push.js";
 import { Scores } from "./pages/scores.js";
@@ -30,4 +31,4 @@ givePages({ book: Book, device: Device, past: Past, "past-day": PastDay, water: 
 givePages({ changes: Changes, jobs: Jobs, "jobs-starter": JobsStarter, kit: Kit, scores: Scores });
 givePages({ pond: PondPage, "first-pond": FirstPond });
 givePages({ helper: Helper, "hand-overs": HandOvers, "on-duty": OnDuty });
-givePages({ "reach-push": ReachPush, "reach-feed": ReachFeed });
+givePages({ reach: Reach, "reach-push": ReachPush, "reach-feed": ReachFeed });

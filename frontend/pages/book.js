@@ -17,7 +17,7 @@ import { problemSentence, words } from "../words.js";
 const PAGE = 60;
 /** @type {[keyof typeof words.titles, string][]} */
 const LINKS = [["jobs", "round"], ["kit", "kit"], ["changes", "change"], ["scores", "look"], ["hand-overs", "hands"],
-  ["pond", "pond"], ["device", "device"], ["past", "book"]];
+  ["reach", "letter"], ["pond", "pond"], ["device", "device"], ["past", "book"]];
 /** What every entry says of itself, and a new one says anew. */
 const ENVELOPE = new Set([
   "id", "v", "pond", "kind", "happened_at", "local_date", "zone", "recorded_at", "device", "author",

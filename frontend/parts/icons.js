@@ -36,6 +36,7 @@ const DRAWN = {
   not_known: html`<circle cx="12" cy="12" r="8" stroke-dasharray="3 5" />`,
   kit: html`<rect x="4" y="9" width="11" height="9" rx="2" /><path d="M15 13h5v5M8 9V5h4" />`,
   change: html`<path d="M4 8h14M14 4l4 4-4 4M20 16H6M10 12l-4 4 4 4" />`,
+  letter: html`<rect x="3" y="6" width="18" height="13" rx="2" /><path d="M3.5 8l8.5 6 8.5-6" />`,
   hands: html`<circle cx="7" cy="6" r="2.5" /><circle cx="17" cy="6" r="2.5" /><path d="M3 20v-6c0-2 2-3 4-3s4 1 5 3
     c1-2 3-3 5-3s4 1 4 3v6M9 16h6M13 14l2 2-2 2" />`,
   drop: html`<path d="M12 3c4 5 6 8 6 11a6 6 0 0 1-12 0c0-3 2-6 6-11z" /><path d="M9 14h6" />`,

@@ -16,6 +16,8 @@ import uvicorn
 from journeys.household import PASSPHRASE
 from journeys.line import Line
 
+from evenwater.carrying import carriers
+from evenwater.delivery.clock import DeliveryClock
 from evenwater.domain.people import Person
 from evenwater.example import load_example
 from evenwater.main import FRONTEND, SEED_SCENARIO
@@ -71,6 +73,10 @@ class Home:
         self._thread.start()
         self._server = started.result(timeout=120)  # an example is poured first
 
+    def look_who_must_hear(self) -> None:
+        """What the server does a few times a minute where it has a mail server: make what is due, and send it."""
+        asyncio.run_coroutine_threadsafe(self._delivery.look(), self._loop).result(timeout=60)
+
     def add_person(self, name: str) -> None:
         """One more person in the household, with the journeys' passphrase."""
         person = Person(str(uuid4()), name, self.clock())
@@ -105,6 +111,8 @@ class Home:
             raise
         try:
             app = create_app(database, self.settings, self.clock)
+            ways = carriers(self.settings, database, self.clock, self._port)
+            self._delivery = DeliveryClock(database, app.state.planner.plan_and_facts, ways, self.clock)
             server = uvicorn.Server(uvicorn.Config(self.line.before(app), **_CONFIG))
             started.set_result(server)
             await server.serve(sockets=[listener])

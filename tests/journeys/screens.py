@@ -9,6 +9,7 @@ from datetime import timedelta
 from journeys.away_screens import AWAY, a_hand_over_with_slips, a_link_shown_once, the_sheet_before_it_is_printed
 from journeys.household import EVENING, PASSPHRASE
 from journeys.jobs_screens import JOBS, a_job_with_everything_wrong, places_in_order, the_jobs, unfold
+from journeys.reach_screens import REACH, a_list_by_mail_that_cannot_be
 from journeys.round_screen import card, press
 from journeys.round_screens import GOING_ON, the_year
 from journeys.warmth_screens import (
@@ -296,6 +297,7 @@ KEEPERS: list[Screen] = [
     *WARMTH,
     *JOBS,
     *AWAY,
+    *REACH,
     the_past_to_bring_in,
     a_table_as_it_was_understood,
     the_book,
@@ -327,6 +329,7 @@ LAYOUTS: list[Screen] = [
     the_jobs,
     a_job_with_everything_wrong,
     places_in_order,
+    a_list_by_mail_that_cannot_be,
     a_hand_over_with_slips,
     a_link_shown_once,
     the_sheet_before_it_is_printed,

@@ -16,6 +16,8 @@ from evenwater.delivery.render.written import one_line
 from evenwater.domain.email_address import email_address
 from evenwater.domain.messages import Message
 
+SENT_AS = SMTP.clone(max_line_length=500)
+"""Headers are folded late: many a mail program looks for a link on the first line of `List-Unsubscribe`."""
 _STYLE = "max-width:40em;margin:0 auto;padding:1em;font:16px/1.45 system-ui,sans-serif;color:#1d2528;background:#ffffff"
 _OPENS = {"/round": "Open the round"}
 _ON_IT = "Seen, I am on it"

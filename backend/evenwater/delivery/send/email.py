@@ -12,7 +12,7 @@ from collections.abc import Callable
 
 import aiosmtplib
 
-from evenwater.delivery.render.letter import address_of, letter
+from evenwater.delivery.render.letter import SENT_AS, address_of, letter
 from evenwater.delivery.send.not_sent import Carrier, NotSent
 from evenwater.domain.email_address import NoAddress, email_address
 from evenwater.domain.messages import Message
@@ -33,7 +33,7 @@ def email_carrier(
 
     async def carry(message: Message) -> None:
         try:
-            content = letter(message, smtp.sender, base_url).as_bytes()
+            content = letter(message, smtp.sender, base_url).as_bytes(policy=SENT_AS)
             sender, to = address_of(smtp.sender).addr_spec, email_address(message.to)
         except NoAddress:
             raise NotSent("the address is no e-mail address", for_good=True) from None
