@@ -1,6 +1,7 @@
 """What needs an eye now: water that falls too fast or too low, a probe that went silent, wind and snow on the covers.
 
-These stand in the app only. Nothing here is an alarm.
+They stand on the Warmth page, and are told to whoever is on duty (`rounds/concerns.py`); only those that ask to act go
+past the first. No alarm system: without power at home nothing is said.
 """
 
 from collections.abc import Sequence
