@@ -2,29 +2,36 @@
 // sooner. The worker keeps it with the rest, so it is there without signal too.
 import { update } from "./store.js";
 
-/** Its sum, filled in by the server: code of another build than this page's is refused, and the page asks to reload. */
+/** Their sums, filled in by the server: files of another build than this page's are refused, and it asks to reload. */
 const SUM = "__LATER__";
+const STYLES_SUM = "__LATER_STYLES__";
 
 /** @type {Record<string, any>} */
 const pages = {};
 let asked = false;
+let styled = false;
 
 /** @param {Record<string, any>} more by name */
 export function givePages(more) {
   Object.assign(pages, more);
-  update(() => ({ later: "here" }));
+  if (styled) update(() => ({ later: "here" }));
 }
 
-/** The page of that name; nothing while its code is not here. @param {string} name */
+/** The page of that name; nothing while its code and its style are not here. @param {string} name */
 export function laterPage(name) {
-  return pages[name];
+  return styled ? pages[name] : undefined;
 }
 
 export function fetchLater() {
   if (asked) return;
   asked = true;
-  const script = document.createElement("script");
+  const [sheet, script] = [document.createElement("link"), document.createElement("script")];
+  Object.assign(sheet, { rel: "stylesheet", href: "/styles/later.css", integrity: STYLES_SUM });
   Object.assign(script, { type: "module", src: "/later.js", integrity: SUM });
-  script.addEventListener("error", () => update(() => ({ later: "failed" })));
-  document.head.append(script);
+  sheet.addEventListener("load", () => {
+    styled = true;
+    givePages({});
+  });
+  for (const one of [sheet, script]) one.addEventListener("error", () => update(() => ({ later: "failed" })));
+  document.head.append(sheet, script);
 }

@@ -62,6 +62,16 @@ def test_the_first_script_knows_the_sum_of_the_second(folder):
     assert b"const b = 2;" not in assets["/later.js"].content
 
 
+def test_sheets_of_later_pages_go_out_as_one_whose_sum_the_first_script_knows(folder):
+    (folder / "index.html").write_text('<link rel="stylesheet" href="/one.css" data-later>\n')
+    (folder / "one.css").write_text("a {}\n")
+    (folder / "main.js").write_text('globalThis.sum = "__LATER_STYLES__";\n')
+    assets, (files, _) = load_assets(folder), worker(folder)
+    assert assets["/index.html"].content == b""
+    assert assets["/styles/later.css"].content == b"a {}\n"
+    assert f'"{files["/styles/later.css"]}"' in assets["/main.js"].content.decode()
+
+
 async def test_a_deep_link_gets_the_shell_and_an_unknown_file_does_not(client):
     shell = await client.get("/")
     assert shell.headers["content-type"].startswith("text/html")

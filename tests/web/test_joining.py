@@ -58,10 +58,11 @@ def test_a_second_script_brings_only_what_the_first_has_not() -> None:
 def test_sheets_keep_their_order_and_one_for_paper_stays_apart() -> None:
     shell = (
         '<head>\n  <link rel="stylesheet" href="/b.css">\n  <link rel="stylesheet" href="/a.css">\n'
+        '  <link rel="stylesheet" href="/c.css" data-later>\n'
         '  <link rel="stylesheet" href="/print.css" media="print">\n</head>'
     )
-    joined, sheets = joined_sheets(shell, "/all.css")
-    assert sheets == ["/b.css", "/a.css"]
+    joined, sheets, later = joined_sheets(shell, "/all.css")
+    assert (sheets, later) == (["/b.css", "/a.css"], ["/c.css"])
     assert joined == (
         '<head>\n  <link rel="stylesheet" href="/all.css">\n'
         '  <link rel="stylesheet" href="/print.css" media="print">\n</head>'

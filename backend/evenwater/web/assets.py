@@ -32,6 +32,7 @@ SHELL = "/index.html"
 MAIN = "/main.js"
 LATER = "/later.js"
 STYLES = "/styles/screen.css"
+LATER_STYLES = "/styles/later.css"
 WORKER = "/sw.js"
 _NOT_SERVED = frozenset({"jsconfig.json", "README.md"})
 _NOT_IN_WORKER = frozenset({WORKER, "/sw-retire.js"})
@@ -63,10 +64,16 @@ def load_assets(folder: Path) -> dict[str, Asset]:
 
 
 def _join(files: dict[str, bytes]) -> None:
-    """Put every module into the script the page begins with or the one that comes later, the sheets into one.
+    """Put every module into the script the page begins with or the one that comes later, the sheets likewise.
 
-    The first knows the sum of the second, so that a page never runs on code of two builds.
+    The first script knows the sums of what comes later, so that a page never runs on files of two builds.
     """
+    if SHELL in files:
+        shell, sheets, later_sheets = joined_sheets(files[SHELL].decode(), STYLES)
+        files[SHELL] = shell.encode()
+        for path, some in ((STYLES, sheets), (LATER_STYLES, later_sheets)):
+            if some:
+                files[path] = b"".join(files.pop(one) for one in some)
     if MAIN in files:
         modules = {path: files[path].decode() for path in files if path.endswith(".js") and path not in _NO_MODULES}
         for path in modules:
@@ -75,11 +82,9 @@ def _join(files: dict[str, bytes]) -> None:
         if LATER in modules:
             files[LATER] = joined_modules(modules, LATER, after=MAIN).encode()
             main = main.replace("__LATER__", _sum(files[LATER]))
+        if LATER_STYLES in files:
+            main = main.replace("__LATER_STYLES__", _sum(files[LATER_STYLES]))
         files[MAIN] = main.encode()
-    if SHELL in files:
-        shell, sheets = joined_sheets(files[SHELL].decode(), STYLES)
-        if sheets:
-            files[SHELL], files[STYLES] = shell.encode(), b"".join(files.pop(path) for path in sheets)
 
 
 def _sum(content: bytes) -> str:

@@ -1,9 +1,9 @@
-"""Joins the app's modules into one script as it is served, and its style sheets into one.
+"""Joins the app's modules into two scripts as it is served, and its style sheets into one beside each.
 
-The files stay what a person reads; what a phone loads is one of each, because forty small files cost a slow phone more
-than their content does. This is no translator: a module becomes a function that runs once, after those it imports, in a
-scope of its own and in its own words. Only the forms of `import` and `export` that our files use are known; any other
-is an error when the server starts, not a surprise at the pond.
+The files stay what a person reads; what a phone loads is one of each, and later another, because forty small files cost
+a slow phone more than their content does. This is no translator: a module becomes a function that runs once, after
+those it imports, in a scope of its own and in its own words. Only the forms of `import` and `export` that our files use
+are known; any other is an error when the server starts, not a surprise at the pond.
 """
 
 import posixpath
@@ -18,6 +18,7 @@ _EXPORT_DEFAULT = re.compile(r"(?<![\w.])export\s+default\s*(?=function\b)")
 _LEFT_OVER = re.compile(r"^(?:import|export)\b.*|^[ \t]*from[ \t]*\".*|\bimport\(.*|\bimport\.meta", re.MULTILINE)
 _COMMENT = re.compile(r"/\*(?:(?!\*/)[\s\S])*\*/")
 _SHEET = re.compile(r'[ \t]*<link rel="stylesheet" href="(/[^"]+)">\n?')
+_LATER_SHEET = re.compile(r'[ \t]*<link rel="stylesheet" href="(/[^"]+)" data-later>\n?')
 
 
 class NotJoinable(Exception):
@@ -48,11 +49,12 @@ def joined_modules(sources: Mapping[str, str], start: str, after: str | None = N
     return head + "".join(parts[there:])
 
 
-def joined_sheets(shell: str, path: str) -> tuple[str, list[str]]:
-    """(the shell with one link, to `path`, for all its sheets of the screen; those sheets, in their order)."""
-    sheets = _SHEET.findall(shell)
+def joined_sheets(shell: str, path: str) -> tuple[str, list[str], list[str]]:
+    """(the shell with one link, to `path`, for all its sheets of the screen; those sheets, in their order; those that
+    come with the later script, which are not linked)."""
+    sheets, later = _SHEET.findall(shell), _LATER_SHEET.findall(shell)
     links = iter([f'  <link rel="stylesheet" href="{path}">\n'])
-    return _SHEET.sub(lambda _: next(links, ""), shell), sheets
+    return _SHEET.sub(lambda _: next(links, ""), _LATER_SHEET.sub("", shell)), sheets, later
 
 
 def _imports(path: str, source: str) -> list[str]:
