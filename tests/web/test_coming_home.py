@@ -35,6 +35,22 @@ async def test_a_keeper_reads_what_stands_so_far(handed_over: Phone, clock: Cloc
     assert (await handed_over.client.get("/api/hand-overs/autumn/report")).json()["stage"] == "over"
 
 
+async def test_what_a_probe_sent_on_its_days_is_told(handed_over: Phone) -> None:
+    yesterday = (START - timedelta(days=1)).isoformat()
+    table = f"at,water_c\n{(START - timedelta(days=5)).isoformat()},3\n{yesterday},17.5\n".encode()
+    kept = await handed_over.client.post("/api/samples/csv", content=table)
+    assert kept.status_code == 200, kept.text
+    (line,) = (await handed_over.client.get("/api/hand-overs/autumn/report")).json()["measured"]
+    assert (line["low"], line["high"]) == ("17.5 °C", "17.5 °C")
+
+
+async def test_one_without_dates_tells_nothing(handed_over: Phone) -> None:
+    bare = handed_over.entry("set", START, target="hand-over/bare", field="name", value="Bare", effective_from=None)
+    await handed_over.sync(bare)
+    answer = await handed_over.client.get("/api/hand-overs/bare/report")
+    assert (answer.status_code, answer.json()["stage"]) == (200, "unset")
+
+
 async def test_a_hand_over_nobody_made_is_not_found(handed_over: Phone) -> None:
     answer = await handed_over.client.get("/api/hand-overs/spring/report")
     assert answer.status_code == 404

@@ -1,7 +1,7 @@
 """GET /api/hand-overs/{id}/report: one page about the days somebody else did the round."""
 
 from collections.abc import Callable
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, time, timedelta
 
 from litestar import get
 from litestar.di import NamedDependency
@@ -9,8 +9,12 @@ from litestar.params import FromPath
 
 from evenwater.domain.away.coming_home import ComingHome, DayLine, DoneLine, Spent, coming_home
 from evenwater.domain.away.told_by import MeasuredLine, Said
+from evenwater.domain.fold import Known
+from evenwater.domain.rounds.civil_time import moment
+from evenwater.domain.warmth.pond_air import ByHour
 from evenwater.storage.database import Database
 from evenwater.storage.people import person_names
+from evenwater.storage.samples import hourly_of_pond
 from evenwater.storage.shown import days_shown
 from evenwater.web.errors import Refusal
 from evenwater.web.openapi import with_examples
@@ -55,7 +59,17 @@ async def report(
     found = next((one for one in all_of_them if one.id == hand_over), None)
     if found is None:
         raise Refusal(404, "not_found", "no such hand-over is here", where="path", right="the id of a hand-over")
-    shown = await days_shown(database, found.begins_on, found.ends_on) if found.begins_on and found.ends_on else []
+    if found.begins_on is None or found.ends_on is None:
+        return coming_home(found, known, [], {}, now)
+    shown = await days_shown(database, found.begins_on, found.ends_on)
+    probes = await _probes(database, known, found.begins_on, found.ends_on, now)
     helpers = {helper.id: helper.name for one in all_of_them for helper in one.helpers}
     names = {**await person_names(database), **helpers}
-    return coming_home(found, known, shown, names, now)
+    return coming_home(found, known, shown, names, now, probes)
+
+
+async def _probes(database: Database, known: Known, first: date, last: date, now: datetime) -> dict[str, ByHour]:
+    """What probes sent from the first day to the last, by pond."""
+    _, zone = known.civil_date(now)
+    since, until = moment(first, time(0), zone), moment(last + timedelta(days=1), time(0), zone)
+    return {one.id: await hourly_of_pond(database, one.id, since, until) for one in known.ponds(last)}

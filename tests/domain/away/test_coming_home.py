@@ -143,6 +143,15 @@ def test_readings_are_told_in_the_keepers_unit(log: Log) -> None:
     assert outside.what.endswith(", outside")
 
 
+def test_probes_tell_how_warm_it_was_hour_by_hour(log: Log) -> None:
+    hours = [(at(FIRST, hour), 18.0 - hour / 10) for hour in range(24)]
+    probes = {"main": {"water_c": hours, "heater_kwh": hours}, "elsewhere": {"water_c": hours}}
+    report = coming_home(HAND_OVER, fold(log.entries), (), NAMES, AFTER, probes)
+    (line,) = report.measured
+    assert (line.what, line.count) == ("Water temperature, by the probe, hour by hour", 24)
+    assert (line.first, line.low, line.high) == ("18 °C", "15.7 °C", "18 °C")
+
+
 def test_trouble_notes_and_reasons_say_who_and_carry_their_photos(log: Log) -> None:
     photo = "a" * 64
     log.write("look", at(FIRST), all_well=False, wrong=["air"], trouble="gasping", author=ANNA.id, photos=[photo])

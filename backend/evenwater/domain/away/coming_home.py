@@ -9,11 +9,12 @@ from msgspec.structs import replace
 
 from evenwater.domain.away.asked import Asked, asked_of
 from evenwater.domain.away.hand_over import HandOver
-from evenwater.domain.away.told_by import MeasuredLine, Said, changes, measured, notes, photos_of, troubles
+from evenwater.domain.away.told_by import MeasuredLine, Said, changes, measured, notes, photos_of, probed, troubles
 from evenwater.domain.entries import NotDone, WaterChange, zone_named
 from evenwater.domain.fold import Known, Seen, buffer_doses, feeds
 from evenwater.domain.pond import Pond
 from evenwater.domain.rounds.jobs import Day
+from evenwater.domain.warmth.pond_air import ByHour
 
 Stage = Literal["unset", "called_off", "to_come", "runs", "over"]
 
@@ -71,7 +72,12 @@ class ComingHome(Struct, frozen=True, kw_only=True):
 
 
 def coming_home(
-    hand_over: HandOver, known: Known, shown: Sequence[Day], names: Mapping[str, str], now: datetime
+    hand_over: HandOver,
+    known: Known,
+    shown: Sequence[Day],
+    names: Mapping[str, str],
+    now: datetime,
+    probes: Mapping[str, ByHour] | None = None,
 ) -> ComingHome:
     """All that stands of the days of a hand-over, up to now.
 
@@ -81,6 +87,7 @@ def coming_home(
         shown: The rounds of its days as people saw them; some may be missing.
         names: Of keepers and helpers, by id.
         now: The moment, aware.
+        probes: What probes sent on its days, by pond.
     """
     ponds = {one.id: one for one in known.ponds(now.date())}
     zone = zone_named(ponds[hand_over.pond].zone if hand_over.pond in ponds else "UTC")
@@ -107,7 +114,7 @@ def coming_home(
         days=tuple(_day(on, asked) for on in dates),
         jobs=_jobs(asked, names),
         not_done=_not_done(facts, titles, names),
-        measured=measured(facts, ponds),
+        measured=(*measured(facts, ponds), *probed(probes or {}, ponds)),
         spent=tuple(_spent(hand_over, pond, facts, len(dates)) for pond in ponds.values()),
         trouble=troubles(facts, names),
         notes=notes(facts, names),

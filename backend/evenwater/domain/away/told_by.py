@@ -12,6 +12,7 @@ from evenwater.domain.keeper_units import level_words
 from evenwater.domain.pond import Pond
 from evenwater.domain.quantities import QUANTITIES
 from evenwater.domain.rounds.troubles import TROUBLES
+from evenwater.domain.warmth.pond_air import ByHour
 
 _POINTS = {
     "mains": "in the mains",
@@ -20,7 +21,9 @@ _POINTS = {
     "outside": "outside",
     "filter_house": "in the filter house",
     "heater": "at the heater",
+    "probe": "by the probe, hour by hour",
 }
+_PROBED = {"water_c": "temperature_c", "air_c": "air_temperature_c"}
 _TROUBLES = {one.id: one.title for one in TROUBLES}
 
 
@@ -128,6 +131,16 @@ def measured(facts: Sequence[Seen], ponds: Mapping[str, Pond]) -> tuple[Measured
         if isinstance(entry, Reading) and entry.quantity in QUANTITIES:
             groups.setdefault((entry.pond, entry.point, entry.quantity), []).append(entry.value)
     return tuple(_line(ponds[pond], point, quantity, values) for (pond, point, quantity), values in groups.items())
+
+
+def probed(probes: Mapping[str, ByHour], ponds: Mapping[str, Pond]) -> tuple[MeasuredLine, ...]:
+    """The same of what probes sent, hour by hour: the water and the air."""
+    return tuple(
+        _line(ponds[pond], "probe", quantity, [value for _, value in hours])
+        for pond, by_hour in probes.items()
+        for series, quantity in _PROBED.items()
+        if pond in ponds and (hours := by_hour.get(series))
+    )
 
 
 def _line(pond: Pond, point: str, quantity: str, values: Sequence[float]) -> MeasuredLine:
