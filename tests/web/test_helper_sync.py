@@ -1,5 +1,6 @@
 """What a helper's phone may add and is given back: its jobs, its days, its bags, and nothing else."""
 
+import asyncio
 from datetime import UTC, date, datetime, timedelta
 from typing import Any
 
@@ -163,6 +164,21 @@ async def test_a_ceiling_is_a_days_sum_and_what_was_taken_back_does_not_count(jo
     tomorrow = now + timedelta(days=1)
     household.now = tomorrow
     assert await jo.verdicts(jo.tick(tomorrow, "feed", feed_g=40), now=tomorrow) == ["accepted"]
+
+
+async def test_two_calls_at_once_do_not_give_a_bag_twice(jo, household):
+    now = household.now
+    ticks = [jo.tick(now, "feed", f"slot{n}", feed_g=40) for n in range(4)]
+    answers = await asyncio.gather(*(jo.call(one, now=now) for one in ticks))
+    told = sorted(one.json()["verdicts"][0]["verdict"] for one in answers)
+    assert told == ["accepted", "refused", "refused", "refused"]
+
+
+async def test_a_helpers_cursor_beyond_the_log_begins_no_new_one(jo, household, writer):
+    before = (await writer.sync(now=household.now))["epoch"]
+    await jo.sync(now=household.now)
+    beyond = await jo.sync(now=household.now, cursor=10_000_000)
+    assert beyond["epoch"] == (await writer.sync(now=household.now))["epoch"] == before
 
 
 async def test_what_is_here_already_is_answered_so_whatever_the_keeper_changed_since(jo, household, writer):

@@ -11,7 +11,6 @@ from msgspec import Struct
 
 from evenwater.domain.away.links import HelperDevice, HelperLink
 from evenwater.domain.away.scope import Scope, scope_of
-from evenwater.domain.fold import Known
 from evenwater.domain.people import SignedIn
 from evenwater.storage.database import Database
 from evenwater.storage.helper_links import device_by_token, see_device
@@ -33,7 +32,6 @@ class HelperPass(Struct, frozen=True, kw_only=True):
 
     link: HelperLink
     device: HelperDevice
-    known: Known
     scope: Scope | None
     ended: Ended | None
 
@@ -52,9 +50,8 @@ async def find_pass(database: Database, planner: Planner, token: str, now: datet
     if found is None:
         return None
     link, device = found
-    known = await planner.known(now)
-    scope = scope_of(known, link.hand_over, link.helper, now)
-    return HelperPass(link=link, device=device, known=known, scope=scope, ended=_ended(link, device, scope))
+    scope = scope_of(await planner.known(now), link.hand_over, link.helper, now)
+    return HelperPass(link=link, device=device, scope=scope, ended=_ended(link, device, scope))
 
 
 async def lives_on(database: Database, found: HelperPass, now: datetime) -> bool:

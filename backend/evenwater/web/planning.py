@@ -28,7 +28,10 @@ from evenwater.web.shown_keeping import ShownKeeper
 
 
 class Planner:
-    """What is known, and the plans made of it."""
+    """What is known, and the plans made of it.
+
+    `helpers_turn`: held from judging what a helper sends until it is kept.
+    """
 
     def __init__(self, database: Database) -> None:
         self._database = database
@@ -38,6 +41,7 @@ class Planner:
         self._today: tuple[str, date, str] | None = None
         self._back: tuple[date, tuple[Day, ...]] | None = None
         self._turn = asyncio.Lock()
+        self.helpers_turn = asyncio.Lock()
 
     async def forget(self) -> None:
         """Read the log anew with the next plan: what was read before may no longer be what a plan rests on."""

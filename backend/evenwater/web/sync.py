@@ -30,7 +30,7 @@ from evenwater.storage.errors import StorageUnavailable
 from evenwater.storage.helper_links import rename_device
 from evenwater.storage.people import move_session
 from evenwater.web.helper_pass import HelperPass
-from evenwater.web.helper_sync import handed_on, judged, note_late
+from evenwater.web.helper_sync import Read, handed_on, judged, note_late
 from evenwater.web.packing import unpacked
 from evenwater.web.planning import Planner
 from evenwater.web.sync_records import SyncAnswer, Verdict, read_request, refused
@@ -67,14 +67,15 @@ async def sync(
     now = to_millisecond(clock())
     skew_s = round((now - data.device_now).total_seconds(), 3)
     read = [_read(raw, signed_in, data.device, now, skew_s) for raw in data.entries]
-    if helper_pass and scope:
-        read = await judged(database, scope, helper_pass.known, read)
-    arrivals = [one for one in read if isinstance(one, Arrival)]
-    postponed = [one for one in read if isinstance(one, Postponed)]
-    epoch = await epoch_for(database, data.epoch, data.cursor)
-    kept = await append(database, arrivals, postponed, now, skew_s) if arrivals or postponed else {}
-    if scope:
-        await note_late(database, scope, kept, now)
+    # What a helper says of the log is no reason to begin it anew.
+    epoch = await epoch_for(database, data.epoch, 0 if scope else data.cursor)
+    if scope and read:
+        async with planner.helpers_turn:  # two calls at once must not give the same bag twice
+            read = await judged(database, scope, await planner.known(now), read)
+            kept = await _keep(database, read, now, skew_s)
+            await note_late(database, scope, kept, now)
+    else:
+        kept = await _keep(database, read, now, skew_s)
     cursor = _past_own(data.cursor, kept) if data.epoch == epoch else 0
     entries, more = [], False
     if cursor <= data.cursor:  # else its own entries were the end of the log, and nothing stands behind them
@@ -93,6 +94,12 @@ async def sync(
         more=more,
         plan=await _news(planner, scope, now, data.plan_tags) if data.want_plan and not more else None,
     )
+
+
+async def _keep(database: Database, read: list[Read], now: datetime, skew_s: float) -> dict[str, Kept]:
+    arrivals = [one for one in read if isinstance(one, Arrival)]
+    postponed = [one for one in read if isinstance(one, Postponed)]
+    return await append(database, arrivals, postponed, now, skew_s) if arrivals or postponed else {}
 
 
 async def _news(planner: Planner, scope: Scope | None, now: datetime, tags: dict[str, str]) -> PlanNews | None:
