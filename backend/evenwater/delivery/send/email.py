@@ -43,7 +43,7 @@ def email_carrier(
                 await server.rcpt(to)
                 await server.data(content, timeout=TAKING_LIMIT_S)
         except (aiosmtplib.SMTPException, OSError, ValueError) as error:
-            raise _not_sent(smtp, error) from error
+            raise _not_sent(error) from error
 
     return carry
 
@@ -70,8 +70,8 @@ async def _connection(smtp: Smtp, password: str | None, trust: ssl.SSLContext | 
         server.close()
 
 
-def _not_sent(smtp: Smtp, error: Exception) -> NotSent:
-    """What a failure means: whether it is worth trying again, in a sentence."""
+def _not_sent(error: Exception) -> NotSent:
+    """What a failure means: whether it is worth trying again, in a sentence that may be shown; no host stands in it."""
     match error:
         case aiosmtplib.SMTPAuthenticationError():
             return NotSent(f"the mail server refuses the user name or password ({error.code})")
@@ -88,6 +88,6 @@ def _not_sent(smtp: Smtp, error: Exception) -> NotSent:
         case aiosmtplib.SMTPTimeoutError() | TimeoutError():
             return NotSent("the mail server does not answer in time")
         case aiosmtplib.SMTPConnectError() | aiosmtplib.SMTPServerDisconnected() | OSError():
-            return NotSent(f"the mail server {smtp.host} cannot be reached")
+            return NotSent("the mail server cannot be reached")
         case _:
             return NotSent("the mail server offers no such encryption or sign-in: look at --smtp-security")

@@ -55,7 +55,8 @@ def alarm_notices(
     for alarm in alarms:
         concern = alarm.concern
         heard = told.get(alarm.id, {})
-        if not heard and concern.what not in ("trouble", "silence"):
+        others = tuple(one for one in names if one != concern.not_to)
+        if not heard and (concern.what not in ("trouble", "silence") or not others):
             continue
         says = [f"{concern.title}. {concern.says}" if concern.what in ("trouble", "silence") else f"{concern.title}."]
         says += [
@@ -66,8 +67,16 @@ def alarm_notices(
         if alarm.on_it is not None and alarm.on_it_at is not None:
             who = names.get(alarm.on_it, "Somebody")
             says.append(f"{who} is on it, since {alarm.on_it_at.astimezone(zone):%H:%M}.")
+        people = others if concern.what == "trouble" and not heard else ()
         what = "silence" if concern.what == "silence" else "helper" if concern.what == "trouble" else "alarm"
         found.append(
-            Notice(id=f"alarm/{alarm.id}", what=what, at=alarm.raised_at, text=" ".join(says), pond=concern.pond)
+            Notice(
+                id=f"alarm/{alarm.id}",
+                what=what,
+                at=alarm.raised_at,
+                text=" ".join(says),
+                pond=concern.pond,
+                people=people,
+            )
         )
     return found
