@@ -29,7 +29,9 @@ def pytest_addoption(parser: pytest.Parser) -> None:
 
 
 # The files that take minutes. A run spread over cores begins with them, so that no core waits for another at the end.
-LONG_FILES = frozenset({"test_every_screen", "test_kh_learner", "test_mutants", "test_kill", "test_sync_machine"})
+LONG_FILES = frozenset(
+    {"test_every_screen", "test_kh_learner", "test_mutants", "test_kill", "test_sending_kills", "test_sync_machine"}
+)
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

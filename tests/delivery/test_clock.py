@@ -127,6 +127,29 @@ async def test_each_has_their_own_hour_and_zone_and_switch(house: House) -> None
     assert len(house.office.to) == 2
 
 
+@pytest.mark.parametrize("night", [datetime(2026, 10, 24, 20, tzinfo=UTC), datetime(2027, 3, 27, 20, tzinfo=UTC)])
+async def test_in_the_night_the_clocks_change_each_date_has_its_list_once(house: House, night: datetime) -> None:
+    await house.reach(list_at="02:30")
+    for half_hours in range(0, 24, 1):
+        await house.look(night + half_hours * HOUR / 2)
+    (letter,) = house.office.taken
+    assert letter["Date"].datetime == night + (4.5 if night.month == 10 else 5) * HOUR
+
+
+async def test_a_dose_given_twice_is_told_to_both_who_gave_it_once_and_to_nobody_else(house: House) -> None:
+    await house.job("buffer")
+    for person in (MARIT, TOVE):
+        await house.reach(person, **ALARMS)
+    house.now = SEVEN + 11 * HOUR
+    dose = {"standing_job": "buffer", "due_on": "2026-11-24", "slot": "dusk", "amount_g": 60}
+    await house.write("tick", **dose, substance="sodium_bicarbonate")
+    await house.write("tick", **dose, substance="sodium_bicarbonate", author=TOVE, device=str(UUID(int=9)))
+    for minutes in (0, 1, 30, 120):
+        await house.look(SEVEN + 11 * HOUR + minutes * MINUTE)
+    doubles = [one for one in house.office.taken if "twice" in text_of(one).lower()]
+    assert sorted(str(one["To"]) for one in doubles) == ["marit@example.org", "tove@example.org"]
+
+
 async def test_what_people_wrote_is_words_in_the_letter_and_no_markup(house: House) -> None:
     evil = '<img src=x onerror="alert(1)">'
     await house.job("cover", name=f"Covers {evil}", place="<b>here</b>", cautions=[f"Mind {evil}"])

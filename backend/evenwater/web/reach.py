@@ -116,6 +116,7 @@ async def say_reach(
         await withdraw(database, reach.person, "list/")
     if not reach.email_alarms:
         await withdraw(database, reach.person, "alarm/")
+        await withdraw(database, reach.person, "notice/")
     wake(request)
     return await _answer(database, settings, reach, True)
 
