@@ -166,6 +166,22 @@ async def test_a_ceiling_is_a_days_sum_and_what_was_taken_back_does_not_count(jo
     assert await jo.verdicts(jo.tick(tomorrow, "feed", feed_g=40), now=tomorrow) == ["accepted"]
 
 
+async def test_the_same_tick_twice_in_a_call_is_one(jo, household):
+    tick = jo.tick(household.now, "feed", feed_g=40)
+    assert await jo.verdicts(tick, tick, now=household.now) == ["accepted", "already_here"]
+
+
+async def test_what_was_taken_back_does_not_come_back_beside_another_bag(jo, household):
+    now = household.now
+    first = jo.tick(now, "feed", feed_g=40)
+    gone = jo.entry("take_back", now, entry=first["id"])
+    second = jo.tick(now, "feed", "dusk", feed_g=40)
+    again = jo.entry("take_back", now, entry=gone["id"])
+    assert await jo.verdicts(first, gone, second, again, now=now) == ["accepted"] * 3 + ["not_for_helpers"]
+    later = jo.entry("take_back", now, entry=gone["id"])
+    assert await jo.verdicts(later, now=now) == ["not_for_helpers"]
+
+
 async def test_two_calls_at_once_do_not_give_a_bag_twice(jo, household):
     now = household.now
     ticks = [jo.tick(now, "feed", f"slot{n}", feed_g=40) for n in range(4)]

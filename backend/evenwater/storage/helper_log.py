@@ -59,11 +59,11 @@ async def page_for(database: Database, scope: Scope, cursor: int, limit: int) ->
 
 
 async def own_of(database: Database, ids: Sequence[str]) -> dict[str, Own]:
-    """Who recorded these entries, and for which date; those that are not in the log are left out."""
+    """Who recorded these entries, for which date, and of what kind; those that are not in the log are left out."""
     rows = await database.reader.execute_fetchall(
-        "SELECT id, author, placed_on FROM entry WHERE id IN (SELECT value FROM json_each(?))", (_listed(ids),)
+        "SELECT id, author, placed_on, kind FROM entry WHERE id IN (SELECT value FROM json_each(?))", (_listed(ids),)
     )
-    return {row[0]: Own(row[1], date.fromisoformat(row[2])) for row in rows}
+    return {row[0]: Own(row[1], date.fromisoformat(row[2]), row[3]) for row in rows}
 
 
 async def mark_late(database: Database, hand_over: str, ids: Sequence[str], now: datetime) -> None:

@@ -25,23 +25,23 @@ async def judged(database: Database, scope: Scope, known: Known, read: Sequence[
     """What was read, with a refusal in the place of whatever a helper may not add."""
     arrivals = [one.entry for one in read if isinstance(one, Arrival)]
     targets = [entry.entry for entry in arrivals if isinstance(entry, TakeBack)]
+    # Grows as it goes: what this call adds may be taken back by it.
     here = await own_of(database, [*(entry.id for entry in arrivals), *targets])
     given = given_by(((one.entry, one.on) for one in known.facts), scope.helper.id)
-    known_now = dict(here)  # grows as it goes: what this call adds may be taken back by it
-    return [_judged(one, scope, given, here, known_now) for one in read]
+    return [_judged(one, scope, given, here) for one in read]
 
 
-def _judged(one: Read, scope: Scope, given: Given, here: dict[str, Own], known: dict[str, Own]) -> Read:
+def _judged(one: Read, scope: Scope, given: Given, known: dict[str, Own]) -> Read:
     if isinstance(one, Postponed):
         return _newer(one)
-    if isinstance(one, Verdict) or one.entry.id in here:
+    if isinstance(one, Verdict) or one.entry.id in known:
         return one
     entry, on = one.entry, one.placed.on
     try:
         check_allowed(entry, on, scope, given, known)
     except DomainError as error:
         return refused(entry.id, error)
-    known[entry.id] = Own(entry.author, on)
+    known[entry.id] = Own(entry.author, on, str(entry.__struct_config__.tag))
     if isinstance(entry, Tick):
         given.add(entry, on)
     elif isinstance(entry, TakeBack):

@@ -52,6 +52,7 @@ class Own(Struct, frozen=True):
 
     author: str
     on: date
+    kind: str
 
 
 class Given:
@@ -139,6 +140,8 @@ def _check_take_back(entry: TakeBack, on: date, known: dict[str, Own]) -> None:
     target = known.get(entry.entry)
     if target is None or target.author != entry.author:
         raise NotForHelpers("a helper takes back only what they recorded", where="entry", right="an entry of your own")
+    if target.kind == "take_back":  # else what was made up for by another bag would stand again
+        raise NotForHelpers("that takes something back itself", where="entry", right="record it again")
     if target.on != on:
         raise NotForHelpers(
             f"that was recorded on {target.on.isoformat()}", where="entry", right="on the same day; later, write a note"
