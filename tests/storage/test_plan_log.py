@@ -12,7 +12,7 @@ from evenwater.domain.placing import place
 from evenwater.domain.read_entries import Deferred, read_entry
 from evenwater.storage.database import Database
 from evenwater.storage.entry_log import Arrival, append
-from evenwater.storage.plan_log import last_seq, read_for_plan, read_on, ticks_of
+from evenwater.storage.plan_log import _LASTING, last_seq, read_for_plan, read_on, ticks_of
 
 NOW = datetime(2026, 11, 3, 16, 30, tzinfo=UTC)
 HORIZON = NOW - timedelta(days=90)
@@ -102,3 +102,11 @@ async def test_a_history_is_every_tick_before_a_moment_of_the_jobs_asked_for(log
     await append(log, [*ticks, tick(60, 400, "cover"), tick(61, 2, "agitate")], [], NOW, 0.0)
     read = await ticks_of(log, [("main", "agitate"), ("main", "none"), ("other", "agitate")], HORIZON)
     assert [one.seq for one in read] == list(range(1, 60))
+
+
+async def test_what_lasts_is_found_by_its_index(log: Database) -> None:
+    for kind in ("fish_move", "fish_measure", "fish_seen"):
+        rows = await log.reader.execute_fetchall("SELECT sql FROM sqlite_master WHERE name = 'entry_lasting'")
+        assert all(f"'{kind}'" in sql for (sql,) in rows)
+    plan = await log.reader.execute_fetchall(f"EXPLAIN QUERY PLAN SELECT seq FROM entry WHERE {_LASTING}")
+    assert any("entry_lasting" in step[-1] for step in plan)
