@@ -40,6 +40,7 @@ export const helperWords = {
       + "and only then tap \"Use this phone\". Without it, this page works just as well.",
 
     no_signal: "No signal just now",
+    not_now: "Not just now",
     no_signal_what: "The first time needs signal. Afterwards it may go.",
     again: "Try again",
     slow_down: "Too many tries. Wait a minute, then try again.",
@@ -121,7 +122,7 @@ export const helperWords = {
   shut_why: (/** @type {string} */ code, /** @type {string} */ keepers) => ({
     revoked: `${keepers} ended the link. There is nothing for you to do here now.`,
     moved: "The link is used on another phone or in another browser now. Go on there.",
-  }[code] ?? `${keepers} ended the link, or another phone uses it now.`),
+  }[code] ?? `${keepers} ended the link, or this browser forgot it. Open the link once more to see.`),
   shut_lost: "What you wrote down before is not lost.",
   shut_ring: "A question? Ring:",
   shut_again: "Given a new link? Scan it, or open it from the message.",

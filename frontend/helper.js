@@ -100,12 +100,12 @@ export function daysAhead({ plan, person }, today) {
 }
 
 /** The link is over or was ended: what the household wrote leaves this phone. What waits to be sent stays, and whom to
- * ring. */
-export async function letGoOfPond() {
+ * ring. @param {boolean} shut it was ended */
+export async function letGoOfPond(shut) {
   const { plan, helps } = get();
   const { begins_on, ends_on } = handOverOf(get()) ?? helps ?? {};
   const [first, last] = [begins_on ?? null, ends_on ?? null];
-  if (helps) await keepHelps({ ...helps, begins_on: first, ends_on: last, ring: plan?.ring ?? helps.ring });
+  if (helps) await keepHelps({ ...helps, shut, begins_on: first, ends_on: last, ring: plan?.ring ?? helps.ring });
   await letRoundGo([]);
   await globalThis.caches?.delete(PICTURES).catch(() => false);
 }

@@ -16,6 +16,7 @@ import { skewMs } from "./domain/fold.js";
  * @property {string|null} begins_on
  * @property {string|null} ends_on
  * @property {{name: string, tel: string}[]} ring  whom to ring once the plan is gone
+ * @property {boolean} [shut]                      home no longer knew this phone when it last asked
  *
  * @typedef {object} State
  * @property {boolean} ready                       the local database has been read

@@ -51,18 +51,18 @@ export function Helper({ at, query }) {
  * @param {number} now_ms @returns {"over"|"shut"|null} */
 function useEnd(now_ms) {
   const state = useStore();
-  const { access, plan, sync, person, seen, waiting } = state;
+  const { access, plan, sync, person, seen, waiting, helps } = state;
   const by_calendar = helperStage(state, civilDate(zoneOf(handOverOf(state)?.pond), now_ms)) === "over"
     && (plan !== null || access !== "signed_in");
   const shut = access === "sign_in" || access === "first_start";
   const over = access === "over" || by_calendar;
-  const holds = plan !== null || seen.size > waiting.size;
+  const holds = plan !== null || seen.size > waiting.size || (shut && helps !== null && !helps.shut);
   const gone = person !== null && (access === "over" || shut) && holds;
   useEffect(() => {
     if ((sync === "sign_in" || by_calendar) && access !== "over" && !shut) askStart();
   }, [sync, by_calendar]);
   useEffect(() => {
-    if (gone) letGoOfPond().then(flush).catch(() => {});
+    if (gone) letGoOfPond(shut).then(flush).catch(() => {});
   }, [gone]);
   return over ? "over" : shut ? "shut" : null;
 }

@@ -37,28 +37,33 @@ function Link({ secret }) {
   const [why, fail] = useState("");
   const look = async () => {
     fail("");
-    // The link that bound this phone opens its round, with signal or without.
-    if (await isBoundBy(secret)) return enterRound();
+    const mine = await isBoundBy(secret);
+    // The link that bound this phone opens its round, with signal or without; unless home no longer knew this phone.
+    if (mine && !get().helps?.shut) return enterRound();
     const answer = await lookAt(secret);
-    if (answer.ok && answer.data.bound_here && get().person?.hand_over) return enterRound();
-    if (answer.ok) return show(answer.data);
-    return fail(answer.problem?.code ?? answer.why);
+    if (!answer.ok) return fail(answer.problem?.code ?? answer.why);
+    if (answer.data.bound_here && get().person?.hand_over) return enterRound();
+    // Home takes back the browser it knows; only on the tap does it hear which one this is.
+    return show(mine && answer.data.state === "bound_elsewhere" ? { ...answer.data, state: "open" } : answer.data);
   };
   useEffect(() => void look(), []);
   if (why) return html`<${Failed} why=${why} again=${look} />`;
   if (!looked) return html`<p class="quiet" role="status">${W.looking}</p>`;
   const open = looked.state === "open" || looked.state === "not_yet";
-  if (open) return html`<${Asked} secret=${secret} looked=${looked} />`;
+  if (open) return html`<${Asked} secret=${secret} looked=${looked} onEnded=${show} />`;
   return html`<${NotOpen} looked=${looked} again=${look} />`;
 }
+
+/** What a link is whose binding was refused for that. @type {Record<string, Looked["state"]>} */
+const ENDED = { bound_elsewhere: "bound_elsewhere", revoked: "revoked", over: "over" };
 
 function enterRound() {
   history.replaceState(null, "", "/round");
   go("/round", true);
 }
 
-/** @param {{secret: string, looked: Looked}} props */
-function Asked({ secret, looked }) {
+/** @param {{secret: string, looked: Looked, onEnded: (looked: Looked) => void}} props */
+function Asked({ secret, looked, onEnded }) {
   const { person } = useStore();
   const [busy, work] = useState(false);
   const [error, fail] = useState("");
@@ -68,7 +73,8 @@ function Asked({ secret, looked }) {
     const answer = await bind(secret, looked);
     work(false);
     if (answer.ok) return enterRound();
-    return fail(answer.problem?.code === "bound_elsewhere" ? W.elsewhere : errorSentence(answer));
+    const state = ENDED[answer.problem?.code ?? ""];
+    return state ? onEnded({ ...looked, state }) : fail(errorSentence(answer));
   };
   return html`<h1>${keeper_names.length > 0 ? W.asked(namesOf(keeper_names)) : W.asked_plainly}</h1>
     <p>${W.hello(helper_name)} ${W.what}</p>
@@ -105,7 +111,7 @@ function Failed({ why, again }) {
   const unknown = why === "no_such_link" || why === "refused";
   const text = why === "slow_down" ? W.slow_down : unknown ? W.unknown_what
     : why === "no_signal" ? W.no_signal_what : errorSentence({ why, problem: null });
-  return html`<h1>${unknown ? W.unknown : W.no_signal}</h1><p role="alert">${text}</p>
+  return html`<h1>${unknown ? W.unknown : why === "no_signal" ? W.no_signal : W.not_now}</h1><p role="alert">${text}</p>
     <button type="button" class="wide-button" onClick=${again}>${W.again}</button>`;
 }
 

@@ -8,7 +8,7 @@ from typing import Any
 import pytest
 from journeys.home import Home
 from journeys.household import EVENING, Caller
-from journeys.line import drops_the_call
+from journeys.line import answers, drops_the_call
 from journeys.neighbour import (
     BAG_G,
     KIM,
@@ -31,6 +31,7 @@ from playwright.sync_api import Page, expect
 
 TODAY = EVENING.date()
 TOMORROW = TODAY + timedelta(days=1)
+SLOW_DOWN = answers(429, "application/json", '{"code":"slow_down","what":"too many attempts","where":"","right":""}')
 NewPhone = Callable[..., Page]
 
 
@@ -85,6 +86,30 @@ def test_the_link_of_this_phone_opens_its_round_again_without_signal(kims: Page,
     kims.goto(link)
     expect(card(kims, "Covers on")).to_be_visible()
     assert kims.url.endswith("/round")
+
+
+def test_a_browser_that_forgot_its_cookie_comes_in_again_by_the_same_link(
+    kims: Page, link: str, keeper: Caller, home: Home
+) -> None:
+    home.clock.set(EVENING + timedelta(hours=30))  # past the day within which it may move
+    without_signal(kims, home.clock())
+    press(card(kims, "Covers on"), "Done")
+    expect(sync_line(kims)).to_have_text("1 waiting, no signal")
+    kims.context.clear_cookies()
+    with_signal(kims, home.clock())
+    expect(kims.get_by_role("heading", name="This phone no longer opens the pond")).to_be_visible()
+    expect(kims.get_by_text("Open the link once more to see.")).to_be_visible()
+    kims.goto("about:blank")
+    use_this_phone(kims, link)
+    until(lambda: len(told_by_kim(keeper)) == 1, "what was kept has arrived", kims)
+    assert [one["ended_at"] for one in open_link(keeper)["devices"] if one["ended_at"] is None] == [None]
+
+
+def test_too_many_tries_say_to_wait(link: str, phone: Page, home: Home) -> None:
+    home.line.fail(SLOW_DOWN, path="/api/helper")
+    phone.goto(link)
+    expect(phone.get_by_role("heading", name="Not just now")).to_be_visible()
+    expect(phone.get_by_role("alert")).to_have_text("Too many tries. Wait a minute, then try again.")
 
 
 def test_a_link_ended_while_the_phone_is_out_of_reach_loses_nothing_and_says_so(
@@ -165,7 +190,7 @@ def test_something_wrong_reaches_the_keepers_with_words_and_a_photo(kims: Page, 
     choose(kims, shot(7))
     expect(kims.get_by_role("button", name="take out: photo 1")).to_be_visible()
     press(kims, "Tell Marit")
-    expect(kims.get_by_role("status").filter(has_text="Sent 16:4")).to_be_visible()
+    expect(kims.get_by_role("main").get_by_role("status").filter(has_text="Sent 16:4")).to_be_visible()
     expect(kims.get_by_text("Ring as well")).to_be_visible()
     (told,) = told_by_kim(keeper)
     look = told["entry"]
