@@ -54,7 +54,7 @@ async def due_messages(database: Database, now: datetime) -> list[Message]:
 async def message_keys(database: Database, begins: str) -> dict[str, datetime]:
     """When each message was made whose key begins so."""
     rows = await database.reader.execute_fetchall(
-        "SELECT key, made_at FROM message WHERE substr(key, 1, ?) = ?", (len(begins), begins)
+        "SELECT key, made_at FROM message WHERE key >= ?1 AND key < ?1 || char(1114111)", (begins,)
     )
     return {key: datetime.fromisoformat(made_at) for key, made_at in rows}
 
