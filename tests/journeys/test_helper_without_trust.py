@@ -1,4 +1,4 @@
-"""A household with an authority of its own: a neighbour gets in by the plain port, trusting nothing, while connected."""
+"""A household with its own authority: a neighbour gets in by the plain port, trusting nothing, while connected."""
 
 import asyncio
 from collections.abc import Iterator
