@@ -89,7 +89,7 @@ function Told({ report, plan, of, now_ms }) {
     ${report.notes.length > 0 && list(W.notes, report.notes, "")}
     <${Part} title=${W.spent}>${report.spent.map((one) => html`<${SpentFacts} key=${one.pond} spent=${one} plan=${plan}
       many=${many} />`)}</${Part}>
-    <${MeasuredTable} rows=${report.measured} plan=${plan} many=${many} />
+    <${MeasuredList} rows=${report.measured} plan=${plan} many=${many} />
     ${list(W.changed, report.changed, W.none_changed)}
     <${Part} title=${W.done}><ul>${report.jobs.map((job) => html`<li class="entry-line" key=${job.pond + job.title}>
       <span>${named(plan, job, many)}</span><span class="quiet">${[W.times(job.done, job.asked),
@@ -134,13 +134,16 @@ function SpentFacts({ spent, plan, many }) {
 }
 
 /** @param {{rows: Measured[], plan: Plan, many: boolean}} props */
-function MeasuredTable({ rows, plan, many }) {
-  const { columns } = W;
-  if (rows.length === 0) return html`<${Part} title=${W.measured}><p>${W.none_measured}</p></${Part}>`;
-  return html`<section class="card-section finding"><h2>${W.measured}</h2><table><thead><tr>
-      ${Object.values(columns).map((one) => html`<th scope="col" key=${one}>${one}</th>`)}</tr></thead>
-    <tbody>${rows.map((one) => html`<tr key=${one.pond + one.what}>
-      <th scope="row">${named(plan, { pond: one.pond, title: one.what }, many)}</th><td>${one.first}</td>
-      <td>${one.last}</td><td>${one.low === one.high ? one.low : W.range(one.low, one.high)}</td>
-      <td>${one.count}</td></tr>`)}</tbody></table></section>`;
+function MeasuredList({ rows, plan, many }) {
+  return html`<${Part} title=${W.measured}>${rows.length === 0 && html`<p>${W.none_measured}</p>`}
+    <ul>${rows.map((one) => html`<li class="entry-line" key=${one.pond + one.what}>
+      <span>${named(plan, { pond: one.pond, title: one.what }, many)}</span>
+      <span class="quiet">${measuredWords(one)}</span></li>`)}</ul></${Part}>`;
+}
+
+/** "5 °dKH" of one reading; of more, from the first to the last, between which, and how many. @param {Measured} one */
+function measuredWords({ count, first, last, low, high }) {
+  if (count === 1) return first;
+  const between = low !== high && W.between(low, high);
+  return [W.first_last(first, last), between, W.readings(count)].filter(Boolean).join(" · ");
 }

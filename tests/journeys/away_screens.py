@@ -55,6 +55,18 @@ def coming_home_before_it_began(page: Page) -> None:
     expect(page.get_by_text("It has not begun.")).to_be_visible()
 
 
+def coming_home_so_far(page: Page) -> None:
+    page.goto("/hand-overs?new")
+    name_helper(page, "Ole")
+    page.get_by_label("First day").fill("2026-11-20")
+    confirmed = page.get_by_role("checkbox", name=re.compile("^Yes: this amount"))
+    confirmed.check()
+    press(page, "Save")
+    expect(page.get_by_role("button", name=re.compile("^Make "))).to_be_enabled()
+    page.get_by_role("link", name="Coming home").tap()
+    expect(page.get_by_text("So far: day 5 of 10.")).to_be_visible()
+
+
 AWAY = [
     no_hand_over_yet,
     a_hand_over_with_slips,
@@ -62,5 +74,6 @@ AWAY = [
     a_link_shown_once,
     the_sheet_before_it_is_printed,
     coming_home_before_it_began,
+    coming_home_so_far,
 ]
 """Those of somebody signed in at the example's pond."""

@@ -6,7 +6,13 @@ Those of KEEPERS are for somebody signed in at the example's pond, those of NEWC
 from collections.abc import Callable
 from datetime import timedelta
 
-from journeys.away_screens import AWAY, a_hand_over_with_slips, a_link_shown_once, the_sheet_before_it_is_printed
+from journeys.away_screens import (
+    AWAY,
+    a_hand_over_with_slips,
+    a_link_shown_once,
+    coming_home_so_far,
+    the_sheet_before_it_is_printed,
+)
 from journeys.household import EVENING, PASSPHRASE
 from journeys.jobs_screens import JOBS, a_job_with_everything_wrong, places_in_order, the_jobs, unfold
 from journeys.reach_screens import REACH, a_list_by_mail_that_cannot_be
@@ -333,6 +339,7 @@ LAYOUTS: list[Screen] = [
     a_hand_over_with_slips,
     a_link_shown_once,
     the_sheet_before_it_is_printed,
+    coming_home_so_far,
     a_table_as_it_was_understood,
     the_book,
     this_device,

@@ -26,6 +26,7 @@ from journeys.jobs_screen import Taps
 from journeys.phones import make_ready_for_no_signal, sign_in
 from journeys.photo_phone import photos_at
 from journeys.round_screen import press, sync_line
+from journeys.test_every_screen import AXE, RUN_AXE, check_narrow
 from journeys.waiting import until
 from playwright.sync_api import Page, expect
 
@@ -43,6 +44,13 @@ def page(keeper: Caller, phone: Page) -> Page:
     sign_in(phone)
     make_ready_for_no_signal(phone)
     return phone
+
+
+def anybody_can_read_it(page: Page) -> None:
+    """axe finds nothing, and nothing stands out to the side of a narrow phone."""
+    page.evaluate(AXE.read_text(encoding="utf-8"))
+    assert page.evaluate(RUN_AXE) == []
+    check_narrow(page)
 
 
 def at_home_on(home: Home, page: Page, now: datetime) -> None:
@@ -307,6 +315,7 @@ def test_who_is_on_duty_is_put_in_order(page: Page, keeper: Caller, home: Home) 
     press(page, "Put Marit on duty")
     press(page, "Put Jon on duty")
     press(page, "Jon earlier")
+    anybody_can_read_it(page)
     duty = page.get_by_role("region", name="On duty").get_by_role("listitem")
     expect(duty.first).to_contain_text("Jon")
     expect(sync_line(page)).to_contain_text("All sent")
@@ -328,6 +337,7 @@ def test_a_double_dose_stands_on_the_round_until_it_is_read_here(
     page.goto("/round")
     notice = page.get_by_role("region", name="To know").get_by_role("listitem")
     expect(notice).to_contain_text("given twice")
+    anybody_can_read_it(page)
     notice.get_by_role("button", name="Read: ").tap()
     expect(notice).to_have_count(0)
     page.reload()
