@@ -5,7 +5,7 @@ They are made anew when something came that they may rest on (`domain/book/rests
 
 import asyncio
 import logging
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date, datetime, timedelta
 
 from msgspec import Struct
@@ -14,9 +14,12 @@ from evenwater.domain.book.outlook import PondBook
 from evenwater.domain.book.page import book_of
 from evenwater.domain.book.shown_records import Shown
 from evenwater.domain.book.year import Done, asks_for
-from evenwater.domain.entries import zone_named
+from evenwater.domain.entries import FishMeasure, zone_named
 from evenwater.domain.errors import DomainError
-from evenwater.domain.fold import Known, Seen
+from evenwater.domain.fish.degree_days import WaterDays
+from evenwater.domain.fish.outlook import PondFish
+from evenwater.domain.fish.page import fish_of, register_of
+from evenwater.domain.fold import Known, Seen, of_kinds
 from evenwater.domain.learn.change_effect import effects_of
 from evenwater.domain.learn.reading_effect import readings_asked
 from evenwater.domain.pond import Pond
@@ -26,6 +29,7 @@ from evenwater.domain.water.outlook import PondWater
 from evenwater.storage.database import Database
 from evenwater.storage.done_dates import done_dates
 from evenwater.storage.old_readings import old_readings
+from evenwater.storage.water_days import water_days
 from evenwater.web.log_reader import REMEMBERED, Standing
 from evenwater.web.shown_keeping import ShownKeeper, trends_of
 from evenwater.web.warmth_planning import WarmthPlanner
@@ -35,17 +39,19 @@ _log = logging.getLogger(__name__)
 # Samples come without an entry: after so long pages are looked at again.
 _FRESH_FOR = timedelta(minutes=5)
 _YEARS_BACK = 2
+_GROWTH_DAYS_BACK = 6 * 366
 # A second of arithmetic beside it would hold up the very answer that need not wait for it [s].
 _ANSWER_FIRST_S = 0.1
 
 
 class Pages(Struct, frozen=True):
-    """Water, warmth and book of every pond, and what they rest on."""
+    """Water, warmth, book and fish of every pond, and what they rest on."""
 
     rests_on: tuple[int, int]
     water: tuple[PondWater, ...]
     warm: Mapping[str, Warm]
     book: tuple[PondBook, ...]
+    fish: tuple[PondFish, ...]
 
 
 class PageMaker:
@@ -60,10 +66,12 @@ class PageMaker:
         self._failed_on: tuple[int, int] | None = None
         self._long_ago: dict[str, tuple[tuple[date, list[str]], Done]] = {}
         self._old_readings: tuple[object, list[Seen]] = (None, [])
+        self._water_days: tuple[object, WaterDays] = (None, {})
 
     def forget(self) -> None:
         """Make all pages anew next time."""
         self._pages, self._long_ago, self._old_readings = None, {}, (None, [])
+        self._water_days = (None, {})
 
     async def current(self, standing: Standing, now: datetime) -> Pages:
         """The pages of just this log; waits until they are made."""
@@ -108,8 +116,9 @@ class PageMaker:
         shown = await self._shown.of_ponds(warm, zone.key, now)
         done = {pond.id: await self._done_long_ago(known, pond, now) for pond in ponds}
         judged = await self._with_old_readings(known, now)
+        water = await self._water_of_years(known, ponds, now)
         # A second of arithmetic on a small machine: sync and probes go on meanwhile.
-        return await asyncio.to_thread(_pages, rests_on, known, judged, now, warm, shown, done)
+        return await asyncio.to_thread(_pages, rests_on, known, judged, now, warm, shown, done, water)
 
     async def _with_old_readings(self, known: Known, now: datetime) -> Known:
         """What is known, and the readings about changes so long ago that a plan needs them no more."""
@@ -122,6 +131,17 @@ class PageMaker:
         here = {one.entry.id for one in known.facts}
         more = [one for one in self._old_readings[1] if one.entry.id not in here]
         return Known(tuple(sorted((*more, *known.facts), key=lambda one: one.order)), known.settings)
+
+    async def _water_of_years(self, known: Known, ponds: Sequence[Pond], now: datetime) -> WaterDays:
+        """The water's warmth by day since fish were first measured: read once a day, growth is told by months."""
+        first = min((one.at for one in of_kinds(known.facts, FishMeasure)), default=None)
+        if first is None:
+            return {}
+        since = max(first, now - timedelta(days=_GROWTH_DAYS_BACK))
+        rests_on = (since, now.date(), [pond.id for pond in ponds])
+        if self._water_days[0] != rests_on:
+            self._water_days = rests_on, {pond.id: await water_days(self._database, pond.id, since) for pond in ponds}
+        return self._water_days[1]
 
     async def _done_long_ago(self, known: Known, pond: Pond, now: datetime) -> Done:
         """When the work of the year was done, before what is known of every tick."""
@@ -149,6 +169,7 @@ def _pages(
     warm: Mapping[str, Warm],
     shown: Mapping[str, Shown],
     done: Mapping[str, Done],
+    water: WaterDays,
 ) -> Pages:
     foretold = {pond: trends_of(of) for pond, of in shown.items()}
     plan = make_plan(known, 0, {}, now, foretold, None, warm)
@@ -156,7 +177,17 @@ def _pages(
         _book(known, judged, pond, shown[pond.id], warm[pond.id], done[pond.id], now)
         for pond in known.ponds(plan.days[0].date)
     )
-    return Pages(rests_on, plan.water, warm, book)
+    return Pages(rests_on, plan.water, warm, book, _fish(known, known.ponds(plan.days[0].date), water, now))
+
+
+def _fish(known: Known, ponds: Sequence[Pond], water: WaterDays, now: datetime) -> tuple[PondFish, ...]:
+    """The Fish pages; empty ones where a number is too odd to reckon with, so that it costs nobody the round."""
+    try:
+        register = register_of(known, water, now)
+        return tuple(fish_of(known, pond, register, now) for pond in ponds)
+    except (DomainError, ArithmeticError, ValueError):
+        _log.exception("The Fish pages could not be worked out.")
+        return tuple(PondFish(pond=pond.id, tag="not-worked-out") for pond in ponds)
 
 
 def _book(known: Known, judged: Known, pond: Pond, shown: Shown, warm: Warm, done: Done, now: datetime) -> PondBook:

@@ -105,7 +105,7 @@ class Planner:
         plan = make_plan(standing.known, standing.log_seq, names, now, water=pages.water, warm=pages.warm)
         notices = await notices_of(self._database, names, zone_named(plan.zone), now)
         back = await self._days_back(plan.days[0].date)
-        return replace(plan, book=pages.book, back=back, notices=(*plan.notices, *notices))
+        return replace(plan, book=pages.book, fish=pages.fish, back=back, notices=(*plan.notices, *notices))
 
     async def _keep_today(self, plan: Plan, now: datetime) -> None:
         today = plan.days[0]

@@ -1,0 +1,111 @@
+"""The Fish page of every pond, put together."""
+
+import hashlib
+from collections.abc import Sequence
+from datetime import date, datetime, timedelta
+from typing import Final
+
+import msgspec
+from msgspec import Struct
+from msgspec.structs import replace
+
+from evenwater.domain.entries import FishSeen, zone_named
+from evenwater.domain.fish.biomass import stock_of
+from evenwater.domain.fish.degree_days import DegreeDays, WaterDays
+from evenwater.domain.fish.fish_state import state_of
+from evenwater.domain.fish.grown import Grown, grown, weighings_of
+from evenwater.domain.fish.length_weight import PondWeights
+from evenwater.domain.fish.measures import measures_of
+from evenwater.domain.fish.outlook import PondFish, SeenLine
+from evenwater.domain.fish.stand_out import who_stands_out
+from evenwater.domain.fish.stock import moves_of, stock_at
+from evenwater.domain.fish.whereabouts import whereabouts
+from evenwater.domain.fold import Facts, Known, of_kinds
+from evenwater.domain.pond import Pond
+
+SEEN_DAYS: Final = 60
+_SEEN_OF_A_FISH: Final = 12
+
+
+class Register(Struct, frozen=True):
+    """Every fish of the household and what is known of it; `seen` newest first."""
+
+    fish: tuple[Grown, ...]
+    weights: PondWeights
+    warmth: DegreeDays
+    seen: tuple[tuple[str, SeenLine], ...]
+    today: date
+
+
+def register_of(known: Known, water: WaterDays, now: datetime) -> Register:
+    """All that the pages of the ponds share.
+
+    Args:
+        known: All that stands in the log, measures and moves of fish however old.
+        water: By pond, its mean temperature by date, as far back as fish were measured.
+        now: The moment, aware; later facts are left out.
+    """
+    today, _ = known.civil_date(now)
+    facts = Facts(one for one in known.facts if one.at <= now)
+    fish = known.fish(today)
+    told = measures_of(facts, frozenset(one.id for one in fish if one.count > 1))
+    where, warmth = whereabouts(fish, facts), DegreeDays(water)
+    return Register(
+        fish=tuple(grown(one, where[one.id], told.get(one.id, ()), warmth, today) for one in fish),
+        weights=PondWeights([one for of_fish in told.values() for one in weighings_of(of_fish)]),
+        warmth=warmth,
+        seen=_seen(facts),
+        today=today,
+    )
+
+
+def fish_of(known: Known, pond: Pond, register: Register, now: datetime) -> PondFish:
+    """The Fish page of one pond.
+
+    Args:
+        known: All that stands in the log.
+        pond: The pond as set for today.
+        register: Every fish, from the same log.
+        now: The moment, aware.
+    """
+    today = now.astimezone(zone_named(pond.zone)).date()
+    here = [one for one in register.fish if one.where.here.get(pond.id)]
+    gone = [one for one in register.fish if not one.where.here and one.where.last_pond == pond.id]
+    stand_out = who_stands_out(here, today)
+    states = [
+        state_of(
+            one,
+            pond.id,
+            register.weights,
+            register.warmth,
+            _seen_on(register, one.fish.id),
+            stand_out.get(one.fish.id),
+            today,
+        )
+        for one in (*here, *gone)
+    ]
+    page = PondFish(
+        pond=pond.id,
+        tag="",
+        fish=tuple(states),
+        stock=stock_of(pond.id, register.fish, register.weights, stock_at(moves_of(known), pond.id, now, today), today),
+        seen=tuple(_lately(register, pond.id, today)),
+    )
+    return replace(page, tag=hashlib.sha256(msgspec.json.encode(page)).hexdigest()[:12])
+
+
+def _seen(facts: Facts) -> tuple[tuple[str, SeenLine], ...]:
+    return tuple(
+        (one.entry.pond, SeenLine(one.entry.id, one.at, one.on, one.entry.fish, one.entry.signs, one.entry.text))
+        for one in reversed(of_kinds(facts, FishSeen))
+        if isinstance(one.entry, FishSeen)
+    )
+
+
+def _seen_on(register: Register, fish: str) -> Sequence[SeenLine]:
+    return [line for _, line in register.seen if fish in line.fish][:_SEEN_OF_A_FISH]
+
+
+def _lately(register: Register, pond: str, today: date) -> list[SeenLine]:
+    since = today - timedelta(days=SEEN_DAYS)
+    return [line for of, line in register.seen if of == pond and line.on >= since]
