@@ -20,6 +20,7 @@ from evenwater.domain.rounds.alarms import Concern
 from evenwater.storage.alarms import match_alarms
 from evenwater.storage.messages import keep_messages
 from evenwater.storage.people import people
+from evenwater.web.gate import COOKIE
 from evenwater.web.headers import CONTENT_POLICY
 from evenwater.web.security import OPEN
 
@@ -271,6 +272,21 @@ async def test_a_route_answers_everybody_as_its_row_says(
 def test_what_is_open_by_the_table_is_what_is_open_in_the_code() -> None:
     open_to_all = {route for route, row in TABLE.items() if row.nobody not in (401, 404)}
     assert open_to_all == OPEN
+
+
+async def test_no_private_word_opens_what_a_session_does(
+    household: Any, callers: dict[str, httpx.AsyncClient], words: dict[str, str]
+) -> None:
+    link = (await make_link(callers[KEEPER]))["secret"]
+    bearer = callers[PROBE_KEY].headers["Authorization"].removeprefix("Bearer ")
+    for word in (*words.values(), link, bearer):
+        for (method, route), row in TABLE.items():
+            household.later(minutes=2)
+            asker = household.caller(
+                Cookie=f"{COOKIE}={word}", Authorization="" if word == bearer else f"Bearer {word}"
+            )
+            answer = await asker.request(method, path_for(row, "nobody", {}), **row.sent)
+            assert answer.status_code == row.status("nobody"), (method, route, answer.text[:200])
 
 
 async def test_other_methods_open_nothing_to_nobody(household: Any) -> None:
