@@ -58,9 +58,11 @@ function useEnd(now_ms) {
   const over = access === "over" || by_calendar;
   const holds = plan !== null || seen.size > waiting.size || (shut && helps !== null && !helps.shut);
   const gone = person !== null && (access === "over" || shut) && holds;
+  // Asked once and whenever signal is back; never with each call, which asking itself brings about.
+  const to_ask = sync === "sign_in" || (by_calendar && sync !== "no_signal");
   useEffect(() => {
-    if ((sync === "sign_in" || by_calendar) && access !== "over" && !shut) askStart();
-  }, [sync, by_calendar]);
+    if (to_ask && access !== "over" && !shut) askStart();
+  }, [to_ask]);
   useEffect(() => {
     if (gone) letGoOfPond(shut).then(flush).catch(() => {});
   }, [gone]);

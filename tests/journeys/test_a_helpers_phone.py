@@ -235,14 +235,17 @@ def test_one_day_longer_and_one_day_shorter_reach_the_phone(kims: Page, keeper: 
     expect(card(kims, "Covers on")).to_be_visible()
 
 
-def test_called_off_before_it_began_there_is_nothing_left_to_do(keeper: Caller, phone: Page) -> None:
+def test_called_off_before_it_began_there_is_nothing_left_to_do(keeper: Caller, phone: Page, home: Home) -> None:
     hand_over_to_kim(keeper, TODAY + timedelta(days=3), TODAY + timedelta(days=9))
     use_this_phone(phone, link_for_kim(keeper))
     expect(phone.get_by_text("It begins Fri 27 Nov.")).to_be_visible()
     change(keeper, "called_off", True)
+    asked = len(home.line.to("/api/start"))
     phone.reload()
     expect(phone.get_by_role("heading", name="Thank you")).to_be_visible()
     expect(phone.get_by_text("There is nothing more to do.")).to_be_visible()
+    phone.wait_for_timeout(1500)  # nothing is to happen: the phone does not ask home again and again
+    assert len(home.line.to("/api/start")) - asked <= 3
 
 
 def test_a_link_without_its_end_and_one_nobody_knows_say_what_is_missing(phone: Page, link: str) -> None:
