@@ -45,7 +45,7 @@ export function Notices() {
   };
   return html`<section class="notices" aria-label=${roundWords.notices}><ul>${mine.map((one) => html`<li
     class="notice" key=${one.id}><${Icon} name="warn" />
-    <div><p>${one.text}</p><p class="quiet">${when(one.at, plan.zone, now_ms)}</p></div>
-    <button type="button" class="text-button" aria-label=${roundWords.notice_read(one.text)}
-      onClick=${() => away(one.id)}>${roundWords.read}</button></li>`)}</ul></section>`;
+    <div><p>${one.text}</p><p class="notice-foot quiet"><span>${when(one.at, plan.zone, now_ms)}</span>
+      <button type="button" class="text-button" aria-label=${roundWords.notice_read(one.text)}
+        onClick=${() => away(one.id)}>${roundWords.read}</button></p></div></li>`)}</ul></section>`;
 }
