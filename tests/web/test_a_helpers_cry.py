@@ -45,8 +45,13 @@ async def jo(household: Any, keeper: httpx.AsyncClient) -> Writes:
 
 
 async def test_a_helpers_cry_reaches_the_keeper_at_once_though_asleep(household, clock, office, jo):
+    woken: list[bool] = []
+    household.app.state.wake_delivery = lambda: woken.append(True)
+    await jo.verdicts(jo.entry("look", household.now, all_well=True), now=household.now)
+    assert woken == []
     cry = jo.entry("look", household.now, all_well=False, trouble="gasping", text="<b>All</b> of them\r\nBcc: x@y.z")
     assert await jo.verdicts(cry, now=household.now) == ["accepted"]
+    assert woken == [True]
     await clock.look()
     (letter,) = office.taken
     assert (letter["To"], letter["Subject"]) == ("aki@pond.example", "Fish gasping at the surface")

@@ -26,6 +26,7 @@ from evenwater.web.errors import Refusal
 from evenwater.web.openapi import with_examples
 from evenwater.web.planning import Planner
 from evenwater.web.rate import TokenBuckets
+from evenwater.web.waking import wake
 
 Clock = Callable[[], datetime]
 AnyRequest = Request[Any, Any, State]
@@ -159,13 +160,6 @@ async def send_test(
     await keep_messages(database, [Outgoing(message=_test(signed_in, *one, now)) for one in to])
     wake(request)
     return await _answer(database, settings, reach, True)
-
-
-def wake(request: AnyRequest) -> None:
-    """Have what is waiting carried at once, where there is somebody to carry it."""
-    call: Callable[[], None] | None = request.app.state.get("wake_delivery")
-    if call is not None:
-        call()
 
 
 def _checked(data: ReachGiven, signed_in: SignedIn) -> Reach:

@@ -12,12 +12,13 @@ from datetime import datetime, timedelta
 from typing import Annotated, Any
 
 import msgspec
-from litestar import Router, post
+from litestar import Request, Router, post
+from litestar.datastructures import State
 from litestar.di import NamedDependency
 from litestar.params import HeaderParameter, RawBody
 
 from evenwater.domain.away.scope import Scope
-from evenwater.domain.entries import Entry, Set
+from evenwater.domain.entries import Entry, Look, Set
 from evenwater.domain.errors import DomainError
 from evenwater.domain.people import SignedIn
 from evenwater.domain.placing import place, to_millisecond
@@ -35,6 +36,7 @@ from evenwater.web.packing import unpacked
 from evenwater.web.planning import Planner
 from evenwater.web.sync_records import SyncAnswer, Verdict, read_request, refused
 from evenwater.web.sync_schema import SyncOperation
+from evenwater.web.waking import wake
 
 _log = logging.getLogger(__name__)
 
@@ -52,6 +54,7 @@ KEPT_ON_DEVICE = timedelta(days=90)
 )
 async def sync(
     body: RawBody,
+    request: Request[Any, Any, State],
     signed_in: NamedDependency[SignedIn],
     helper_pass: NamedDependency[HelperPass | None],
     database: NamedDependency[Database],
@@ -76,6 +79,8 @@ async def sync(
             await note_late(database, scope, kept, now)
     else:
         kept = await _keep(database, read, now, skew_s)
+    if any(isinstance(one, Arrival) and isinstance(one.entry, Look) and not one.entry.all_well for one in read):
+        wake(request)  # somebody says that something is wrong: whoever must hear of it hears now
     cursor = _past_own(data.cursor, kept) if data.epoch == epoch else 0
     entries, more = [], False
     if cursor <= data.cursor:  # else its own entries were the end of the log, and nothing stands behind them
