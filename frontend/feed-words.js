@@ -7,7 +7,7 @@ export const feedWords = {
   none: "You have no calendar yet.",
   make: "Make my calendar",
   made: "Your calendar is made.",
-  once: "Its address, shown this once",
+  once: "Your calendar's address, shown this once",
   once_hint: "Whoever has it can read your jobs, and nothing else. Add it in your calendar program as a subscription, "
     + "“from URL”.",
   here_only: "It is reached where this server is: a calendar on the internet may not get through to it.",

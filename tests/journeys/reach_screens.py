@@ -25,7 +25,7 @@ def a_list_by_mail_that_cannot_be(page: Page) -> None:
 def a_calendars_address(page: Page) -> None:
     how_the_list_reaches_me(page)
     page.get_by_role("button", name=MAKES_A_CALENDAR).tap()
-    expect(page.get_by_role("region", name="Its address, shown this once")).to_be_visible()
+    expect(page.get_by_role("region", name="Your calendar's address, shown this once")).to_be_visible()
 
 
 REACH = [how_the_list_reaches_me, a_list_by_mail_that_cannot_be, a_calendars_address]

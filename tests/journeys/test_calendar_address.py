@@ -25,7 +25,7 @@ def calendar(page: Page) -> Locator:
 
 
 def address_shown(page: Page) -> str:
-    once = page.get_by_role("region", name="Its address, shown this once")
+    once = page.get_by_role("region", name="Your calendar's address, shown this once")
     expect(once).to_be_in_viewport()
     return once.locator("code").inner_text()
 
