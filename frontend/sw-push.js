@@ -1,5 +1,5 @@
-// Notifications, as part of the worker (sw.js asks for this file): each is shown as home wrote it. The browser wants one
-// for every message, so what cannot be read still says that there is something.
+// Notifications, as part of the worker (sw.js asks for this file): each is shown as home wrote it. The browser wants
+// one for every message, so what cannot be read still says that there is something.
 self.addEventListener("push", (event) => event.waitUntil(show(told(event.data))));
 
 function told(data) {
