@@ -91,7 +91,8 @@ async def test_no_ceiling_is_no_food_and_no_buffer(jo, household, writer):
     none = writer.entry("set", household.now, target="hand-over/autumn", field="ceilings", value=[])
     await writer.sync(none, now=household.now)
     assert set(jobs_of(await plan_of(jo, household.now), household.now.date())) == {"cover", "test-kh"}
-    assert await jo.verdicts(jo.tick(household.now, "buffer", "dusk", **BAG), now=household.now) == ["above_ceiling"]
+    more = jo.tick(household.now, "buffer", "dusk", amount_g=60.5, substance="sodium_bicarbonate")
+    assert await jo.verdicts(more, now=household.now) == ["above_ceiling"]
 
 
 async def test_what_belongs_to_the_round_is_taken(jo, household):
@@ -164,6 +165,18 @@ async def test_a_ceiling_is_a_days_sum_and_what_was_taken_back_does_not_count(jo
     tomorrow = now + timedelta(days=1)
     household.now = tomorrow
     assert await jo.verdicts(jo.tick(tomorrow, "feed", feed_g=40), now=tomorrow) == ["accepted"]
+
+
+async def test_a_bag_weighed_before_the_ceiling_was_lowered_counts_all_the_same(jo, household, writer):
+    now = household.now
+    bag = jo.tick(now - timedelta(hours=1), "buffer", "dusk", **BAG)  # without signal
+    less = [{"pond": "main", "feed_g_per_day": 10, "buffer_g_per_day": 20}]
+    await writer.sync(writer.entry("set", now, target="hand-over/autumn", field="ceilings", value=less), now=now)
+    assert await jo.verdicts(bag, now=now) == ["accepted"]
+    another = jo.tick(now, "buffer", "dusk", amount_g=20, substance="sodium_bicarbonate")
+    assert await jo.verdicts(another, now=now) == ["above_ceiling"]
+    tomorrow = jobs_of(await plan_of(jo, now), now.date() + timedelta(days=1))
+    assert (tomorrow["buffer"]["amount_g"], tomorrow["buffer"]["limit_g_24h"]) == (20, 20)
 
 
 async def test_the_same_tick_twice_in_a_call_is_one(jo, household):

@@ -2,6 +2,9 @@
 
 Each refusal says what was wrong and what would be right; a refused entry stays on the helper's device, shown and not
 lost, and whatever it is about they can always say in a note.
+
+A lowered ceiling holds for what comes; a bag weighed by the one before is taken all the same. It is in the water by
+then, and refused it would count for nobody.
 """
 
 from collections.abc import Iterable
@@ -176,22 +179,24 @@ def _check_tick(entry: Tick, on: date, scope: Scope, given: Given) -> None:
         raise NotForHelpers("what is held back stays held back", where="override_reason", right="ring the keeper")
     if entry.setting_c is not None and job.shape != "setting":
         raise NotForHelpers("this job sets nothing", where="setting_c", right="none")
-    ceiling = scope.hand_over.ceiling(entry.pond)
-    if entry.amount_g is not None and entry.substance not in (None, ceiling.substance):
-        raise NotForHelpers(f"{entry.substance} is not in the bags", where="substance", right=ceiling.substance)
+    bags = scope.bags_of(entry.pond)
+    substances = {one.substance for one in bags}
+    if entry.amount_g is not None and entry.substance not in (None, *substances):
+        raise NotForHelpers(f"{entry.substance} is not in the bags", where="substance", right=_one_of(substances))
     asked = (
-        ("amount_g", "buffer", "dose", entry.amount_g, ceiling.buffer_g_per_day),
-        ("feed_g", "feed", "feed", entry.feed_g, ceiling.feed_g_per_day),
+        ("amount_g", "buffer", "dose", entry.amount_g, [one.buffer_g_per_day for one in bags]),
+        ("feed_g", "feed", "feed", entry.feed_g, [one.feed_g_per_day for one in bags]),
     )
-    for where, sort, shape, grams, most_g in asked:
+    for where, sort, shape, grams, bags_g in asked:
         if grams is None:
             continue
         if job.shape != shape:
             raise NotForHelpers(f"this job gives no {sort}", where=where, right="none")
-        left_g = max(0.0, (most_g or 0.0) - given.sum_g(entry.pond, on, sort))
+        most_g = max(one or 0.0 for one in bags_g)
+        left_g = max(0.0, most_g - given.sum_g(entry.pond, on, sort))
         if grams > left_g + _SLACK_G:
             raise TooMuch(
-                f"{grams:g} g of {sort} is more than is left of the day's {most_g or 0.0:g} g",
+                f"{grams:g} g of {sort} is more than is left of the day's {most_g:g} g",
                 where=where,
                 right=f"{left_g:g} g or less; if more was given, write a note and ring",
             )

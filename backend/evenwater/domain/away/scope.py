@@ -10,7 +10,7 @@ from zoneinfo import ZoneInfo
 
 from msgspec import Struct
 
-from evenwater.domain.away.hand_over import LATE_FOR, HandOver, Helper
+from evenwater.domain.away.hand_over import LATE_FOR, Ceiling, HandOver, Helper
 from evenwater.domain.entries import zone_named
 from evenwater.domain.fold import Known
 from evenwater.domain.standing_job import StandingJob
@@ -21,7 +21,8 @@ Phase = Literal["not_yet", "rehearsal", "running", "late", "over"]
 class Scope(Struct, frozen=True, kw_only=True):
     """A helper's hand-over as it stands today. `last_day`: its end, or the day on which it was called off.
 
-    `jobs`: the standing jobs they do, by "pond/standing job", those that are switched on.
+    `jobs`: the standing jobs they do, by "pond/standing job", those that are switched on. `ceilings`: every one it ever
+    had, for a phone without signal gives the bag that was weighed by the one before.
     """
 
     hand_over: HandOver
@@ -29,6 +30,12 @@ class Scope(Struct, frozen=True, kw_only=True):
     today: date
     last_day: date | None
     jobs: dict[str, StandingJob]
+    ceilings: tuple[Ceiling, ...] = ()
+
+    def bags_of(self, pond: str) -> tuple[Ceiling, ...]:
+        """What a bag of that pond may hold: by the ceiling that stands, and by each that stood before it."""
+        earlier = (one for one in self.ceilings if one.pond == pond)
+        return (self.hand_over.ceiling(pond), *earlier)
 
     @property
     def phase(self) -> Phase:
@@ -92,6 +99,7 @@ def scope_of(known: Known, hand_over: str, helper: str, now: datetime) -> Scope 
         today=today,
         last_day=last_day,
         jobs=_jobs(known, found, _as_of(last_day, today)),
+        ceilings=_ceilings(known, found),
     )
 
 
@@ -113,6 +121,11 @@ def last_day_of(known: Known, hand_over: HandOver) -> date | None:
     off_on = called[-1] if called else None
     days = [one for one in (off_on, hand_over.ends_on) if one is not None]
     return min(days, default=None)
+
+
+def _ceilings(known: Known, hand_over: HandOver) -> tuple[Ceiling, ...]:
+    told = known.settings.of(hand_over.pond, f"hand-over/{hand_over.id}")
+    return tuple(dict.fromkeys(one for entry, value in told if entry.field == "ceilings" for one in value or ()))
 
 
 def _as_of(last_day: date | None, today: date) -> date:
