@@ -177,14 +177,16 @@ def _pages(
         _book(known, judged, pond, shown[pond.id], warm[pond.id], done[pond.id], now)
         for pond in known.ponds(plan.days[0].date)
     )
-    return Pages(rests_on, plan.water, warm, book, _fish(known, known.ponds(plan.days[0].date), water, now))
+    return Pages(rests_on, plan.water, warm, book, _fish(known, known.ponds(plan.days[0].date), warm, water, now))
 
 
-def _fish(known: Known, ponds: Sequence[Pond], water: WaterDays, now: datetime) -> tuple[PondFish, ...]:
+def _fish(
+    known: Known, ponds: Sequence[Pond], warm: Mapping[str, Warm], water: WaterDays, now: datetime
+) -> tuple[PondFish, ...]:
     """The Fish pages; empty ones where a number is too odd to reckon with, so that it costs nobody the round."""
     try:
         register = register_of(known, water, now)
-        return tuple(fish_of(known, pond, register, now) for pond in ponds)
+        return tuple(fish_of(known, pond, register, warm[pond.id].page, now) for pond in ponds)
     except (DomainError, ArithmeticError, ValueError):
         _log.exception("The Fish pages could not be worked out.")
         return tuple(PondFish(pond=pond.id, tag="not-worked-out") for pond in ponds)

@@ -102,10 +102,12 @@ class Planner:
 
     async def _made(self, standing: Standing, now: datetime, pages: Pages) -> Plan:
         names = await person_names(self._database) | helper_names(standing.known)
-        plan = make_plan(standing.known, standing.log_seq, names, now, water=pages.water, warm=pages.warm)
+        plan = make_plan(
+            standing.known, standing.log_seq, names, now, water=pages.water, warm=pages.warm, fish=pages.fish
+        )
         notices = await notices_of(self._database, names, zone_named(plan.zone), now)
         back = await self._days_back(plan.days[0].date)
-        return replace(plan, book=pages.book, fish=pages.fish, back=back, notices=(*plan.notices, *notices))
+        return replace(plan, book=pages.book, back=back, notices=(*plan.notices, *notices))
 
     async def _keep_today(self, plan: Plan, now: datetime) -> None:
         today = plan.days[0]

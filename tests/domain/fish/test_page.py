@@ -13,6 +13,8 @@ from evenwater.domain.fish.length_weight import standard_weight_g
 from evenwater.domain.fish.outlook import FishState, PondFish
 from evenwater.domain.fish.page import fish_of, register_of
 from evenwater.domain.fold import fold
+from evenwater.domain.rounds.warmth_now import warmth_now
+from evenwater.domain.warmth.pond_air import Samples
 
 TODAY = NOW.date()
 
@@ -20,7 +22,8 @@ TODAY = NOW.date()
 def page_of(log: FishLog, pond: str = "main", water: dict | None = None) -> PondFish:
     known = fold(log.entries)
     register = register_of(known, water or {}, NOW)
-    return fish_of(known, next(one for one in known.ponds(TODAY) if one.id == pond), register, NOW)
+    of = next(one for one in known.ponds(TODAY) if one.id == pond)
+    return fish_of(known, of, register, warmth_now(known, of, Samples(), NOW).page, NOW)
 
 
 def fish_in(page: PondFish) -> dict[str, FishState]:

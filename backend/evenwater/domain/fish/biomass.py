@@ -45,6 +45,7 @@ def stock_of(pond: str, fish: Sequence[Grown], weights: PondWeights, told: Stock
         count=named,
         mass_g=mass,
         says=f"All {named} by their last lengths, and what they have grown since.{more}",
+        by_register=True,
         workings=_workings(named, weights, mass),
     )
 

@@ -8,7 +8,7 @@ from msgspec import Struct
 
 from evenwater.domain.fish.degree_days import DegreeDays
 from evenwater.domain.fish.growth import ENOUGH_POINTS, GrowthCurve, Point, curve_of, enough
-from evenwater.domain.fish.length_weight import PondWeights, Weighing
+from evenwater.domain.fish.length_weight import Z90, PondWeights, Weighing
 from evenwater.domain.fish.measures import Measured, weight_counts
 from evenwater.domain.fish.outlook import Band
 from evenwater.domain.fish.register import Fish
@@ -16,6 +16,7 @@ from evenwater.domain.fish.whereabouts import Whereabouts
 
 _WEIGHED_ALONE: Final = (0.85, 1.2)
 """Low and high of a weight whose fish was never measured, as shares of it. Our own."""
+_VAGUEST: Final = 0.25
 
 
 class Grown(Struct, frozen=True):
@@ -35,10 +36,16 @@ class Grown(Struct, frozen=True):
             return None
         if on >= today:
             now = self.curve.foresee(self.years_now, 0.0)
-            return now.middle, now.sd
+            return _within(now.middle, now.sd)
         span = max(1, (today - self.dates[0]).days)
         band = self.curve.at(self.years_now * (on - self.dates[0]).days / span)
-        return max(1.0, band.middle), max(0.1, (band.high - band.low) / 3.29)
+        return _within(band.middle, max(0.1, (band.high - band.low) / 2 / Z90))
+
+
+def _within(total_cm: float, sd_cm: float) -> tuple[float, float]:
+    """A length a fish can have, and a doubt that leaves it one: of a fish of a few cm anything may have become."""
+    length_cm = min(150.0, max(1.0, total_cm))
+    return length_cm, min(sd_cm, _VAGUEST * length_cm)
 
 
 def grown(fish: Fish, where: Whereabouts, told: Sequence[Measured], warmth: DegreeDays, today: date) -> Grown:

@@ -119,11 +119,16 @@ class FishState(Struct, frozen=True, kw_only=True):
 
 
 class FishStock(Struct, frozen=True, kw_only=True):
-    """All fish of a pond: number and mass; `says` what they rest on, or what is missing."""
+    """All fish of a pond: number and mass; `says` what they rest on, or what is missing.
+
+    `by_register`: worked out of the lengths of every fish there. `mass_then_g`: theirs when the usual food was set.
+    """
 
     count: int | None
     mass_g: Band | None
     says: str
+    by_register: bool = False
+    mass_then_g: float | None = None
     workings: Workings | None = None
 
 

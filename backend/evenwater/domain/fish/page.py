@@ -10,18 +10,23 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from evenwater.domain.entries import FishSeen, zone_named
-from evenwater.domain.fish.biomass import stock_of
+from evenwater.domain.fish.biomass import mass_by_register, stock_of
 from evenwater.domain.fish.degree_days import DegreeDays, WaterDays
+from evenwater.domain.fish.feed_today import feed_today
 from evenwater.domain.fish.fish_state import state_of
+from evenwater.domain.fish.food_stock import food_left
 from evenwater.domain.fish.grown import Grown, grown, weighings_of
 from evenwater.domain.fish.length_weight import PondWeights
 from evenwater.domain.fish.measures import measures_of
-from evenwater.domain.fish.outlook import PondFish, SeenLine
+from evenwater.domain.fish.outlook import FishStock, PondFish, SeenLine
+from evenwater.domain.fish.signs import patterns_of
 from evenwater.domain.fish.stand_out import who_stands_out
 from evenwater.domain.fish.stock import moves_of, stock_at
 from evenwater.domain.fish.whereabouts import whereabouts
-from evenwater.domain.fold import Facts, Known, of_kinds
+from evenwater.domain.fold import Facts, Known, feeds, of_kinds
 from evenwater.domain.pond import Pond
+from evenwater.domain.rounds.care import usual_set
+from evenwater.domain.warmth.outlook import PondWarmth
 
 SEEN_DAYS: Final = 60
 _SEEN_OF_A_FISH: Final = 12
@@ -59,13 +64,14 @@ def register_of(known: Known, water: WaterDays, now: datetime) -> Register:
     )
 
 
-def fish_of(known: Known, pond: Pond, register: Register, now: datetime) -> PondFish:
+def fish_of(known: Known, pond: Pond, register: Register, warmth: PondWarmth, now: datetime) -> PondFish:
     """The Fish page of one pond.
 
     Args:
         known: All that stands in the log.
         pond: The pond as set for today.
         register: Every fish, from the same log.
+        warmth: The pond's warmth as worked out.
         now: The moment, aware.
     """
     today = now.astimezone(zone_named(pond.zone)).date()
@@ -84,14 +90,31 @@ def fish_of(known: Known, pond: Pond, register: Register, now: datetime) -> Pond
         )
         for one in (*here, *gone)
     ]
+    facts = Facts(one for one in known.of_pond(pond.id) if one.at <= now)
+    stock = _stock(known, pond, register, now, today)
+    seen = _lately(register, pond.id, today)
+    fed = [(one.on, grams) for one, grams, _ in feeds(facts)]
+    currency = pond.tariff.currency if pond.tariff else "€"
     page = PondFish(
         pond=pond.id,
         tag="",
         fish=tuple(states),
-        stock=stock_of(pond.id, register.fish, register.weights, stock_at(moves_of(known), pond.id, now, today), today),
-        seen=tuple(_lately(register, pond.id, today)),
+        stock=stock,
+        feed=feed_today(known, pond, facts, warmth, stock, now),
+        food=food_left(pond.food, fed, currency, today) if pond.food else None,
+        seen=tuple(seen),
+        patterns=patterns_of(seen, facts, {one.fish.id: one.fish.name for one in register.fish}, today),
     )
     return replace(page, tag=hashlib.sha256(msgspec.json.encode(page)).hexdigest()[:12])
+
+
+def _stock(known: Known, pond: Pond, register: Register, now: datetime, today: date) -> FishStock:
+    stock = stock_of(pond.id, register.fish, register.weights, stock_at(moves_of(known), pond.id, now, today), today)
+    set_at = usual_set(known, pond.id, today)
+    if not stock.by_register or set_at is None:
+        return stock
+    then = min(set_at.on, today)
+    return replace(stock, mass_then_g=mass_by_register(pond.id, register.fish, register.weights, then, today))
 
 
 def _seen(facts: Facts) -> tuple[tuple[str, SeenLine], ...]:

@@ -27,6 +27,15 @@ class Stock(Struct, frozen=True):
     mass_g: float | None
 
 
+def more_fish(now: Stock, then: Stock) -> float:
+    """How much more or less fish there is than at another time [–]; by mass, else by number, else as much."""
+    if now.mass_g is not None and then.mass_g:
+        return now.mass_g / then.mass_g
+    if now.count is not None and then.count:
+        return now.count / then.count
+    return 1.0
+
+
 class Quarantine(Struct, frozen=True):
     """New fish kept apart from `begins` on; from `ends` on they may move, and are told of until they have."""
 

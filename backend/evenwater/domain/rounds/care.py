@@ -11,11 +11,14 @@ from typing import Final, Literal
 from msgspec import Struct
 
 from evenwater.domain.entries import NotDone, Salt, Set, Tick, zone_named
+from evenwater.domain.fish.appetite import LearnedAppetite, learned_appetite
 from evenwater.domain.fish.feed_steps import LOOKS_BACK_DAYS, FeedStep, WaterTest, step_on
+from evenwater.domain.fish.outlook import FishStock
 from evenwater.domain.fish.stock import Quarantine, Stock, moves_of, quarantine_of, stock_at
 from evenwater.domain.fold import Known, Seen, buffer_doses, feeds, job_key
 from evenwater.domain.kit import FeedSteps
 from evenwater.domain.pond import Pond, Range
+from evenwater.domain.rounds.appetite_days import days_eaten
 from evenwater.domain.rounds.events import Back, power_back
 from evenwater.domain.warmth.outlook import PondWarmth
 from evenwater.domain.water.ammonia_answer import company_of
@@ -59,9 +62,10 @@ class Care(Struct, frozen=True, kw_only=True):
     """A pond as the rules of a day see it.
 
     `water`: when it was last read and its temperature [°C]. `cold_days`: for how many days every reading was below the
-    floor of feeding. `fed_g`: food given today [g]. `stock_then`: the fish when the usual food was set. `outage`: a
-    power cut that ended within a day. `salted_on`: days salt went in. `gave_on`: substances of buffer given, by day.
-    `setting`: when the heater was last set, and to what [°C]. `answered`: jobs that were lately ticked, or not done.
+    floor of feeding. `fed_g`: food given today [g]. `stock_then`: the fish when the usual food was set.
+    `appetite`: what was learned of what they left. `outage`: a power cut that ended within a day. `salted_on`: days
+    salt went in. `gave_on`: substances of buffer given, by day. `setting`: when the heater was last set, and to what
+    [°C]. `answered`: jobs that were lately ticked, or not done.
     """
 
     pond: Pond
@@ -75,6 +79,7 @@ class Care(Struct, frozen=True, kw_only=True):
     fed_g: float
     stock: Stock
     stock_then: Stock
+    appetite: LearnedAppetite | None
     quarantine: Quarantine | None
     outage: Back | None
     salted_on: frozenset[date]
@@ -83,7 +88,9 @@ class Care(Struct, frozen=True, kw_only=True):
     answered: frozenset[str]
 
 
-def care_of(known: Known, pond: Pond, facts: Sequence[Seen], page: PondWarmth, now: datetime) -> Care:
+def care_of(
+    known: Known, pond: Pond, facts: Sequence[Seen], page: PondWarmth, now: datetime, fish: FishStock | None = None
+) -> Care:
     """Gather it.
 
     Args:
@@ -92,6 +99,7 @@ def care_of(known: Known, pond: Pond, facts: Sequence[Seen], page: PondWarmth, n
         facts: Its standing facts, oldest first.
         page: Its warmth as worked out: the last temperature of the water, a probe's too.
         now: The moment, aware; later facts are left out.
+        fish: Its fish by their own lengths, where that was worked out.
     """
     today = now.astimezone(zone_named(pond.zone)).date()
     facts = _lately(facts, _since(pond.feed_steps, today, now), now)
@@ -99,7 +107,11 @@ def care_of(known: Known, pond: Pond, facts: Sequence[Seen], page: PondWarmth, n
     recent = recent_of(facts, now)
     ranges = known.ranges(pond.id, today)
     moves = moves_of(known)
-    then = _usual_set(known, pond.id, today)
+    set_at = usual_set(known, pond.id, today)
+    stock = stock_at(moves, pond.id, now, today)
+    then = stock_at(moves, pond.id, set_at.at, set_at.on) if set_at else Stock(None, None)
+    if fish is not None and fish.by_register and fish.mass_g is not None:
+        stock, then = Stock(fish.count, fish.mass_g.middle), Stock(then.count, fish.mass_then_g)
     return Care(
         pond=pond,
         now=now,
@@ -110,8 +122,9 @@ def care_of(known: Known, pond: Pond, facts: Sequence[Seen], page: PondWarmth, n
         poor=tuple(_poor(pond, ranges, recent, now)),
         step=_step(pond.feed_steps, pond, ranges, recent, today),
         fed_g=sum(feed_g for one, feed_g, _ in feeds(of_late) if one.on == today),
-        stock=stock_at(moves, pond.id, now, today),
-        stock_then=stock_at(moves, pond.id, then.at, then.on) if then else Stock(None, None),
+        stock=stock,
+        stock_then=then,
+        appetite=learned_appetite(days_eaten(pond, stock, then, facts, recent), today),
         quarantine=quarantine_of(moves, pond, today),
         outage=power_back(_lately(known.facts, now - _OUTAGE, now), now),
         salted_on=frozenset(one.on for one in of_late if isinstance(one.entry, Salt) and one.entry.salt_g > 0),
@@ -144,7 +157,7 @@ def _gave_on(facts: Sequence[Seen]) -> dict[date, frozenset[str]]:
     return found
 
 
-def _usual_set(known: Known, pond: str, on: date) -> Seen | None:
+def usual_set(known: Known, pond: str, on: date) -> Seen | None:
     """When the usual food that holds today was set."""
     found: Seen | None = None
     for one in known.settings:

@@ -13,6 +13,7 @@ from msgspec.structs import replace
 
 from evenwater.domain.fish.feed_steps import FeedStep
 from evenwater.domain.fish.feeding import SOURCE, WATER_C, most_ration_fraction, usual_ration_fraction
+from evenwater.domain.fish.stock import more_fish
 from evenwater.domain.keeper_units import change_words, level_words
 from evenwater.domain.rounds.care import WATER_GOOD_FOR, Care
 from evenwater.domain.rounds.jobs import Job
@@ -28,6 +29,7 @@ HALF_DROP_K: Final = 2.0
 _AFTER_DROP: Final = timedelta(hours=24)
 _TOO_WARM_C: Final = 30.0
 _STEPS_AHEAD_DAYS: Final = 30
+_SAME_APPETITE: Final = 0.03
 _WINTER_DAYS: Final = 7
 """So long under the floor it is winter: no food is no news any more [days]. Our own."""
 _FAO = "FAO, common carp (AFFRIS): feeding practically stops under about 8 °C."
@@ -114,8 +116,9 @@ def _with_amount(job: Job, care: Care, water_c: float, portions: int) -> Job:
         day_g = usual_ration_fraction(held_c) * (stock.mass_g or 0.0)
         steps.append(Step(f"share of body mass to begin with at {water_c:.1f} °C", f"{day_g:.0f} g a day"))
     else:
-        day_g = usual_g * _scale(care)
+        day_g = usual_g * more_fish(stock, care.stock_then)
         steps.append(Step("usual food × fish now / fish when it was set", f"{day_g:.0f} g a day"))
+    day_g = _by_appetite(day_g, care, steps)
     day_g = _by_step(day_g, care.step, steps)
     if _half(job, care):
         day_g /= 2
@@ -132,14 +135,17 @@ def _with_amount(job: Job, care: Care, water_c: float, portions: int) -> Job:
     return replace(job, reason=_why(job, care, water_c, capped=most_g is not None and day_g == most_g))
 
 
-def _scale(care: Care) -> float:
-    """How much more or less fish there is than when the usual food was set [–]; by mass, else by number."""
-    now, then = care.stock, care.stock_then
-    if now.mass_g is not None and then.mass_g:
-        return now.mass_g / then.mass_g
-    if now.count is not None and then.count:
-        return now.count / then.count
-    return 1.0
+def _by_appetite(day_g: float, care: Care, steps: list[Step]) -> float:
+    learned = care.appetite
+    if learned is None or abs(learned.fraction - 1.0) < _SAME_APPETITE:
+        return day_g
+    eaten_g = day_g * learned.fraction
+    steps.append(Step(f"what they ate of it on {learned.days} days lately: {learned.fraction:.0%}", _day(eaten_g)))
+    return eaten_g
+
+
+def _day(grams: float) -> str:
+    return f"{grams:.0f} g a day"
 
 
 def _by_step(day_g: float, step: FeedStep | None, steps: list[Step]) -> float:
@@ -168,7 +174,9 @@ def _why(job: Job, care: Care, water_c: float, capped: bool) -> str:
         return f"{where}; the next from {_short(step.next_on)} if TAN and nitrite are in range."
     if capped:
         return f"At {water} no more than this: what they leave rots."
-    scale = _scale(care)
+    if care.appetite is not None and abs(care.appetite.fraction - 1.0) >= _SAME_APPETITE:
+        return f"At {water}. {care.appetite.says()}"
+    scale = more_fish(care.stock, care.stock_then)
     if abs(scale - 1.0) > 0.02:
         return f"At {water}; {scale:.0%} of the usual food, as there is {'more' if scale > 1 else 'less'} fish."
     return f"At {water}, the usual food; stop when they lose interest."

@@ -8,6 +8,7 @@ from typing import Any
 import msgspec
 
 from evenwater.domain.away.hand_over import HandOver
+from evenwater.domain.fish.outlook import PondFish
 from evenwater.domain.fold import Known
 from evenwater.domain.pond import Pond
 from evenwater.domain.quantities import QUANTITIES
@@ -40,6 +41,7 @@ def make_plan(
     forecasts: Mapping[str, ShownTrends] | None = None,
     water: Sequence[PondWater] | None = None,
     warm: Mapping[str, Warm] | None = None,
+    fish: Sequence[PondFish] = (),
 ) -> Plan:
     """The round of today and of thirteen days more, for every pond.
 
@@ -51,6 +53,7 @@ def make_plan(
         forecasts: What was foretold on earlier days, by pond.
         water: What was worked out of the same log within the hour: a good part of the work, and the same again.
         warm: The same of the warmth, by pond.
+        fish: The same of the fish, whose mass their food rests on; none is as set.
     """
     today, zone = known.civil_date(now)
     ponds = known.ponds(today)
@@ -60,8 +63,9 @@ def make_plan(
     if water is None:
         foretold = forecasts or {}
         water = [water_of(known, one.pond, today, now, foretold.get(one.pond.id, []), one.rises) for one in rounds]
+    stocks = {page.pond: page.stock for page in fish}
     for one, its_water in zip(rounds, water, strict=True):
-        one.finish(its_water)
+        one.finish(its_water, stocks.get(one.pond.id))
     return Plan(
         made_at=now,
         log_seq=log_seq,
@@ -76,6 +80,7 @@ def make_plan(
         starter=() if ponds else tuple(setting for job in STARTER for setting in as_settings(job)),
         water=tuple(water),
         warmth=tuple(warm[pond.id].page for pond in ponds),
+        fish=tuple(fish),
         days=tuple(_day(on, rounds) for on in dates),
         hand_overs=tuple(one for one in known.hand_overs(today) if _still_told(one, today)),
         notices=tuple(double_doses(known, now, person_names)),

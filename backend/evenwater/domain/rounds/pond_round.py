@@ -6,6 +6,7 @@ from datetime import date, datetime
 from msgspec.structs import replace
 
 from evenwater.domain.entries import Set, zone_named
+from evenwater.domain.fish.outlook import FishStock
 from evenwater.domain.fold import Known, Seen
 from evenwater.domain.pond import Pond
 from evenwater.domain.rounds.care import care_of
@@ -64,7 +65,7 @@ class PondRound:
         """Dawn and dusk at the pond, None where the place is not known."""
         return self._clock.sun(on)
 
-    def finish(self, water: PondWater) -> None:
+    def finish(self, water: PondWater, fish: FishStock | None = None) -> None:
         """What hangs on the Water page, what must not happen now, and the order."""
         self._told = replace(self._told, water=water)
         self._ask_conditions(of_pages=True)
@@ -72,7 +73,7 @@ class PondRound:
             self._amount_and_set()
         if water.carbon_due is not None:
             self._see_to_carbon(*water.carbon_due)
-        care = care_of(self._known, self.pond, self._told.facts, self._warm.page, self._now)
+        care = care_of(self._known, self.pond, self._told.facts, self._warm.page, self._now, fish)
         for on in self._dates:
             held = hold_jobs(self.jobs[on], care, on, self._versions[on])
             self.jobs[on], self.said[on] = in_walking_order(held, self._versions[on], self.pond.places)
