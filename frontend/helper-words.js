@@ -83,6 +83,7 @@ export const helperWords = {
     `${who} gave ${much} at ${at}.`,
   somebody: "Somebody",
   ask: "Leave it, or ring and ask.",
+  refused: (/** @type {string} */ at) => `You gave this at ${at}, and it could not be taken. Leave the bag shut.`,
   final: "Leave it. It comes back by itself when it is safe.",
 
   things: "Where things are",
@@ -113,6 +114,7 @@ export const helperWords = {
   all_sent: "Everything you wrote down has arrived.",
   export: "Save them as a file",
   not_taken: "These could not be taken. They stay on this phone:",
+  not_taken_ring: "Nobody else knows of them: ring, and say what you did.",
 
   over: "Thank you",
   over_what: (/** @type {string} */ keepers, /** @type {string} */ day) =>

@@ -1,8 +1,9 @@
 // What a helper's phone shows afterwards: a thank-you and nothing else, or that the link was ended. What was written
 // down and not sent stays, is counted, and can be saved as a file.
 import { html } from "../ui.js";
-import { shortDate } from "../formats.js";
+import { clock, shortDate } from "../formats.js";
 import { helperWords, namesOf } from "../helper-words.js";
+import { describe } from "../parts/entry-line.js";
 import { useStore } from "../store.js";
 import { problemSentence } from "../words.js";
 import { exportJson } from "./device.js";
@@ -35,7 +36,7 @@ export function HelperShut() {
 
 /** What this phone still holds. @param {{sends: boolean}} props   `sends`: what waits is still taken */
 export function Kept({ sends }) {
-  const { waiting, seen, set_aside, photos } = useStore();
+  const { waiting, seen, set_aside, photos, plan } = useStore();
   const photos_wait = [...photos.values()].filter((one) => one.state === "waiting").length;
   const entries = [...waiting].flatMap((id) => seen.get(id)?.entry ?? []);
   const n = entries.length;
@@ -45,7 +46,9 @@ export function Kept({ sends }) {
       : `${helperWords.shut_lost} ${helperWords.kept(n)}`}</p>`}
     ${photos_wait > 0 && html`<p>${helperWords.photos_wait(photos_wait)}</p>`}
     ${set_aside.length > 0 && html`<p>${helperWords.not_taken}</p><ul>${set_aside.map((one) =>
-      html`<li class="aside" key=${one.id}>${problemSentence(one)}</li>`)}</ul>`}
+      html`<li class="aside" key=${one.id}><p><strong>${describe({ ...one, seq: null, on: one.entry.local_date },
+        plan, seen)}</strong> ${shortDate(one.entry.local_date)}, ${clock(one.entry.happened_at, one.entry.zone)}</p>
+        <p>${problemSentence(one)}</p></li>`)}</ul><p>${helperWords.not_taken_ring}</p>`}
     ${all.length > 0 && html`<button type="button" class="plain-button"
       onClick=${() => exportJson("evenwater-entries.json", all)}>${helperWords.export}</button>`}`;
 }

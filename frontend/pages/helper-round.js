@@ -1,7 +1,9 @@
 // A helper's round: today's jobs and nothing else; the days to come can be read. The day before, it is a rehearsal.
 import { html, classes, useEffect } from "../ui.js";
 import { civilDate, daysBetween } from "../domain/civil.js";
-import { dayParts, shortDate } from "../formats.js";
+import { jobKey } from "../domain/fold.js";
+import { nameOf } from "../domain/today.js";
+import { clock, dayParts, shortDate } from "../formats.js";
 import { daysAhead, handOverOf, helperStage, keepPictures, picturesOf } from "../helper.js";
 import { helperWords, namesOf } from "../helper-words.js";
 import { Icon } from "../parts/icons.js";
@@ -13,8 +15,10 @@ import { words } from "../words.js";
 import { HelperStop } from "./helper-stop.js";
 import { Ring } from "./helper-ring.js";
 import { AllWell, Walk } from "./round.js";
+import { isOpen } from "./round-view.js";
 
 /** @typedef {import("../domain/hand-overs.js").HandOver} HandOver */
+/** @typedef {import("./round-view.js").Stop} Stop */
 
 /** @param {{query: URLSearchParams}} props */
 export function HelperRound({ query }) {
@@ -42,7 +46,8 @@ export function HelperRound({ query }) {
     ${days.length > 1 && html`<${Days} days=${days} today=${today} shown=${shown} />`}
     ${hand_over?.words && html`<${Said} said=${hand_over.words} />`}
     <${Walk} key=${plan ? shown : "waiting"} plan=${plan} date=${shown} today=${today} now_ms=${now_ms} zone=${zone}
-      Stop=${HelperStop} down=${helperWords.not_needed} expired=${helperWords.expired} />
+      Stop=${HelperStop} down=${helperWords.not_needed} expired=${helperWords.expired}
+      judged=${(/** @type {Stop[]} */ stops) => withRefused(stops, state.set_aside, zone)} />
     ${shown !== today && days.includes(today) && html`<p class="centre">
       <a class="plain-button" href="/round">${words.round.back_to_today}</a></p>`}
     <div class="beside">
@@ -55,6 +60,20 @@ export function HelperRound({ query }) {
       <${Ring} calm=${true} />
     </div>
   </main>`;
+}
+
+/** A bag that was given and could not be taken stays shut all the same: it is in the water.
+ * @param {Stop[]} stops @param {{entry: import("../domain/types.js").Entry}[]} set_aside @param {string} zone
+ * @returns {Stop[]} */
+function withRefused(stops, set_aside, zone) {
+  const given = new Map(set_aside.filter(({ entry }) => entry.kind === "tick")
+    .map(({ entry }) => [nameOf({ pond: entry.pond, id: jobKey(entry) }), entry]));
+  return stops.map((stop) => {
+    const entry = given.get(nameOf(stop.job));
+    if (!stop.job.bag || !entry || !isOpen(stop)) return stop;
+    const reason = helperWords.refused(clock(entry.happened_at, zone));
+    return { ...stop, now: { ...stop.now, state: "not_known", reason } };
+  });
 }
 
 /** Every picture of the days ahead is fetched while there is signal. */

@@ -86,18 +86,21 @@ function wentWords(plan, seen, date, now_ms) {
   return [done > 0 && roundWords.done(done), missed > 0 && roundWords.missed(missed)].filter(Boolean).join(" · ");
 }
 
-/** `Stop` draws one; `down`: how those that stand down are called; `expired`: what is said of a plan past its end.
+/** @typedef {import("./round-view.js").Stop[]} Stops */
+
+/** `Stop` draws one; `down`: how those that stand down are called; `expired`: what is said of a plan past its end;
+ * `judged`: what more stops a job.
  * @param {{plan: Plan|null, date: string, today: string, now_ms: number, zone: string, Stop?: any,
- *   down?: (n: number) => string, expired?: (at: string) => string}} props */
+ *   down?: (n: number) => string, expired?: (at: string) => string, judged?: (stops: Stops) => Stops}} props */
 export function Walk({ plan, date, today, now_ms, zone, Stop = RoundStop, down = words.round.stood_down,
-  expired = words.round.expired }) {
+  expired = words.round.expired, judged = (stops) => stops }) {
   const { seen, drafts } = useStore();
   const [chosen, choose] = useState(/** @type {string|null} */ (null));
   useHalfTyped(Object.values(drafts).some(Boolean));
   const live = date === today;
   const all = plan ? stopsOn(plan, seen, drafts, date, now_ms) : [];
-  const stops = live ? all : asPlanned(all);
-  if (plan && live) stops.unshift(...leftFromYesterday(plan, seen, drafts, today, now_ms, stops));
+  const left = plan && live ? leftFromYesterday(plan, seen, drafts, today, now_ms, all) : [];
+  const stops = judged([...left, ...live ? all : asPlanned(all)]);
   const [late, rest] = useLateFirst(live ? stops : [], stops, now_ms);
   const first = live ? nextStop([...late, ...rest], now_ms) : undefined;
   const next = first ? nameOf(first.job) : null;

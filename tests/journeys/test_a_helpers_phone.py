@@ -172,6 +172,25 @@ def test_a_bag_stays_shut_without_signal_once_somebody_gave_and_there_is_no_way_
     assert bag.get_by_role("button").all_text_contents() == ["note"]
 
 
+def test_a_bag_given_on_a_day_the_keeper_moved_away_stays_shut_and_is_named(kims: Page, keeper: Caller) -> None:
+    without_signal(kims, EVENING + timedelta(minutes=10))
+    press(card(kims, "Buffer"), "Done")
+    expect(sync_line(kims)).to_have_text("1 waiting, no signal")
+    change(keeper, "begins_on", TOMORROW.isoformat())
+    with_signal(kims, EVENING + timedelta(minutes=20))
+    expect(sync_line(kims)).to_contain_text("1 set aside")
+    change(keeper, "begins_on", TODAY.isoformat())
+    kims.reload()
+    expect(kims.get_by_text("Day 1 of 10")).to_be_visible()
+    line = kims.get_by_role("button", name="Buffer")
+    expect(line).to_contain_text("You gave this at 16:55, and it could not be taken. Leave the bag shut.")
+    line.click()
+    assert card(kims, "Buffer").get_by_role("button").all_text_contents() == ["note"]
+    sync_line(kims).click()
+    expect(kims.get_by_role("listitem")).to_contain_text("Tue 24 Nov, 16:55")
+    expect(kims.get_by_text("ring, and say what you did")).to_be_visible()
+
+
 def test_a_week_without_signal_the_bags_are_still_there(kims: Page) -> None:
     without_signal(kims, EVENING + timedelta(days=7))
     expect(kims.get_by_text("This list is some days old. Go on by it")).to_be_visible()
