@@ -109,6 +109,11 @@ def a_bag_that_stays_shut(page: Page, helping: Helping) -> None:
     expect(card(page, "Buffer")).to_contain_text("Marit gave 50 g")
 
 
+def a_job_that_is_late(page: Page, _: Helping) -> None:
+    without_signal(page, EVENING + timedelta(hours=5))
+    expect(card(page, "Covers on")).to_contain_text("and it matters")
+
+
 def over_with_something_to_send(page: Page, _: Helping) -> None:
     without_signal(page, EVENING + timedelta(minutes=10))
     press(card(page, "Covers on"), "Done")
@@ -143,6 +148,7 @@ HELPERS: list[HelperScreen] = [
     told_to_the_keeper,
     a_helpers_phone,
     a_bag_that_stays_shut,
+    a_job_that_is_late,
     over_with_something_to_send,
     ended_by_the_keeper,
 ]
