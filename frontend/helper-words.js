@@ -98,6 +98,9 @@ export const helperWords = {
   picture_of: (/** @type {string} */ what) => `Picture: ${what}`,
 
   doubt: "In doubt: do nothing, and ring.",
+  wrong_ill: "A fish is dead or looks ill",
+  wrong_ill_steps: ["Lift a dead one out with the net; leave the others.", "Take a photo.",
+    "Ring. Give nothing into the water."],
   wrong_other: "Something else",
   wrong_other_steps: ["Touch nothing you are not sure of.", "Look: do the fish swim calmly? Does water move?",
     "Ring, and say what you see."],

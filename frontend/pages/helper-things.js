@@ -8,7 +8,8 @@ import { words } from "../words.js";
 import { Ring } from "./helper-ring.js";
 
 export function HelperThings() {
-  const shown = handOverOf(useStore())?.shown ?? [];
+  // A thing of which nothing is said would only make somebody search for it.
+  const shown = (handOverOf(useStore())?.shown ?? []).filter((one) => one.photo || one.where);
   return html`<main class="page helper">
     <header class="page-head"><h1>${helperWords.things}</h1></header>
     ${shown.length === 0 && html`<p class="empty">${helperWords.things_none}</p>`}

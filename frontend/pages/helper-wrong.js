@@ -20,12 +20,16 @@ import { Ring } from "./helper-ring.js";
 const PATIENCE_MS = 8000;
 /** Begun with one tap, which brings the steps along; or nothing a helper has to find in a list. */
 const NOT_LISTED = new Set(["power-out", "power-back"]);
-const OTHER = { id: "other", title: helperWords.wrong_other, steps: helperWords.wrong_other_steps };
+/** What a stranger may meet besides the keepers' troubles; home knows them as what was not well, and the words. */
+const MORE = [
+  { id: "ill", title: helperWords.wrong_ill, steps: helperWords.wrong_ill_steps, wrong: ["fish"] },
+  { id: "other", title: helperWords.wrong_other, steps: helperWords.wrong_other_steps, wrong: [] },
+];
 
 /** @param {{id: string, now_ms: number}} props */
 export function HelperWrong({ id, now_ms }) {
   const { plan } = useStore();
-  const trouble = [...plan?.troubles ?? [], OTHER].find((one) => one.id === id);
+  const trouble = [...plan?.troubles ?? [], ...MORE].find((one) => one.id === id);
   return html`<main class="page wrong helper">
     <header class="page-head"><h1>${trouble ? trouble.title : words.wrong.title}</h1></header>
     ${trouble ? html`<h2 class="inset">${words.wrong.steps}</h2>
@@ -42,7 +46,7 @@ export function HelperWrong({ id, now_ms }) {
 function Pick({ now_ms }) {
   const state = useStore();
   const runs = helperStage(state, civilDate(zoneOf(), now_ms)) === "runs";
-  const troubles = [...state.plan?.troubles ?? [], OTHER].filter((one) => !runs || !NOT_LISTED.has(one.id));
+  const troubles = [...state.plan?.troubles ?? [], ...MORE].filter((one) => !runs || !NOT_LISTED.has(one.id));
   return html`${!state.plan && html`<p class="notice act">${words.wrong.none}</p>`}
     <h2 class="inset">${words.wrong.pick}</h2>
     ${runs && html`<${PowerGone} />`}
@@ -50,7 +54,7 @@ function Pick({ now_ms }) {
       href=${`/round?wrong=${one.id}`}><span>${one.title}</span><${Icon} name="on" /></a></li>`)}</ul>`;
 }
 
-/** @param {{trouble: {id: string, title: string}, now_ms: number}} props */
+/** @param {{trouble: {id: string, title: string, wrong?: string[]}, now_ms: number}} props */
 function Tell({ trouble, now_ms }) {
   const state = useStore();
   const { plan, seen, person, helps } = state;
@@ -63,7 +67,8 @@ function Tell({ trouble, now_ms }) {
   if (!person || !pond) return null;
   const tell = (/** @type {Event} */ event) => {
     event.preventDefault();
-    const entry = makeEntry("look", pond, { all_well: false, wrong: [], trouble: trouble.id,
+    const entry = makeEntry("look", pond, { all_well: false, wrong: trouble.wrong ?? [],
+      trouble: trouble.wrong ? "other" : trouble.id,
       ...text.trim() ? { text: text.trim() } : {}, ...photos.length ? { photos } : {} });
     keep([entry.id]);
     record([entry], words.wrong.recorded);

@@ -227,6 +227,26 @@ def test_something_wrong_without_signal_says_to_ring(kims: Page, keeper: Caller)
     until(lambda: [one["entry"]["trouble"] for one in told_by_kim(keeper)] == ["other"], "it came after all", kims)
 
 
+def test_a_dead_fish_is_on_the_phone_as_on_the_sheet_and_reaches_the_keepers(kims: Page, keeper: Caller) -> None:
+    kims.goto("/round?wrong")
+    kims.get_by_role("link", name="A fish is dead or looks ill").click()
+    expect(kims.get_by_role("listitem").first).to_have_text("Lift a dead one out with the net; leave the others.")
+    press(kims, "Tell Marit")
+    expect(kims.get_by_text("Ring as well")).to_be_visible()
+    (told,) = told_by_kim(keeper)
+    assert (told["entry"]["trouble"], told["entry"]["wrong"]) == ("other", ["fish"])
+
+
+def test_a_thing_of_which_nothing_is_said_is_not_shown(kims: Page, keeper: Caller) -> None:
+    change(keeper, "shown", [{"what": "stopcock"}, {"what": "feed", "where": "Blue tin"}])
+    kims.goto("/things")
+    expect(kims.get_by_text("Blue tin")).to_be_visible()
+    expect(kims.get_by_role("heading", level=2)).to_have_count(1)
+    change(keeper, "shown", [{"what": "stopcock"}])
+    kims.reload()
+    expect(kims.get_by_text("Nobody has said where things are. Ring and ask.")).to_be_visible()
+
+
 def test_a_keeper_who_opens_the_link_is_not_signed_out(link: str, phone: Page, keeper: Caller) -> None:
     sign_in(phone)
     phone.goto(link)

@@ -172,6 +172,14 @@ def test_what_was_said_not_to_be_done_was_asked_and_is_not_missed(log: Log) -> N
     assert (report.days[0].asked, report.days[0].missed) == (3, ("Covers off", "Buffer"))
 
 
+def test_trouble_outside_the_list_is_told_by_its_words_alone(log: Log) -> None:
+    wrong = [{"wrong": ["fish"], "text": "One floats"}, {"text": "The gate is open"}, {}]
+    for hour, fields in enumerate(wrong, 10):
+        log.write("look", at(FIRST, hour), all_well=False, trouble="other", author=ANNA.id, **fields)
+    said = [one.text for one in told(log).trouble]
+    assert said == ["Fish: One floats", "The gate is open", "Something was wrong"]
+
+
 def test_a_look_that_says_all_is_well_is_no_trouble(log: Log) -> None:
     log.write("look", at(FIRST), all_well=True)
     assert told(log).trouble == ()

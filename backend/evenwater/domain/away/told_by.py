@@ -66,9 +66,10 @@ def troubles(facts: Sequence[Seen], names: Mapping[str, str]) -> tuple[Said, ...
 def _trouble(entry: Any) -> str:
     match entry:
         case Look(all_well=False):
-            what = [_TROUBLES.get(entry.trouble or "", entry.trouble or ""), *entry.wrong]
+            what = [_TROUBLES.get(entry.trouble or "", ""), *entry.wrong]
             said = [", ".join(one for one in what if one), entry.text or ""]
-            return ": ".join(one for one in said if one) or "Something was wrong"
+            text = ": ".join(one for one in said if one) or "Something was wrong"
+            return text[:1].upper() + text[1:]
         case Power():
             return "Power back" if entry.on else "Power out"
         case WaterRunning():
