@@ -4,6 +4,7 @@ import { joinBeside } from "./live.js";
 import { Book } from "./pages/book.js";
 import { Changes } from "./pages/changes.js";
 import { Device } from "./pages/device.js";
+import { Fish } from "./pages/fish/fish.js";
 import { HandOvers } from "./pages/hand-overs.js";
 import { Helper } from "./pages/helper-frame.js";
 import { Jobs } from "./pages/jobs.js";
@@ -29,6 +30,6 @@ givePages({ "photo-picker": PhotoPicker, "photo-row": PhotoRow, "photos-here": P
 joinBeside(photos);
 givePages({ book: Book, device: Device, past: Past, "past-day": PastDay, water: Water, warmth: Warmth, year: Year });
 givePages({ changes: Changes, jobs: Jobs, "jobs-starter": JobsStarter, kit: Kit, scores: Scores });
-givePages({ pond: PondPage, "first-pond": FirstPond });
+givePages({ fish: Fish, pond: PondPage, "first-pond": FirstPond });
 givePages({ helper: Helper, "hand-overs": HandOvers, "on-duty": OnDuty });
 givePages({ reach: Reach, "reach-push": ReachPush, "reach-feed": ReachFeed });

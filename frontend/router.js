@@ -3,8 +3,8 @@
 import { useEffect, useState } from "./ui.js";
 import { words } from "./words.js";
 
-const PAGES = new Set(["round", "water", "warmth", "past", "book", "jobs", "kit", "changes", "scores", "year", "device",
-  "pond", "sign-in", "hand-overs", "reach", "h", "things"]);
+const PAGES = new Set(["round", "water", "warmth", "fish", "past", "book", "jobs", "kit", "changes", "scores", "year",
+  "device", "pond", "sign-in", "hand-overs", "reach", "h", "things"]);
 
 /** @typedef {{page: string, query: URLSearchParams}} Place */
 

@@ -4,9 +4,9 @@ const some = (n, one, more) =>
   `${n} ${n === 1 ? one : more}`;
 
 export const words = {
-  tabs: { round: "Round", water: "Water", warmth: "Warmth", book: "Pond book", main: "Main" },
+  tabs: { round: "Round", water: "Water", warmth: "Warmth", fish: "Fish", book: "Pond book", main: "Main" },
   titles: {
-    round: "Round", water: "Water", warmth: "Warmth", book: "Pond book", device: "This device",
+    round: "Round", water: "Water", warmth: "Warmth", fish: "Fish", book: "Pond book", device: "This device",
     pond: "Pond settings", "sign-in": "Sign in", past: "Bring the past in", jobs: "Jobs", kit: "Kit",
     changes: "Changes", scores: "Track record", year: "The year", "hand-overs": "Hand-overs",
     reach: "How the list reaches me",

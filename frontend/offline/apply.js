@@ -144,13 +144,15 @@ export function putBack(known, unsent) {
 /** Days before today whose round is kept as it was shown. */
 const BACK_DAYS = 14;
 
-/** A plan without its days, where the news leaves out what has not changed; an older home knows no warmth, no book. The
- * jobs a new household is offered stop coming as soon as it has a pond; until it has jobs too, they are kept.
+/** A plan without its days, where the news leaves out what has not changed; an older home knows no warmth, no book,
+ * no fish. The jobs a new household is offered stop coming as soon as it has a pond; until it has jobs too, they are
+ * kept.
  * @template {{starter: any[], dates: string[], ponds: {id: string}[], water: {pond: string}[],
- *   warmth?: {pond: string}[], book?: {pond: string}[], back?: {date: string}[], starter_groups?: any[]}} Head
+ *   warmth?: {pond: string}[], book?: {pond: string}[], fish?: {pond: string}[], back?: {date: string}[],
+ *   starter_groups?: any[]}} Head
  * @param {Head|null|undefined} old @param {Head} news @returns {Head} */
 export function mergedHead(old, news) {
-  const kept = (/** @type {"water"|"warmth"|"book"} */ page) => {
+  const kept = (/** @type {"water"|"warmth"|"book"|"fish"} */ page) => {
     const all = [...(news[page] ?? []), ...(old?.[page] ?? [])];
     return news.ponds.flatMap(({ id }) => all.find((one) => one.pond === id) ?? []);
   };
@@ -159,6 +161,7 @@ export function mergedHead(old, news) {
   const starter_groups = news.starter_groups?.length ? news.starter_groups : old?.starter_groups ?? [];
   return {
     ...news, starter, starter_groups, back, water: kept("water"), warmth: kept("warmth"), book: kept("book"),
+    fish: kept("fish"),
   };
 }
 

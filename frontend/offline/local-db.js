@@ -51,18 +51,20 @@ export function readPlace() {
 
 /** @typedef {{pond: string, tag: string}} Tagged */
 
-/** The tags in a record of the plan: a day's own, or the head's of each pond's water, warmth and book, of the days
- * gone by, and of the year on offer.
+/** The tags in a record of the plan: a day's own, or the head's of each pond's water, warmth, book and fish, of the
+ * days gone by, and of the year on offer.
  * @param {{date?: string, tag?: string, water?: Tagged[], warmth?: Tagged[], book?: Tagged[],
- *   back?: {date: string, tag: string}[], starter_tag?: string}} record @returns {[string, string][]} */
-export function tagsIn({ date, tag, water = [], warmth = [], book = [], back = [], starter_tag }) {
+ *   fish?: Tagged[], back?: {date: string, tag: string}[], starter_tag?: string}} record
+ * @returns {[string, string][]} */
+export function tagsIn({ date, tag, water = [], warmth = [], book = [], fish = [], back = [], starter_tag }) {
   const of = (/** @type {string} */ page, /** @type {Tagged[]} */ all) =>
     all.map((one) => /** @type {[string, string]} */ ([`${page}/${one.pond}`, one.tag]));
   if (date && tag) return [[date, tag]];
   const gone = back.map((day) => /** @type {[string, string]} */ ([`back/${day.date}`, day.tag]));
   /** @type {[string, string][]} */
   const starter = starter_tag ? [["starter", starter_tag]] : [];
-  return [...starter, ...of("water", water), ...of("warmth", warmth), ...of("book", book), ...gone];
+  return [...starter, ...of("water", water), ...of("warmth", warmth), ...of("book", book), ...of("fish", fish),
+    ...gone];
 }
 
 /** @param {string[]} keys @param {any[]} values @returns {Record<string, any>} */

@@ -19,7 +19,7 @@ const TAB_OF = {
   past: "water", device: "book", pond: "book", "sign-in": "book", jobs: "book", kit: "book", changes: "book",
   scores: "book", "hand-overs": "book", reach: "book", year: "round",
 };
-const TABS = ["round", "water", "warmth", "book"];
+const TABS = ["round", "water", "warmth", "fish", "book"];
 
 export function Shell() {
   const { said, ready } = useStore();

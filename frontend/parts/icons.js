@@ -7,6 +7,7 @@ const DRAWN = {
     <path d="M8 5c8 0 8 1 8 5M16 13c-7 1-8 2-8.5 4" />`,
   water: html`<path d="M12 3c4 5 6 8 6 11a6 6 0 0 1-12 0c0-3 2-6 6-11z" />`,
   warmth: html`<path d="M10 4a2 2 0 0 1 4 0v9a4 4 0 1 1-4 0z" /><path d="M12 9v8" />`,
+  fish: html`<path d="M3 12c3-5 10-6 14-1l4-3.5v9L17 13c-4 5-11 4-14-1z" /><path d="M7.5 11v.1" />`,
   book: html`<path d="M5 4h11a3 3 0 0 1 3 3v13H8a3 3 0 0 1-3-3z" /><path d="M9 9h6M9 13h6" />`,
   done: html`<path d="M5 13l4.5 4.5L19 7" />`,
   next: html`<path d="M4 12h15M13 6l6 6-6 6" />`,

@@ -13,6 +13,7 @@ from journeys.away_screens import (
     coming_home_so_far,
     the_sheet_before_it_is_printed,
 )
+from journeys.fish_screens import FISH, FISH_LAYOUTS
 from journeys.household import EVENING, PASSPHRASE
 from journeys.jobs_screens import JOBS, a_job_with_everything_wrong, places_in_order, the_jobs, unfold
 from journeys.reach_screens import REACH, a_list_by_mail_that_cannot_be
@@ -301,6 +302,7 @@ KEEPERS: list[Screen] = [
     the_membrane_started,
     salt_put_in,
     *WARMTH,
+    *FISH,
     *JOBS,
     *AWAY,
     *REACH,
@@ -332,6 +334,7 @@ LAYOUTS: list[Screen] = [
     everything_on_the_warmth_page,
     windows_that_overlap,
     a_key_for_a_logger,
+    *FISH_LAYOUTS,
     the_jobs,
     a_job_with_everything_wrong,
     places_in_order,

@@ -11,6 +11,7 @@ HEAD: dict[str, Any] = {
     "water": [],
     "warmth": [],
     "book": [{"pond": "main", "tag": "b1"}, {"pond": "quarantine", "tag": "q1"}],
+    "fish": [{"pond": "main", "tag": "f1"}],
     "back": [{"date": f"2026-10-{day}", "tag": f"d{day}"} for day in (20, 21, 22)],
     "dates": ["2026-11-03"],
 }
@@ -37,6 +38,11 @@ def test_a_new_book_takes_the_old_one_s_place(new_phone: Callable[..., Page]) ->
     assert [one["tag"] for one in found["book"]] == ["b2", "q1"]
 
 
+def test_fish_that_did_not_change_stay(new_phone: Callable[..., Page]) -> None:
+    found = merged(new_phone(now=None), HEAD, HEAD | {"fish": []})
+    assert found["fish"] == [{"pond": "main", "tag": "f1"}]
+
+
 def test_days_gone_by_are_kept_for_two_weeks_oldest_first(new_phone: Callable[..., Page]) -> None:
     fresh = [{"date": "2026-11-02", "tag": "d02"}, {"date": "2026-10-22", "tag": "d22b"}]
     found = merged(new_phone(now=None), HEAD, HEAD | {"back": fresh, "book": []})
@@ -56,6 +62,7 @@ def test_the_device_says_which_books_and_days_gone_by_it_has(new_phone: Callable
     assert dict(tags) == {
         "book/main": "b1",
         "book/quarantine": "q1",
+        "fish/main": "f1",
         "back/2026-10-20": "d20",
         "back/2026-10-21": "d21",
         "back/2026-10-22": "d22",

@@ -1,0 +1,59 @@
+// What the fish of a pond are fed today and why, how much fish there is, and how long the food lasts.
+import { html } from "../../ui.js";
+import { number } from "../../formats.js";
+import { fishPageWords } from "../../fish-words.js";
+import { Workings } from "../../parts/workings.js";
+import { mass } from "./fish-says.js";
+
+/** @typedef {import("../../domain/fish-types.js").PondFish} PondFish */
+
+const W = fishPageWords;
+
+/** @param {{page: PondFish|undefined}} props */
+export function Feed({ page }) {
+  if (!page) return html`<section class="part"><p class="quiet">${W.follows}</p></section>`;
+  return html`<div class="fish-sums part">
+    ${page.feed && html`<${Today} feed=${page.feed} />`}
+    ${page.stock && html`<${Stock} stock=${page.stock} />`}
+    ${page.food && html`<${Food} food=${page.food} />`}
+    ${(page.says ?? []).map((line) => html`<p key=${line}>${line}</p>`)}</div>`;
+}
+
+/** @param {{feed: NonNullable<PondFish["feed"]>}} props */
+function Today({ feed }) {
+  const much = feed.left_g ?? feed.day_g;
+  const open = feed.state === "open" && much !== null;
+  const big = open ? W.feed_amount(number(much, 0), feed.meals)
+    : feed.state === "not_known" ? W.feed_not_known : W.feed_none;
+  return html`<section class="finding" aria-label=${W.feed}><h2>${W.feed}</h2>
+    <p class="big">${big}</p>
+    ${open && feed.kind && html`<p>${feed.kind}</p>`}
+    <p>${feed.reason}</p>
+    ${feed.appetite_says && html`<p>${feed.appetite_says}</p>`}
+    ${feed.fed_g > 0 && html`<p class="quiet">${W.fed(number(feed.fed_g, 0))}</p>`}
+    <p class="picks"><a class="pick" href="/round">${W.to_round}</a></p>
+    <${Workings} workings=${feed.workings} /></section>`;
+}
+
+/** @param {{stock: NonNullable<PondFish["stock"]>}} props */
+function Stock({ stock }) {
+  const band = stock.mass_g && W.about(mass(stock.mass_g.middle), mass(stock.mass_g.low), mass(stock.mass_g.high));
+  return html`<section class="finding" aria-label=${W.stock}><h2>${W.stock}</h2>
+    ${stock.count !== null && html`<p class="big">${W.stock_count(stock.count)}</p>`}
+    ${band && html`<p>${band}</p>`}
+    <p class="quiet">${stock.says}</p>
+    <p class="picks"><a class="pick" href="/changes?stock">${W.stock_form}</a></p>
+    <${Workings} workings=${stock.workings} /></section>`;
+}
+
+/** @param {{food: NonNullable<PondFish["food"]>}} props */
+function Food({ food }) {
+  const lasts = food.days_left === null ? "" : W.days_left(Math.round(food.days_left));
+  const cost = food.cost_per_month === null ? ""
+    : W.a_month(`${food.currency} ${number(food.cost_per_month, 2)}`);
+  return html`<section class="finding" aria-label=${W.food}><h2>${W.food}</h2>
+    <p class="big">${mass(food.left_g)}</p>
+    <p>${[food.low && W.low, lasts, cost].filter(Boolean).join(" · ")}</p>
+    <p class="quiet">${food.says}</p>
+    <${Workings} workings=${food.workings} /></section>`;
+}

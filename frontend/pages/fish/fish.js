@@ -1,0 +1,62 @@
+// The Fish page: what wants care first, today's feed, then each fish with its length, weight and growth; and the way to
+// the register, to bowling and to what was seen.
+import { html } from "../../ui.js";
+import { fishHere } from "../../domain/fish-here.js";
+import { fishPageWords } from "../../fish-words.js";
+import { PondPick } from "../../parts/fields.js";
+import { useNow, useStore } from "../../store.js";
+import { fullDate } from "../past-understood.js";
+import { FishCard } from "./fish-card.js";
+import { Feed } from "./fish-feed.js";
+import { FishMoveForm } from "./move-form.js";
+import { OneFish } from "./one-fish.js";
+import { RegisterForm } from "./register-form.js";
+
+/** @typedef {import("../../domain/types.js").Pond} Pond */
+/** @typedef {import("../../domain/types.js").Plan} Plan */
+/** @typedef {import("../../domain/fish-types.js").FishState} FishState */
+/** @typedef {import("../../domain/fish-types.js").PondFish} PondFish */
+/** @typedef {{plan: Plan, pond: Pond, fish: FishState[], page: PondFish|undefined, of: string|null, now_ms: number}}
+ *   FishProps */
+
+const W = fishPageWords;
+/** @type {Record<string, any>} */
+const FORMS = { add: RegisterForm, edit: RegisterForm, move: FishMoveForm, one: OneFish };
+
+/** @param {{query: URLSearchParams}} props */
+export function Fish({ query }) {
+  const { plan, pond, seen } = useStore();
+  const now_ms = useNow();
+  const here = plan?.ponds.find((one) => one.id === pond) ?? plan?.ponds[0];
+  if (!plan || !here) return html`<main class="page"><header class="page-head"><h1>${W.title}</h1></header>
+    <p class="empty">${W.no_plan}</p></main>`;
+  const fish = fishHere(plan, seen, here.id);
+  const page = plan.fish?.find((one) => one.pond === here.id);
+  const form = [...query.keys()].find((name) => FORMS[name]);
+  const shared = { plan, pond: here, fish, page, now_ms };
+  if (form) {
+    const Form = FORMS[form];
+    return html`<${Form} key=${`${form}/${query.get(form)}/${here.id}`} ...${shared} of=${query.get(form) || null} />`;
+  }
+  const [there, gone] = [fish.filter((one) => one.here > 0), fish.filter((one) => one.here === 0)];
+  // Who stands out comes first; the rest as home lists them.
+  const order = [...there].sort((a, b) => Number(!!b.stands_out) - Number(!!a.stands_out));
+  return html`<main class="page fish">
+    <header class="page-head"><h1>${W.title}</h1><a class="round-button" href="/fish?add">${W.add}</a></header>
+    <div class="inset"><${PondPick} /></div>
+    <${Feed} page=${page} />
+    <section class="part" aria-label=${W.all}>
+      ${there.length === 0 ? html`<div class="empty"><p>${W.none}</p><p class="quiet">${W.none_hint}</p></div>`
+    : html`<h2>${W.all}</h2><div class="fish-cards">${order.map((one) => html`<${FishCard} key=${one.id}
+        fish=${one} />`)}</div>`}</section>
+    ${gone.length > 0 && html`<${Gone} fish=${gone} />`}
+  </main>`;
+}
+
+/** @param {{fish: FishState[]}} props */
+function Gone({ fish }) {
+  return html`<section class="part"><details class="workings"><summary>${W.gone_title} (${fish.length})</summary>
+    <ul>${fish.map((one) => html`<li key=${one.id}><a class="choice" href=${`/fish?one=${one.id}`}><span>${one.name}
+      <small>${[one.gone && W.gone[one.gone], one.gone_on && fullDate(one.gone_on)].filter(Boolean).join(", ")}</small>
+      </span></a></li>`)}</ul></details></section>`;
+}

@@ -1,0 +1,65 @@
+"""The screens of the Fish page and of its forms, and how a keeper gets there; screens.py puts them in order."""
+
+from journeys.round_screen import press, sync_line
+from playwright.sync_api import Page, expect
+
+_STOCKED = """async () => {
+  const { modules } = await import("/main.js");
+  const { get } = modules["/store.js"];
+  const { makeEntry, record } = modules["/record.js"];
+  if ([...get().seen.values()].some(({ entry }) => entry.target === "fish/yuki")) return;
+  const set = (id, field, value) => makeEntry("set", "main", { target: `fish/${id}`, field, value,
+    effective_from: null });
+  const measured = (fish, length_cm, days, more = {}) => makeEntry("fish_measure", "main",
+    { fish, length_cm, length_is: "total", ...more }, Date.now() - days * 86400000);
+  await record([
+    set("yuki", "name", "Yuki"), set("yuki", "variety", "white with one red cap"), set("yuki", "born_year", 2019),
+    set("yuki", "sex", "female"), set("bruno", "name", "Bruno"), set("bruno", "variety", "brown, scaled"),
+    set("small-ones", "name", "The small ones"), set("small-ones", "count", 8),
+    measured("yuki", 54, 400, { weight_g: 2600 }), measured("yuki", 56, 200), measured("yuki", 57.5, 30,
+      { weight_g: 3100 }),
+    measured("bruno", 49, 400), measured("bruno", 49, 30), measured("bruno", 41, 12),
+  ]);
+}"""
+
+
+def stocked(page: Page) -> None:
+    """Two fish with a past and a group, once."""
+    page.goto("/fish")
+    expect(page.get_by_role("heading", name="Fish", level=1)).to_be_visible()
+    page.evaluate(_STOCKED)
+    expect(page.get_by_role("article", name="Yuki")).to_be_visible()
+    expect(sync_line(page)).to_contain_text("All sent")
+
+
+def the_fish(page: Page) -> None:
+    stocked(page)
+    expect(page.get_by_role("article", name="Yuki")).to_contain_text("57.5 cm total")
+    expect(page.get_by_role("region", name="Feed today")).to_be_visible()
+
+
+def all_about_a_fish(page: Page) -> None:
+    stocked(page)
+    page.get_by_role("link", name="All about it: Yuki").click()
+    expect(page.get_by_role("heading", name="Measured")).to_be_visible()
+
+
+def a_new_fish(page: Page) -> None:
+    page.goto("/fish?add")
+    page.get_by_label("It", exact=True).select_option("new")
+    press(page, "Save")
+    expect(page.get_by_role("alert")).to_have_text("Please fill this in.")
+
+
+def a_fish_that_left(page: Page) -> None:
+    stocked(page)
+    page.get_by_role("link", name="All about it: The small ones").click()
+    page.get_by_role("link", name="Moved or gone").click()
+    page.get_by_label("What happened").select_option("died")
+    page.get_by_role("textbox", name="How many of them").fill("9")
+    press(page, "Save")
+    expect(page.get_by_role("alert")).to_have_text("No more than 8 are here.")
+
+
+FISH = [the_fish, all_about_a_fish, a_new_fish, a_fish_that_left]
+FISH_LAYOUTS = [the_fish, all_about_a_fish, a_new_fish]
