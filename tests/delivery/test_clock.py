@@ -251,7 +251,7 @@ async def test_seen_i_am_on_it_keeps_the_next_one_from_hearing(house: House, dus
     token = link_of(letter, f"{BASE}/on-it/").rpartition("/")[2]
     way = await way_out(house.database, token)
     assert way is not None and way.person == MARIT
-    await take_on(house.database, way.alarm or "", way.person, house.now)
+    await take_on(house.database, way.alarms[0], way.person, house.now)
     assert await house.look(dusk + 2 * HOUR) == []
     (notice,) = [one for one in (await house.planner.plan(house.now)).notices if one.what == "alarm"]
     assert "Marit is on it, since" in notice.text
@@ -285,6 +285,77 @@ async def test_quiet_hours_hold_back_a_job_and_not_a_cry_for_help(house: House, 
     assert "More air at once" in text_of(letter) and "Vet: +49 30 1" in text_of(letter)
     assert "&lt;b&gt;all&lt;/b&gt; of them" in html_of(letter)
     assert await house.look(datetime(2026, 11, 24, 20, tzinfo=UTC)) == ["Not done: Covers on"]
+
+
+async def test_what_was_late_in_quiet_hours_is_heard_of_when_they_end_though_the_round_has_dropped_it(
+    house: House, dusk: datetime
+) -> None:
+    await house.reach(**ALARMS, quiet_from="16:00", quiet_to="06:30")
+    heard = {minutes: new for minutes in range(0, 15 * 60, 10) if (new := await house.look(dusk + minutes * MINUTE))}
+    (letter,) = house.office.taken
+    assert list(heard.values()) == [["Not done: Covers on"]]
+    assert 0 <= (letter["Date"].datetime - datetime(2026, 11, 25, 5, 30, tzinfo=UTC)).total_seconds() < 600
+    assert "on Tuesday, and nobody has recorded that it was done." in text_of(letter)
+
+
+@pytest.mark.parametrize(("hours", "due_on", "slot"), [(3, "2026-11-24", "on"), (11, "2026-11-25", "off")])
+async def test_what_was_done_after_all_or_is_past_doing_is_not_told_in_the_morning(
+    house: House, dusk: datetime, hours: int, due_on: str, slot: str
+) -> None:
+    await house.reach(**ALARMS, quiet_from="16:00", quiet_to="06:30")
+    await house.look(dusk + HOUR)
+    house.now = dusk + hours * HOUR
+    await house.write("tick", standing_job="cover", due_on=due_on, slot=slot)
+    for half_hours in range(2 * hours, 30):
+        assert await house.look(dusk + half_hours * HOUR / 2) == []
+
+
+async def test_what_was_told_before_midnight_is_over_with_its_day(house: House, dusk: datetime) -> None:
+    await house.reach(**ALARMS)
+    await house.look(dusk + HOUR)
+    await house.look(dusk + 12 * HOUR)
+    assert (await house.planner.plan(house.now)).notices == ()
+
+
+@pytest.fixture
+async def three_late(house: House, dusk: datetime) -> datetime:
+    """Three jobs that matter, all late by now; two keepers hear of such."""
+    for number in (1, 2):
+        for one in as_settings(starter("cover")):
+            await house.write("set", target=f"job/lid-{number}", field=one.field, value=one.value)
+        await house.write("tick", standing_job=f"lid-{number}", due_on="2026-11-24", slot="off")
+    for person in (MARIT, TOVE):
+        await house.reach(person, **ALARMS)
+    return dusk
+
+
+async def test_what_is_late_at_the_same_moment_comes_in_one_message_to_each(house: House, three_late: datetime) -> None:
+    for minutes in range(0, 120, 5):
+        await house.look(three_late + minutes * MINUTE)
+    assert house.office.to == ["marit@example.org", "tove@example.org"]
+    for letter in house.office.taken:
+        assert str(letter["Subject"]).endswith(", and 2 more")
+        assert text_of(letter).count("Not done: Covers on") == html_of(letter).count("Not done: Covers on</h1>") == 3
+    assert text_of(house.office.taken[0]).count("Tove hears of it") == 1
+    assert len([one for one in (await house.planner.plan(house.now)).notices if one.what == "alarm"]) == 3
+
+
+async def test_i_am_on_it_answers_all_that_the_message_told(house: House, three_late: datetime) -> None:
+    await house.look(three_late + 10 * MINUTE)
+    (letter,) = house.office.taken
+    way = await way_out(house.database, link_of(letter, f"{BASE}/on-it/").rpartition("/")[2])
+    assert way is not None and len(set(way.alarms)) == 3
+    for one in way.alarms:
+        await take_on(house.database, one, way.person, house.now)
+    assert await house.look(three_late + 2 * HOUR) == []
+
+
+async def test_what_comes_later_is_told_without_what_was_told_before(house: House, three_late: datetime) -> None:
+    await house.look(three_late + 10 * MINUTE)
+    house.now = three_late + 15 * MINUTE
+    await house.write("look", all_well=False, trouble="gasping", author=TOVE)
+    assert await house.look() == ["Fish gasping at the surface"]
+    assert "Not done" not in text_of(house.office.taken[-1])
 
 
 async def test_who_reports_trouble_is_not_told_of_it(house: House) -> None:

@@ -180,9 +180,15 @@ async def message_tokens(household: Any) -> dict[str, str]:
     (aki,) = await people(household.database)
     ways = {
         "u" * 32: WayOut(act="unsubscribe_alarms", person=aki.id, made_at=now),
-        "o" * 32: WayOut(act="on_it", person=aki.id, alarm="alarm", made_at=now),
+        "o" * 32: WayOut(act="on_it", person=aki.id, alarms=("alarm",), made_at=now),
     }
-    about = {"id": "m", "key": "alarm/alarm", "person": aki.id, "channel": "email", "to": "aki@pond.example"}
+    about = {
+        "id": "m",
+        "key": f"alarm/alarm/{aki.id}/email",
+        "person": aki.id,
+        "channel": "email",
+        "to": "aki@pond.example",
+    }
     message = Message(**about, subject="The power is out", text="", made_at=now, next_try_at=now)
     await keep_messages(household.database, [Outgoing(message=message, ways=ways)])
     return {"unsubscribe": "u" * 32, "on_it": "o" * 32}

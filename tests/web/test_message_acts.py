@@ -27,7 +27,7 @@ async def aki(household: Any, keeper: httpx.AsyncClient) -> str:
         key = f"{'list' if number == 0 else 'alarm'}/{number}"
         about = {"id": f"m{number}", "key": key, "person": whose, "channel": "email", "to": "aki@pond.example"}
         message = Message(**about, subject="s", text="t", made_at=now, next_try_at=now)
-        way = WayOut(act=act, person=whose, alarm="a1" if act == "on_it" else None, made_at=now)
+        way = WayOut(act=act, person=whose, alarms=("a1",) if act == "on_it" else (), made_at=now)
         await keep_messages(household.database, [Outgoing(message=message, ways={f"token-of-{act}": way})])
     return whose
 
@@ -86,6 +86,27 @@ async def test_who_is_on_it_is_told_to_whoever_opens_the_link_after(household, a
     assert "You are on it, since 18:02. Nobody else is told." in again.text and "<form" not in again.text
     found = await alarm(household.database, "a1")
     assert found is not None and found.on_it == aki
+
+
+async def test_one_press_takes_on_all_that_a_message_told_and_says_how_each_stands(household, aki):
+    now = household.now
+    told = [
+        Concern(about=f"job/{one}", what="job", pond="main", at=now, title=f"Not done: {one}", says=f"{one} was due.")
+        for one in ("Covers", "Dose", "Heater")
+    ]
+    await match_alarms(household.database, told, now, ["a2", "a3", "a4"])
+    about = {"id": "m9", "key": "alarm/a2+a3+a4/aki", "person": aki, "channel": "email", "to": "aki@pond.example"}
+    message = Message(**about, subject="s", text="t", made_at=now, next_try_at=now)
+    way = WayOut(act="on_it", person=aki, alarms=("a2", "a3", "a4"), made_at=now)
+    await keep_messages(household.database, [Outgoing(message=message, ways={"token-of-three": way})])
+    await match_alarms(household.database, told[:2], now, ["", ""])
+    page = await stranger(household).get("/on-it/token-of-three", headers=BROWSER)
+    assert "3 things to see to" in page.text and page.text.count("<form") == 1
+    assert "Not done: Dose. Dose was due." in page.text and "Not done: Heater. It is over, since" in page.text
+    after = await stranger(household).post("/on-it/token-of-three", headers=BROWSER)
+    assert after.text.count("You are on it, since 18:02") == 2 and "<form" not in after.text
+    for one in ("a2", "a3"):
+        assert (await alarm(household.database, one)).on_it == aki
 
 
 async def test_what_is_over_says_so_and_offers_no_button(household, aki):

@@ -26,9 +26,9 @@ def addresses(reach: Reach, subscriptions: Sequence[Subscription], about: About)
 
 
 def outgoing(
-    reach: Reach, address: Address, key: str, written: Written, about: About, now: datetime, alarm: str | None = None
+    reach: Reach, address: Address, key: str, written: Written, about: About, now: datetime, alarms: Sequence[str] = ()
 ) -> Outgoing:
-    """A message to be kept: `key` without its way, which is added here; `alarm`: which one can be answered from it."""
+    """A message to be kept: `key` without its way, which is added here; `alarms`: which are answered from it."""
     channel, to = address
     ways: dict[str, WayOut] = {}
     paths: dict[str, str] = {}
@@ -39,9 +39,9 @@ def outgoing(
         )
         ways[token] = WayOut(act=act, person=reach.person, made_at=now)
         paths["unsubscribe"] = f"/unsubscribe/{token}"
-    if alarm is not None:
+    if alarms:
         token = secrets.token_urlsafe(24)
-        ways[token] = WayOut(act="on_it", person=reach.person, alarm=alarm, made_at=now)
+        ways[token] = WayOut(act="on_it", person=reach.person, alarms=tuple(alarms), made_at=now)
         paths["on_it"] = f"/on-it/{token}"
     message = Message(
         id=uuid4().hex,

@@ -33,7 +33,7 @@ class Reach(Struct, frozen=True, kw_only=True):
 class Message(Struct, frozen=True, kw_only=True):
     """One message to one person by one way.
 
-    `key` is what makes it the only one of its kind: "list/PERSON/2026-11-24/email", "alarm/ID/PERSON/push". `to`: an
+    `key` is what makes it the only one of its kind: "list/PERSON/2026-11-24/email", "alarm/ID+ID/PERSON/push". `to`: an
     address, or the id of a push subscription. `link`: a path of the app. `ways_out`: paths of `web` that end or answer
     it from the message itself, by name: "unsubscribe", "on_it".
     """
@@ -57,11 +57,11 @@ class Message(Struct, frozen=True, kw_only=True):
 
 
 class WayOut(Struct, frozen=True, kw_only=True):
-    """What a link in a message does when its button is pressed, and for whom; `alarm`: which one somebody is on."""
+    """What a link in a message does when its button is pressed, and for whom; `alarms`: which somebody is on."""
 
     act: Literal["unsubscribe_list", "unsubscribe_alarms", "on_it"]
     person: str
-    alarm: str | None = None
+    alarms: tuple[str, ...] = ()
     made_at: datetime
 
 

@@ -49,10 +49,11 @@ async def alarm(database: Database, alarm_id: str) -> Alarm | None:
 
 
 async def take_on(database: Database, alarm_id: str, person: str, now: datetime) -> Alarm | None:
-    """Somebody is on it; whoever said so first stays. Gives the alarm as it stands then."""
+    """Somebody is on it, unless it is over; whoever said so first stays. Gives the alarm as it stands then."""
     async with database.transaction() as connection:
         await connection.execute(
-            "UPDATE alarm SET on_it = ?, on_it_at = ? WHERE id = ? AND on_it IS NULL", (person, in_text(now), alarm_id)
+            "UPDATE alarm SET on_it = ?, on_it_at = ? WHERE id = ? AND on_it IS NULL AND over_at IS NULL",
+            (person, in_text(now), alarm_id),
         )
     return await alarm(database, alarm_id)
 

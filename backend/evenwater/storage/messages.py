@@ -19,6 +19,7 @@ KEPT_FOR = timedelta(days=60)
 WAYS_OUT_FOR = timedelta(days=400)
 """A way out of an old message still works: whoever wants no more should not have to look for the newest."""
 
+_JOINS = "+"
 _FIELDS = Message.__struct_fields__
 _COLUMNS = ", ".join(f'"{name}"' for name in _FIELDS)
 _MARKS = ", ".join("?" * len(_FIELDS))
@@ -39,7 +40,7 @@ async def keep_messages(database: Database, outgoing: Sequence[Outgoing]) -> lis
             await connection.executemany(
                 "INSERT INTO way_out (token_sha256, act, person, alarm, made_at) VALUES (?, ?, ?, ?, ?)",
                 [
-                    (token_hash(token), way.act, way.person, way.alarm, in_text(way.made_at))
+                    (token_hash(token), way.act, way.person, _JOINS.join(way.alarms) or None, in_text(way.made_at))
                     for token, way in one.ways.items()
                 ],
             )
@@ -57,6 +58,21 @@ async def message_keys(database: Database, begins: str) -> dict[str, datetime]:
         "SELECT key, made_at FROM message WHERE key >= ?1 AND key < ?1 || char(1114111)", (begins,)
     )
     return {key: datetime.fromisoformat(made_at) for key, made_at in rows}
+
+
+def alarm_key(alarms: Sequence[str], person: str) -> str:
+    """The key of what tells one person of those alarms, without its way."""
+    return f"alarm/{_JOINS.join(alarms)}/{person}"
+
+
+async def alarms_told(database: Database) -> dict[str, dict[str, datetime]]:
+    """When each person was first told of each alarm, by alarm and person."""
+    told: dict[str, dict[str, datetime]] = {}
+    for key, at in (await message_keys(database, "alarm/")).items():
+        _, alarms, person, *_ = key.split("/")
+        for one in _ids(alarms):
+            told.setdefault(one, {}).setdefault(person, at)
+    return told
 
 
 async def mark_sent(database: Database, message: Message, now: datetime) -> None:
@@ -117,7 +133,11 @@ async def way_out(database: Database, token: str) -> WayOut | None:
         "SELECT act, person, alarm, made_at FROM way_out WHERE token_sha256 = ?", (token_hash(token),)
     )
     return next(
-        (WayOut(act=row[0], person=row[1], alarm=row[2], made_at=datetime.fromisoformat(row[3])) for row in rows), None
+        (
+            WayOut(act=act, person=person, alarms=_ids(alarms or ""), made_at=datetime.fromisoformat(made_at))
+            for act, person, alarms, made_at in rows
+        ),
+        None,
     )
 
 
@@ -131,6 +151,10 @@ async def forget_old_messages(database: Database, now: datetime) -> None:
 async def _found(database: Database, condition: str, *values: Any) -> list[Message]:
     rows = await database.reader.execute_fetchall(f"SELECT {_COLUMNS} FROM message WHERE {condition}", values)
     return [_message(row) for row in rows]
+
+
+def _ids(joined: str) -> tuple[str, ...]:
+    return tuple(filter(None, joined.split(_JOINS)))
 
 
 def _row(message: Message) -> list[Any]:

@@ -5,7 +5,7 @@
   from anywhere, without a cookie.
 """
 
-from collections.abc import Callable
+from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime
 from typing import Any, Final
 from zoneinfo import ZoneInfo
@@ -89,11 +89,11 @@ async def unsubscribe(
 async def show_on_it(token: FromPath[str], request: AnyRequest, database: NamedDependency[Database]) -> Response[str]:
     """Changes nothing."""
     way = await _way(request, database, token, "on_it")
-    found = await alarm(database, way.alarm or "") if way else None
-    if way is None or found is None:
+    found = await _alarms(database, way)
+    if way is None or not found:
         return _gone()
-    says, free = await _stands(database, found, way)
-    return _page(act_page(found.concern.title, says, "Seen, I am on it" if free else None))
+    says, free = await _stand(database, found, way)
+    return _page(act_page(_title(found), says, "Seen, I am on it" if free else None))
 
 
 @post(
@@ -108,24 +108,42 @@ async def on_it(
 ) -> Response[str]:
     """Nobody else is told of it any more. Whoever said so first stays."""
     way = await _way(request, database, token, "on_it")
-    found = await take_on(database, way.alarm or "", way.person, clock()) if way else None
-    if way is None or found is None:
+    for one in way.alarms if way else ():
+        await take_on(database, one, way.person if way else "", clock())
+    found = await _alarms(database, way)
+    if way is None or not found:
         return _gone()
-    says, _ = await _stands(database, found, way)
-    return _page(act_page(found.concern.title, says))
+    says, _ = await _stand(database, found, way)
+    return _page(act_page(_title(found), says))
 
 
-async def _stands(database: Database, found: Alarm, way: WayOut) -> tuple[str, bool]:
-    """How it stands, and whether anybody may still be on it."""
+async def _alarms(database: Database, way: WayOut | None) -> list[Alarm]:
+    """All a message told of, in its order."""
+    asked = [await alarm(database, one) for one in (way.alarms if way else ())]
+    return [one for one in asked if one is not None]
+
+
+def _title(found: Sequence[Alarm]) -> str:
+    return found[0].concern.title if len(found) == 1 else f"{len(found)} things to see to"
+
+
+async def _stand(database: Database, found: Sequence[Alarm], way: WayOut) -> tuple[str, bool]:
+    """How each stands, a line each, and whether anybody may still be on one of them."""
     reach = await reach_of(database, way.person)
-    zone = zone_named(reach.zone if reach else "UTC")
+    zone, names = zone_named(reach.zone if reach else "UTC"), await person_names(database)
+    lines = [
+        f"{f'{one.concern.title}. ' if len(found) > 1 else ''}{_stands(one, way.person, names, zone)}" for one in found
+    ]
+    free = any(one.on_it is None and one.over_at is None for one in found)
+    return "\n".join([*lines, *(["Once somebody is on it, nobody else is told."] if free else [])]), free
+
+
+def _stands(found: Alarm, person: str, names: Mapping[str, str], zone: ZoneInfo) -> str:
+    says = " ".join(found.concern.says.split())
     if found.on_it is not None and found.on_it_at is not None:
-        names = await person_names(database)
-        who = "You are" if found.on_it == way.person else f"{names.get(found.on_it, 'Somebody')} is"
-        return f"{found.concern.says} {who} on it, since {_clock(found.on_it_at, zone)}. Nobody else is told.", False
-    if found.over_at is not None:
-        return f"It is over, since {_clock(found.over_at, zone)}.", False
-    return f"{found.concern.says} Once somebody is on it, nobody else is told.", True
+        who = "You are" if found.on_it == person else f"{names.get(found.on_it, 'Somebody')} is"
+        return f"{says} {who} on it, since {_clock(found.on_it_at, zone)}. Nobody else is told."
+    return f"It is over, since {_clock(found.over_at, zone)}." if found.over_at is not None else says
 
 
 def _clock(at: datetime, zone: ZoneInfo) -> str:

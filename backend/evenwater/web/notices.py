@@ -8,15 +8,12 @@ from evenwater.domain.rounds.jobs import Notice
 from evenwater.domain.rounds.notices import GIVEN_UP_SHOWN, alarm_notices, not_sent_notices
 from evenwater.storage.alarms import open_alarms
 from evenwater.storage.database import Database
-from evenwater.storage.messages import message_keys, troubled_messages
+from evenwater.storage.messages import alarms_told, troubled_messages
 
 
 async def notices_of(database: Database, names: Mapping[str, str], zone: ZoneInfo, now: datetime) -> list[Notice]:
     """What did not go out, and what people heard of that is not over."""
     alarms = await open_alarms(database)
-    told: dict[str, dict[str, datetime]] = {}
-    for one in alarms:
-        keys = await message_keys(database, f"alarm/{one.id}/")
-        told[one.id] = {key.split("/")[2]: at for key, at in keys.items()}
+    told = await alarms_told(database) if alarms else {}
     troubled = await troubled_messages(database, now - GIVEN_UP_SHOWN)
     return [*alarm_notices(alarms, told, names, zone), *not_sent_notices(troubled)]

@@ -5,7 +5,7 @@ from zoneinfo import ZoneInfo
 
 from written_log import NOW, Log, starter
 
-from evenwater.delivery.render.alarm import alarm_message, notice_message
+from evenwater.delivery.render.alarm import Telling, alarm_message, notice_message
 from evenwater.delivery.render.daily_list import daily_list
 from evenwater.delivery.render.job_lines import much_words, when_words
 from evenwater.delivery.render.written import Written, one_line
@@ -91,16 +91,16 @@ def concern(**more: object) -> Concern:
 
 def test_an_alarm_says_what_to_do_first_whom_to_ring_and_who_hears_next():
     ring = [Contact("Vet", "+49 30 1234")]
-    written = alarm_message(concern(act_now=True, first=("Shut the tap.", "More air.")), ring, "Tove")
+    written = alarm_message([Telling(concern(act_now=True, first=("Shut the tap.", "More air.")), "Tove")], ring)
     assert "1. Shut the tap.\n2. More air." in written.text
     assert "Vet: +49 30 1234" in written.text and "Vet: +49 30 1234" in written.html
     assert "If nobody is on it, Tove hears of it 30 minutes after you." in written.text
-    calm = alarm_message(concern(), ring, None)
+    calm = alarm_message([Telling(concern())], ring)
     assert "Vet" not in calm.text and "hears" not in calm.text
 
 
 def test_a_note_in_an_alarm_stays_a_note():
-    written = alarm_message(concern(title=f"T{EVIL}\r\nBcc: x", says=f"S{EVIL}", first=(EVIL,)), [], EVIL)
+    written = alarm_message([Telling(concern(title=f"T{EVIL}\r\nBcc: x", says=f"S{EVIL}", first=(EVIL,)), EVIL)], [])
     assert "<script>" not in written.html
     assert written.subject == f"T{EVIL} Bcc: x"
     assert "<script>" not in notice_message(f"Twice: {EVIL}").html

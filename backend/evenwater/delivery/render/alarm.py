@@ -3,34 +3,45 @@
 from collections.abc import Sequence
 from html import escape
 
+from msgspec import Struct
+
 from evenwater.delivery.render.written import Written, numbered, one_line, paragraphs
 from evenwater.domain.contact import Contact
 from evenwater.domain.rounds.alarms import NEXT_AFTER, Concern
 
 
-def alarm_message(concern: Concern, ring: Sequence[Contact], next_name: str | None) -> Written:
+class Telling(Struct, frozen=True):
+    """What is so, and who hears of it after this person, if nobody says that they are on it."""
+
+    concern: Concern
+    next_name: str | None = None
+
+
+def alarm_message(tellings: Sequence[Telling], ring: Sequence[Contact]) -> Written:
     """What somebody is told.
 
     Args:
-        concern: What is so.
+        tellings: All there is to tell, at least one, the most urgent first.
         ring: Whom to ring, first to last.
-        next_name: Who hears of it after them, if nobody says that they are on it.
     """
-    title, says = one_line(concern.title), one_line(concern.says, 2500)
-    steps = [one_line(one, 500) for one in concern.first]
-    whom = [one_line(f"{one.name}: {one.tel}") for one in ring] if concern.act_now else []
-    then = _then(next_name)
-    rows = [f"{title}.", says]
-    if steps:
-        rows.append("\n".join(f"{number}. {step}" for number, step in enumerate(steps, 1)))
+    titles = [one_line(one.concern.title) for one in tellings]
+    more = len(titles) - 1
+    whom = [one_line(f"{one.name}: {one.tel}") for one in ring] if any(one.concern.act_now for one in tellings) else []
+    alike = len({one.next_name for one in tellings}) == 1
+    rows, html = list[str](), list[str]()
+    for title, one in zip(titles, tellings, strict=True):
+        says = [one_line(one.concern.says, 2500), "" if alike else _then(one.next_name)]
+        steps = [one_line(step, 500) for step in one.concern.first]
+        rows += [f"{title}.", says[0], "\n".join(f"{at}. {step}" for at, step in enumerate(steps, 1)), says[1]]
+        html.append(f"<h1>{escape(title)}</h1>{paragraphs(says[:1])}{numbered(steps)}{paragraphs(says[1:])}")
     if whom:
         rows.append("\n".join(["Whom to ring:", *(f"- {one}" for one in whom)]))
-    ringing = f"<h2>Whom to ring</h2>{numbered(whom)}" if whom else ""
-    return Written(
-        title,
-        "\n\n".join(filter(None, [*rows, then])) + "\n",
-        f"<h1>{escape(title)}</h1>{paragraphs([says])}{numbered(steps)}{ringing}{paragraphs([then])}",
-    )
+        html.append(f"<h2>Whom to ring</h2>{numbered(whom)}")
+    if alike:
+        rows.append(_then(tellings[0].next_name))
+        html.append(paragraphs(rows[-1:]))
+    subject = f"{one_line(titles[0], 160)}, and {more} more" if more else titles[0]
+    return Written(subject, "\n\n".join(filter(None, rows)) + "\n", "".join(html))
 
 
 def _then(next_name: str | None) -> str:
