@@ -85,6 +85,16 @@ def test_a_look_that_names_parts_says_them_and_one_that_is_well_says_nothing():
     assert one.title == "Something is wrong" and "Not well: flow, air." in one.says
 
 
+def test_whoever_cries_by_the_hundred_is_heard_six_times_an_hour_and_others_all_the_same():
+    log = pond()
+    for n in range(100):
+        log.write("look", NOW - 90 * MINUTE + n * MINUTE / 2, all_well=False, trouble="other")
+    log.write("look", NOW - MINUTE, all_well=False, trouble="leak", author=JO)
+    assert [one.title for one in found(log)] == ["Something is wrong"] * 6 + ["Water is low, or running away"]
+    log.write("look", NOW - 20 * MINUTE, all_well=False, trouble="gasping")
+    assert "Fish gasping at the surface" in [one.title for one in found(log)]
+
+
 def test_trouble_is_over_after_a_day_and_when_it_is_taken_back():
     log = pond()
     look = log.write("look", NOW - MINUTE, all_well=False, trouble="leak")

@@ -17,6 +17,9 @@ GRACE: Final = timedelta(minutes=10)
 """After a job's hour: a phone that was at the pond, without signal, gets home first. Our own rule of thumb."""
 _TOLD_FOR: Final = timedelta(hours=24)
 """What is older than a day was heard of, or is past hearing of."""
+_CRIES: Final = 6
+_CRIES_WITHIN: Final = timedelta(hours=1)
+"""So many of a person's are told in that time, past anybody's sleep; what more they write stands in the app. Our own."""
 _SILENT_AT: Final = time(20, 0)
 _TITLES: Final = {one.id: one.title for one in TROUBLES}
 _STEPS: Final = {one.id: one.steps for one in TROUBLES}
@@ -78,10 +81,15 @@ def _jobs_not_done(plan: Plan, facts: Sequence[Seen], now: datetime) -> list[Con
 
 def _something_wrong(recent: Sequence[Seen], names: Mapping[str, str], plan: Plan, now: datetime) -> list[Concern]:
     found: list[Concern] = []
+    heard: dict[str, list[datetime]] = {}
     for one in recent:
         look = one.entry
         if not isinstance(look, Look) or look.all_well or one.at > now:
             continue
+        cries = heard.setdefault(look.author, [])
+        if len(cries) >= _CRIES and one.at - cries[-_CRIES] < _CRIES_WITHIN:
+            continue
+        cries.append(one.at)
         who = names.get(look.author, "Somebody")
         title = _TITLES.get(look.trouble or "", "Something is wrong")
         not_well = f"Not well: {', '.join(look.wrong)}. " if look.wrong else ""
