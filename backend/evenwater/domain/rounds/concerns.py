@@ -19,7 +19,7 @@ _TOLD_FOR: Final = timedelta(hours=24)
 """What is older than a day was heard of, or is past hearing of."""
 _CRIES: Final = 6
 _CRIES_WITHIN: Final = timedelta(hours=1)
-"""So many of a person's are told in that time, past anybody's sleep; what more they write stands in the app. Our own."""
+"""So many of one person in that time are told past anybody's sleep; the app has the rest. Our own rule of thumb."""
 _SILENT_AT: Final = time(20, 0)
 _TITLES: Final = {one.id: one.title for one in TROUBLES}
 _STEPS: Final = {one.id: one.steps for one in TROUBLES}
