@@ -2,7 +2,7 @@
 
 import pytest
 
-from evenwater.carrying import base_url, carriers, push_contact
+from evenwater.carrying import carriers, push_contact
 from evenwater.delivery.send.push import PushCarrier
 from evenwater.settings import Settings, Smtp
 from evenwater.storage.vapid_key import FILE_NAME
@@ -26,7 +26,7 @@ def made(tmp_path, **more):
 )
 def test_the_server_says_by_which_name_it_can_be_reached(tmp_path, more, base, contact):
     settings = made(tmp_path, **more)
-    assert base_url(settings, 8420) == (base or "http://localhost:8420")
+    assert settings.address(8420) == (base or "http://localhost:8420")
     assert push_contact(settings, 8420) == (contact or "https://pond.home.example")
 
 

@@ -6,7 +6,6 @@ import stat
 import pytest
 from post_office import PostOffice, text_of
 
-from evenwater.carrying import base_url
 from evenwater.main import FRONTEND, run
 from evenwater.settings import Settings
 
@@ -92,4 +91,4 @@ def test_a_test_needs_a_server_and_an_address(tmp_path, capsys):
     ],
 )
 def test_links_lead_to_where_people_reach_the_server(tmp_path, settings, url):
-    assert base_url(Settings(data=tmp_path, frontend=FRONTEND, **settings), 9000) == url
+    assert Settings(data=tmp_path, frontend=FRONTEND, **settings).address(9000) == url

@@ -19,22 +19,13 @@ from evenwater.storage.vapid_key import vapid_key
 log = logging.getLogger("evenwater.push")
 
 
-def base_url(settings: Settings, port: int) -> str:
-    """Where links in messages lead, without a slash at the end; `port`: the one it listens on."""
-    if settings.public_url is not None:
-        return settings.public_url.rstrip("/")
-    name = settings.public_names[0] if settings.public_names else "localhost"
-    host = f"[{name}]" if ":" in name and not name.startswith("[") else name
-    return f"{'https' if settings.https else 'http'}://{host}:{port}"
-
-
 def carriers(
     settings: Settings, database: Database, clock: Callable[[], datetime], port: int
 ) -> dict[Channel, Carrier]:
     """Every way there is, by channel."""
     found: dict[Channel, Carrier] = {}
     if settings.smtp is not None:
-        found["email"] = email_carrier(settings.smtp, lambda: smtp_password(settings), base_url(settings, port))
+        found["email"] = email_carrier(settings.smtp, lambda: smtp_password(settings), settings.address(port))
     try:
         found["push"] = PushCarrier(database, vapid_key(settings.secrets), push_contact(settings, port), clock)
     except OSError as error:  # everything else still goes out
@@ -46,7 +37,7 @@ def carriers(
 
 def push_contact(settings: Settings, port: int) -> str:
     """By which address a push service may reach whoever runs this server: its name, else the one mail comes from."""
-    host = urlsplit(base_url(settings, port)).hostname or ""
+    host = urlsplit(settings.address(port)).hostname or ""
     if "." in host and not _is_number(host):
         return f"https://{host}"
     sender = parseaddr(settings.smtp.sender)[1] if settings.smtp is not None else ""

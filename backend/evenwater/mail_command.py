@@ -10,7 +10,7 @@ from ipaddress import ip_address
 from pathlib import Path
 from uuid import uuid4
 
-from evenwater.carrying import base_url, smtp_password
+from evenwater.carrying import smtp_password
 from evenwater.delivery.render.letter import address_of
 from evenwater.delivery.send.email import email_carrier
 from evenwater.delivery.send.not_sent import Carrier, NotSent
@@ -134,7 +134,7 @@ def _test(asked: argparse.Namespace, data: Path) -> None:
     if smtp is None:
         raise Stop("--smtp-host is missing: name the mail server, as for `evenwater serve`.")
     settings = Settings(data=data, frontend=data, public_url=public_url_asked(asked), smtp=smtp)
-    carry = email_carrier(smtp, lambda: smtp_password(settings), base_url(settings, settings.port))
+    carry = email_carrier(smtp, lambda: smtp_password(settings), settings.address(settings.port))
     now = datetime.now(UTC)
     message = Message(
         id=uuid4().hex,

@@ -3,6 +3,7 @@
 from ipaddress import ip_address
 from pathlib import Path
 from typing import Literal
+from urllib.parse import urlsplit
 
 from msgspec import Struct
 
@@ -73,3 +74,27 @@ class Settings(Struct, frozen=True, kw_only=True):
     def host_names(self) -> frozenset[str]:
         """Host names a request may carry, without port: loopback's, our own, and the public ones."""
         return _LOOPBACK_NAMES | {self.host} | set(self.public_names)
+
+    def address(self, port: int, came_by: str | None = None) -> str:
+        """Where people reach this server, without a slash at the end: what every link that leaves the app begins with.
+
+        As it was set; else as whoever asks came by; else, and where that is good on this machine alone, by the first
+        public name.
+
+        Args:
+            port: The one it listens on.
+            came_by: Scheme, host and port of whoever asks; None while nobody does.
+        """
+        if self.public_url is not None:
+            return self.public_url.rstrip("/")
+        if came_by is not None and not (self.public_names and is_loopback(came_by)):
+            return came_by
+        name = self.public_names[0] if self.public_names else "localhost"
+        host = f"[{name}]" if ":" in name and not name.startswith("[") else name
+        return f"{'https' if self.https else 'http'}://{host}:{port}"
+
+
+def is_loopback(address: str) -> bool:
+    """Whether "http://localhost:8420" and the like lead nowhere but to this machine."""
+    host = urlsplit(address).hostname
+    return f"[{host}]" in _LOOPBACK_NAMES or host in _LOOPBACK_NAMES

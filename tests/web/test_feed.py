@@ -145,3 +145,11 @@ async def test_links_and_addresses_say_the_public_name_when_there_is_one(make_ho
     await settle_pond(household.database, zone="Europe/Berlin")
     made = (await keeper.post("/api/reach/feed", json={})).json()
     assert made["url"].startswith("https://pond.example/feed/") and made["from_anywhere"]
+
+
+async def test_a_calendar_made_at_the_servers_own_screen_has_an_address_phones_can_reach(make_household):
+    household = await make_household(public_names=("koi.example",))
+    keeper = await household.settle()
+    await settle_pond(household.database, zone="Europe/Berlin")
+    made = (await keeper.post("/api/reach/feed", json={})).json()
+    assert made["url"].startswith("http://koi.example:8420/feed/")

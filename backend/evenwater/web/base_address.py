@@ -6,14 +6,14 @@ So with --https alone a helper comes in by the plain door on the next port (`pla
 
 from msgspec import Struct
 
-from evenwater.settings import Settings
+from evenwater.settings import Settings, is_loopback
 from evenwater.web.visit import Visit, host_name
-
-_LOOPBACK = frozenset({"localhost", "127.0.0.1", "[::1]"})  # browsers keep an app there without TLS, too
 
 
 class BaseAddress(Struct, frozen=True):
-    """`url` without a slash at its end. `works_offline`: a browser keeps the app there for no signal."""
+    """`url` without a slash at its end. `works_offline`: a browser keeps the app there for no signal, as it does on
+    loopback without TLS too.
+    """
 
     url: str
     works_offline: bool
@@ -21,16 +21,8 @@ class BaseAddress(Struct, frozen=True):
 
 def base_address(settings: Settings, visit: Visit) -> BaseAddress:
     """The address a helper's link begins with, as seen from a keeper's visit."""
-    if settings.public_url is not None:
-        url = settings.public_url.rstrip("/")
-        return BaseAddress(url, url.startswith("https://"))
-    if settings.https:
-        return BaseAddress(f"http://{_name(settings, visit)}:{visit.port + 1}", False)
-    if visit.host in _LOOPBACK and settings.public_names:
-        return BaseAddress(f"http://{_name(settings, visit)}:{settings.port}", False)
-    return BaseAddress(visit.origin, visit.host in _LOOPBACK)
-
-
-def _name(settings: Settings, visit: Visit) -> str:
-    """The name others know it by: the one it was given, else the one the keeper came by."""
-    return host_name(settings.public_names[0]) if settings.public_names else visit.host
+    if settings.https and settings.public_url is None:
+        name = host_name(settings.public_names[0]) if settings.public_names else visit.host
+        return BaseAddress(f"http://{name}:{visit.port + 1}", False)
+    url = settings.address(settings.port, visit.origin)
+    return BaseAddress(url, is_loopback(url) or (settings.public_url is not None and url.startswith("https://")))

@@ -24,7 +24,6 @@ from evenwater.web.errors import Refusal
 from evenwater.web.feed_desk import ENDING, FeedDesk, feed_read
 from evenwater.web.openapi import with_examples
 from evenwater.web.planning import Planner
-from evenwater.web.public_address import public_base
 from evenwater.web.security import visit_of
 
 AnyRequest = Request[Any, Any, State]
@@ -88,7 +87,7 @@ async def make_feed(
     feed = Feed(person_id=signed_in.person_id, rings=data.rings, made_at=clock())
     token = secrets.token_urlsafe(32)
     await kept.make_feed(database, feed, token)
-    url = f"{public_base(settings, visit_of(request))}/feed/{token}{ENDING}"
+    url = f"{settings.address(settings.port, visit_of(request).origin)}/feed/{token}{ENDING}"
     return FeedMade(url, settings.public_url is not None, _shown(feed))
 
 
@@ -132,7 +131,7 @@ async def read_feed(
     """Two weeks of jobs; 304 while nothing in them has changed."""
     now = clock()
     plan, facts = await planner.plan_and_facts(now)
-    url = f"{public_base(settings, visit_of(request))}/round"
+    url = f"{settings.address(settings.port, visit_of(request).origin)}/round"
     contents = feed_contents(plan, facts, now, feed_read.person_id, feed_read.rings, url)
     changed_at = await kept.mark_read(database, feed_read, contents.sha256, now)
     tag = f'W/"{contents.sha256.hex()[:32]}"'
