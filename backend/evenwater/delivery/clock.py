@@ -9,13 +9,14 @@ import contextlib
 import logging
 from collections.abc import Awaitable, Callable, Mapping
 from datetime import datetime, timedelta
+from functools import partial
 
 from evenwater.delivery.alarm_clock import AlarmClock
 from evenwater.delivery.list_clock import ListClock
 from evenwater.delivery.messenger import Messenger
 from evenwater.delivery.send.not_sent import Carrier
 from evenwater.domain.fold import Seen
-from evenwater.domain.messages import Channel, Reach
+from evenwater.domain.messages import CHANNELS, Channel, Reach
 from evenwater.domain.rounds.jobs import Plan
 from evenwater.storage.alarms import forget_old_alarms
 from evenwater.storage.database import Database
@@ -45,19 +46,26 @@ class DeliveryClock:
         self._database, self._plan_and_facts, self._clock = database, plan_and_facts, clock
         self._lists, self._alarms = ListClock(database), AlarmClock(database)
         self._messenger = Messenger(database, carriers, clock)
-        self._to_make, self._to_carry = asyncio.Event(), asyncio.Event()
+        self._to_make = asyncio.Event()
+        self._to_carry = {channel: asyncio.Event() for channel in CHANNELS}
         self._tidied_at: datetime | None = None
 
     def wake(self) -> None:
         """Look at once: somebody waits for it."""
         self._to_make.set()
-        self._to_carry.set()
+        self._carry_now()
 
     async def run(self) -> None:
         """Until cancelled. Nothing that goes wrong here ends it, or the server beside it."""
-        async with asyncio.TaskGroup() as both:
-            both.create_task(_again_and_again(self.make, self._to_make, "making messages"))
-            both.create_task(_again_and_again(self._messenger.deliver, self._to_carry, "sending messages"))
+        async with asyncio.TaskGroup() as beside:
+            beside.create_task(_again_and_again(self.make, self._to_make, "making messages"))
+            for channel, asked in self._to_carry.items():
+                deliver = partial(self._messenger.deliver_by, channel)
+                beside.create_task(_again_and_again(deliver, asked, f"sending by {channel}"))
+
+    def _carry_now(self) -> None:
+        for asked in self._to_carry.values():
+            asked.set()
 
     async def look(self) -> None:
         """Make what is due and carry what is waiting, once."""
@@ -76,7 +84,7 @@ class DeliveryClock:
         finally:
             keepers = [one.id for one in await people(self._database)]
             await self._alarms.look(reaches, subscribed, keepers, plan, facts, now)
-            self._to_carry.set()
+            self._carry_now()
         await self._tidy(now)
 
     async def _tidy(self, now: datetime) -> None:

@@ -11,7 +11,7 @@ from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime
 
 from evenwater.delivery.send.not_sent import Carrier, NotSent
-from evenwater.domain.messages import Channel, Message
+from evenwater.domain.messages import CHANNELS, Channel, Message
 from evenwater.domain.reach_hours import next_try
 from evenwater.storage.database import Database
 from evenwater.storage.messages import due_messages, mark_not_sent, mark_sent
@@ -26,17 +26,19 @@ class Messenger:
 
     def __init__(self, database: Database, carriers: Mapping[Channel, Carrier], clock: Callable[[], datetime]) -> None:
         self._database, self._carriers, self._clock = database, carriers, clock
-        self._turn = asyncio.Lock()
+        self._turns = {channel: asyncio.Lock() for channel in CHANNELS}
 
     async def deliver(self) -> None:
-        """Send all whose turn has come: ways to people beside each other, each in the order its messages were made."""
-        async with self._turn:
-            by_channel: dict[Channel, list[Message]] = {}
-            for message in await due_messages(self._database, self._clock()):
-                by_channel.setdefault(message.channel, []).append(message)
-            async with asyncio.TaskGroup() as ways:
-                for messages in by_channel.values():
-                    ways.create_task(self._carry(messages))
+        """Send all whose turn has come, the ways to people beside each other."""
+        async with asyncio.TaskGroup() as ways:
+            for channel in CHANNELS:
+                ways.create_task(self.deliver_by(channel))
+
+    async def deliver_by(self, channel: Channel) -> None:
+        """Send what goes this way, in the order it was made; no way waits for another, as mail servers may be slow."""
+        async with self._turns[channel]:
+            due = await due_messages(self._database, self._clock())
+            await self._carry([one for one in due if one.channel == channel])
 
     async def _carry(self, messages: Sequence[Message]) -> None:
         for message in messages:

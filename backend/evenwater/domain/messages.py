@@ -1,11 +1,12 @@
 """What reaches people who are not looking at the app, and how each of them wants to be reached."""
 
 from datetime import datetime
-from typing import Annotated, Literal
+from typing import Annotated, Final, Literal
 
 from msgspec import Meta, Struct
 
 Channel = Literal["email", "push"]
+CHANNELS: Final[tuple[Channel, ...]] = ("email", "push")
 MessageState = Literal["waiting", "sent", "given_up"]
 # Which jobs of a person's calendar ring when their window opens.
 Rings = Literal["each", "serious", "none"]
