@@ -23,6 +23,7 @@ export const reachWords = {
   quiet_on: "Keep these hours quiet",
   quiet_from: "From",
   quiet_to: "To",
+  quiet_same: "Another time than where they begin is needed.",
   quiet_hint: "What falls into them comes when they end, if it is still so then. Three things come at once, since fish "
     + "may not last till morning: somebody says something is wrong, water runs past its time, the power is out.",
   save: "Save",

@@ -82,7 +82,7 @@ function problems({ list_on, list_at, quiet_on, quiet_from, quiet_to, email }) {
   return {
     list_at: list_on && !CLOCK.test(list_at) ? W.list_at_wrong : "",
     quiet_from: quiet_on && !CLOCK.test(quiet_from) ? W.list_at_wrong : "",
-    quiet_to: quiet_on && !CLOCK.test(quiet_to) ? W.list_at_wrong : "",
+    quiet_to: !quiet_on ? "" : !CLOCK.test(quiet_to) ? W.list_at_wrong : quiet_to === quiet_from ? W.quiet_same : "",
     email: address && !/^[^\s@,;<>]+@[^\s@,;<>]+$/.test(address) ? W.address_wrong : "",
   };
 }

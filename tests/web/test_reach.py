@@ -58,6 +58,7 @@ async def test_the_app_learns_whether_there_is_a_mail_server_and_nothing_of_it(m
         ({"zone": "Mars/Olympus"}, None, "zone"),
         ({"quiet_to": None}, "quiet_half", "quiet_to"),
         ({"quiet_from": None}, "quiet_half", "quiet_from"),
+        ({"quiet_from": "22:00", "quiet_to": "22:00"}, "quiet_half", "quiet_to"),
         ({"email": "aki"}, "no_address", "email"),
         ({"email": "aki@pond.example\r\nBcc: all@pond.example"}, "no_address", "email"),
         ({"email": "aki@pond.example, all@pond.example"}, "no_address", "email"),

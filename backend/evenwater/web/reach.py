@@ -66,7 +66,7 @@ class ReachAnswer(Struct, frozen=True):
 
 
 class QuietHalf(DomainError):
-    """Quiet hours with one end."""
+    """Quiet hours with one end, or with both at the same time."""
 
     code = "quiet_half"
 
@@ -167,6 +167,8 @@ def _checked(data: ReachGiven, signed_in: SignedIn) -> Reach:
     if (data.quiet_from is None) != (data.quiet_to is None):
         missing = "quiet_to" if data.quiet_to is None else "quiet_from"
         raise QuietHalf("quiet hours have one end only", where=missing, right="both times, or none")
+    if data.quiet_from is not None and data.quiet_from == data.quiet_to:
+        raise QuietHalf("quiet hours that end when they begin", where="quiet_to", right="another time, or none at all")
     given = msgspec.structs.replace(data, email=email_address(data.email) if data.email else None)
     return Reach(person=signed_in.person_id, **msgspec.structs.asdict(given))
 
