@@ -5,7 +5,7 @@ import { civilDate } from "../domain/civil.js";
 import { clock } from "../formats.js";
 import { handOverOf, helperStage } from "../helper.js";
 import { helperWords, namesOf } from "../helper-words.js";
-import { TextField } from "../parts/fields.js";
+import { PondPick, TextField } from "../parts/fields.js";
 import { PowerGone } from "../parts/going-starts.js";
 import { Icon } from "../parts/icons.js";
 import { PhotoField } from "../parts/photo-field.js";
@@ -62,7 +62,9 @@ function Tell({ trouble, now_ms }) {
   const [text, type] = useState("");
   const [photos, pick] = useState(/** @type {string[]} */ ([]));
   useHalfTyped(ids.length === 0 && (text !== "" || photos.length > 0));
-  const pond = handOverOf(state)?.pond ?? plan?.ponds[0]?.id;
+  // Their own ponds: where it was made may be none of them.
+  const ponds = plan?.ponds ?? [];
+  const pond = (ponds.find((one) => one.id === state.pond) ?? ponds[0])?.id ?? handOverOf(state)?.pond;
   const keepers = helps?.keeper_names.length ? namesOf(helps.keeper_names) : helperWords.invite.keepers;
   if (!person || !pond) return null;
   const tell = (/** @type {Event} */ event) => {
@@ -76,6 +78,7 @@ function Tell({ trouble, now_ms }) {
   if (ids.length > 0) return html`<${Told} id=${ids[0]} now_ms=${now_ms} seen=${seen} />
     <div class="inset"><${PhotoStrip} sums=${photos} /></div>`;
   return html`<form class="form" onSubmit=${tell}>
+    <${PondPick} />
     <${TextField} label=${helperWords.wrong_text} text=${text} onText=${type} lines=${3} maxlength=${1700} />
     <${PhotoField} sums=${photos} onChange=${pick} />
     <button type="submit" class="wide-button">${helperWords.wrong_tell(keepers)}</button>

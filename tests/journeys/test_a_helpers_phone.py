@@ -227,6 +227,29 @@ def test_something_wrong_without_signal_says_to_ring(kims: Page, keeper: Caller)
     until(lambda: [one["entry"]["trouble"] for one in told_by_kim(keeper)] == ["other"], "it came after all", kims)
 
 
+def test_something_wrong_is_told_of_the_pond_they_look_after(kims: Page, keeper: Caller) -> None:
+    second = {"name": "Fry pond", "zone": "Europe/Berlin", "volume_l": 2000}
+    cover = {"text": "Net on", "windows": {"on": {"part": "dusk", "opens": "15:00", "closes": "22:00"}}}
+    told = {"pond": second, "job/net": cover}
+    keeper.keep(
+        *(
+            {**keeper.entry("set", target=target, field=field, value=value, effective_from=None), "pond": "fry-pond"}
+            for target, fields in told.items()
+            for field, value in fields.items()
+        )
+    )
+    change(keeper, "jobs", ["fry-pond/net"])
+    for pond in ("fry-pond", "long-pond"):
+        kims.goto("/round?wrong=gasping")
+        if pond == "long-pond":
+            change(keeper, "jobs", ["fry-pond/net", f"{pond}/cover"])
+            kims.reload()
+            kims.get_by_label("Pond").select_option("Long pond")
+        press(kims, "Tell Marit")
+        expect(kims.get_by_text("Ring as well")).to_be_visible()
+        assert told_by_kim(keeper)[-1]["entry"]["pond"] == pond
+
+
 def test_a_dead_fish_is_on_the_phone_as_on_the_sheet_and_reaches_the_keepers(kims: Page, keeper: Caller) -> None:
     kims.goto("/round?wrong")
     kims.get_by_role("link", name="A fish is dead or looks ill").click()

@@ -134,6 +134,16 @@ async def test_what_is_the_keepers_is_refused_with_what_would_be_right(jo, house
     assert verdict["right"] and verdict["where"]
 
 
+async def test_something_wrong_and_a_note_are_taken_though_every_job_is_at_another_pond(jo, household, writer):
+    now = household.now
+    elsewhere = writer.entry("set", now, target="hand-over/autumn", field="jobs", value=["other/cover"])
+    await writer.sync(elsewhere, now=now)
+    cry = jo.entry("look", now, all_well=False, trouble="gasping")
+    note = jo.entry("note", now, text="The gate was open")
+    water = jo.entry("water_running", now, running=True)
+    assert await jo.verdicts(cry, note, water, now=now) == ["accepted", "accepted", "not_for_helpers"]
+
+
 TICKS = {
     "another's job": ({"job": "heater", "slot": "dusk"}, "not_for_helpers"),
     "a job with another dose": ({"job": "salt"}, "not_for_helpers"),

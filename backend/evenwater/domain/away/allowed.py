@@ -106,7 +106,8 @@ def check_allowed(entry: Entry, on: date, scope: Scope, given: Given, known: dic
     if isinstance(entry, TakeBack):
         _check_take_back(entry, on, known)
         return
-    if entry.pond not in scope.hand_over.ponds:
+    always = isinstance(entry, Look | Note) and entry.pond == scope.hand_over.pond
+    if entry.pond not in scope.hand_over.ponds and not always:
         raise NotForHelpers(
             f"pond {entry.pond!r} is not part of this hand-over", where="pond", right=_one_of(scope.hand_over.ponds)
         )
