@@ -56,6 +56,7 @@ def passes(entry: Any, on: date, given_so_far: Given) -> bool:
 
 @given(st.sampled_from(sorted(KINDS)).flatmap(lambda kind: entries(kinds=[kind])), days, st.booleans())
 def test_only_their_kinds_ponds_and_days_pass(told: dict[str, Any], on: date, here: bool) -> None:
+    here = here and told["kind"] != "fish_move"  # one of its two ponds is the entry's own
     entry = read_entry(msgspec.json.encode(told | {"author": JO} | ({"pond": "main"} if here else {})))
     assert not isinstance(entry, Deferred)
     if passes(entry, on, Given()):
