@@ -18,7 +18,7 @@ from evenwater.domain.messages import Reach
 from evenwater.domain.people import Person
 from evenwater.domain.rounds.standing_jobs import as_settings
 from evenwater.settings import Smtp
-from evenwater.storage.alarms import take_on
+from evenwater.storage.alarms import open_alarms, take_on
 from evenwater.storage.database import Database
 from evenwater.storage.messages import messages_of, way_out
 from evenwater.storage.people import add_person
@@ -364,6 +364,25 @@ async def test_who_reports_trouble_is_not_told_of_it(house: House) -> None:
     assert await house.look() == []
     (notice,) = (await house.planner.plan(house.now)).notices
     assert notice.what == "helper" and "Water is low" in notice.text
+
+
+@pytest.mark.parametrize("how", ["done", "on it"])
+async def test_what_could_not_be_sent_is_not_sent_once_nobody_needs_to_hear_it(
+    house: House, dusk: datetime, how: str
+) -> None:
+    await house.reach(**ALARMS)
+    house.office.stop()
+    await house.look(dusk + 10 * MINUTE)
+    house.now = dusk + 20 * MINUTE
+    if how == "done":
+        await tick(house, "on")
+    else:
+        (one,) = await open_alarms(house.database)
+        await take_on(house.database, one.id, TOVE, house.now)
+    await house.clock.make()
+    house.office.start()
+    for minutes in range(30, 240, 15):
+        assert await house.look(dusk + minutes * MINUTE) == []
 
 
 async def test_a_restart_between_the_first_and_the_next_tells_nobody_twice(house: House, dusk: datetime) -> None:

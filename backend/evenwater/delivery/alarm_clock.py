@@ -20,7 +20,7 @@ from evenwater.domain.rounds.jobs import Plan
 from evenwater.domain.rounds.missed import still_missed
 from evenwater.storage.alarms import match_alarms, open_alarms
 from evenwater.storage.database import Database
-from evenwater.storage.messages import alarm_key, alarms_told, keep_messages
+from evenwater.storage.messages import alarm_key, alarms_told, keep_messages, withdraw_alarms
 from evenwater.storage.push import Subscription
 
 Hearing = list[tuple[Reach, list[tuple[Alarm, Telling]]]]
@@ -51,6 +51,7 @@ class AlarmClock:
         if {one.about for one in found} != {one.concern.about for one in alarms}:
             await match_alarms(self._database, found, now, [uuid4().hex for _ in found])
             alarms = await open_alarms(self._database)
+        await withdraw_alarms(self._database, {one.id for one in alarms if one.on_it is None})
         as_it_is = {one.about: one for one in found}
         alarms = [replace(one, concern=as_it_is.get(one.concern.about, one.concern)) for one in alarms]
         reachable = [one for one in reaches if addresses(one, subscriptions, "alarms")]

@@ -5,7 +5,7 @@
 - What a message said is blanked once it has gone: it holds what the household does, and links that act.
 """
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import datetime, timedelta
 from typing import Any
 
@@ -73,6 +73,15 @@ async def alarms_told(database: Database) -> dict[str, dict[str, datetime]]:
         for one in _ids(alarms):
             told.setdefault(one, {}).setdefault(person, at)
     return told
+
+
+async def withdraw_alarms(database: Database, still: Collection[str]) -> None:
+    """Drop what could not be sent yet and tells of no alarm that somebody must still hear of; `still`: ids of those."""
+    failed = await _found(database, "state = 'waiting' AND tries > 0 AND key >= 'alarm/' AND key < 'alarm0'")
+    past = [(one.id,) for one in failed if not set(_ids(one.key.split("/")[1])) & set(still)]
+    if past:
+        async with database.transaction() as connection:
+            await connection.executemany("DELETE FROM message WHERE id = ? AND state = 'waiting'", past)
 
 
 async def mark_sent(database: Database, message: Message, now: datetime) -> None:

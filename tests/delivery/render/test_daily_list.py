@@ -99,6 +99,17 @@ def test_an_alarm_says_what_to_do_first_whom_to_ring_and_who_hears_next():
     assert "Vet" not in calm.text and "hears" not in calm.text
 
 
+def test_whom_to_ring_stands_with_what_cannot_wait_and_who_hears_next_with_each_where_they_differ():
+    gasping = concern(title="Fish gasping", act_now=True)
+    later = [Telling(concern(title=f"Not done: {name}"), who) for name, who in (("Covers", "Tove"), ("Dose", None))]
+    written = alarm_message([Telling(gasping, "Tove"), *later], [Contact("Vet", "+49 30 1234")])
+    order = ["Fish gasping.", "Tove hears", "Vet:", "Not done: Covers.", "Tove hears", "Not done: Dose."]
+    at = 0
+    for words in order:
+        at = written.text.index(words, at) + 1
+    assert written.subject == "Fish gasping, and 2 more" and written.text.count("Tove hears") == 2
+
+
 def test_a_note_in_an_alarm_stays_a_note():
     written = alarm_message([Telling(concern(title=f"T{EVIL}\r\nBcc: x", says=f"S{EVIL}", first=(EVIL,)), EVIL)], [])
     assert "<script>" not in written.html

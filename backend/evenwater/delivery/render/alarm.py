@@ -26,17 +26,18 @@ def alarm_message(tellings: Sequence[Telling], ring: Sequence[Contact]) -> Writt
     """
     titles = [one_line(one.concern.title) for one in tellings]
     more = len(titles) - 1
-    whom = [one_line(f"{one.name}: {one.tel}") for one in ring] if any(one.concern.act_now for one in tellings) else []
+    whom = [one_line(f"{one.name}: {one.tel}") for one in ring]
     alike = len({one.next_name for one in tellings}) == 1
     rows, html = list[str](), list[str]()
-    for title, one in zip(titles, tellings, strict=True):
+    last_to_act = max((at for at, one in enumerate(tellings) if one.concern.act_now), default=None)
+    for place, (title, one) in enumerate(zip(titles, tellings, strict=True)):
         says = [one_line(one.concern.says, 2500), "" if alike else _then(one.next_name)]
         steps = [one_line(step, 500) for step in one.concern.first]
         rows += [f"{title}.", says[0], "\n".join(f"{at}. {step}" for at, step in enumerate(steps, 1)), says[1]]
         html.append(f"<h1>{escape(title)}</h1>{paragraphs(says[:1])}{numbered(steps)}{paragraphs(says[1:])}")
-    if whom:
-        rows.append("\n".join(["Whom to ring:", *(f"- {one}" for one in whom)]))
-        html.append(f"<h2>Whom to ring</h2>{numbered(whom)}")
+        if whom and place == last_to_act:
+            rows.append("\n".join(["Whom to ring:", *(f"- {one}" for one in whom)]))
+            html.append(f"<h2>Whom to ring</h2>{numbered(whom)}")
     if alike:
         rows.append(_then(tellings[0].next_name))
         html.append(paragraphs(rows[-1:]))
