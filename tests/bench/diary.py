@@ -94,6 +94,27 @@ def standing_jobs(first_day: datetime, person: str, device: str) -> Iterator[Fie
             number += 1
 
 
+def fish_years(first_day: datetime, days: int, person: str, device: str) -> Iterator[Fields]:
+    """Thirty fish of a register, each measured twice a year, and something seen on one of them every week."""
+    number = 2**42
+    for fish in range(30):
+        for field, value in {"name": f"Fish {fish}", "variety": "Kohaku", "born_year": 2014 + fish % 6}.items():
+            told: Fields = {"target": f"fish/fish-{fish}", "field": field, "value": value}
+            yield entry(first_day, "set", told, person, device, number)
+            number += 1
+        for session in range(days // 183):
+            at = first_day + timedelta(days=183 * session + 90, minutes=4 * fish)
+            grown = 15 + fish % 10 + 50 * (1 - 0.85**session) + (fish * 7 + session * 13) % 10 / 10
+            weighed: Fields = {"weight_g": 0.022 * grown**2.95} if fish % 3 == 0 else {}
+            told = {"fish": f"fish-{fish}", "length_cm": round(grown, 1), "length_is": "total", **weighed}
+            yield entry(at, "fish_measure", told, person, device, number)
+            number += 1
+    for week in range(days // 7):
+        told = {"fish": [f"fish-{week % 30}"], "signs": ["flashing" if week % 3 else "jumping"]}
+        yield entry(first_day + timedelta(days=7 * week), "fish_seen", told, person, device, number)
+        number += 1
+
+
 def _more(number: int, date: str) -> list[tuple[str, Fields]]:
     ticks: list[tuple[str, Fields]] = [
         ("tick", {"standing_job": job, "due_on": date, "slot": "day"}) for job in _MORE_JOBS

@@ -1,8 +1,9 @@
 """Gate 8: ten years of a busy pond. Today's plan in a freshly started server, after one new entry, and its memory.
 
 About 150,000 entries (41 a day, as a household with many standing jobs writes them) and 105,000 hourly samples a year
-stand in the invented pond's own file before the server starts. What is timed is POST /api/sync with the plan asked for,
-from the first byte sent to the last received; pages that follow are waited for, untimed.
+stand in the invented pond's own file before the server starts; thirty fish are measured twice a year. What is timed is
+POST /api/sync with the plan asked for, from the first byte sent to the last received; pages that follow are waited for,
+untimed.
 """
 
 import asyncio
@@ -65,6 +66,7 @@ _LATEST: dict[str, diary.Fields] = {
     "covers on": {"kind": "tick", "standing_job": "cover", "slot": "on"},
     "a reading of KH": {"kind": "reading", "quantity": "kh_dkh", "value": 5.0, "point": "pond", "step": 0.5},
     "a reading of the water's warmth": {"kind": "reading", "quantity": "temperature_c", "value": 15.2, "point": "pond"},
+    "a fish measured": {"kind": "fish_measure", "fish": "fish-3", "length_cm": 61.5, "length_is": "total"},
 }
 
 
@@ -101,7 +103,8 @@ async def _pour(log: Path, person: str, device: str) -> int:
         batch: list[Arrival] = []
         start = end - timedelta(days=DAYS)
         jobs = diary.standing_jobs(start, person, device)
-        for fields in chain(jobs, diary.busy_days(start, DAYS, person, device)):
+        fish = diary.fish_years(start, DAYS, person, device)
+        for fields in chain(jobs, fish, diary.busy_days(start, DAYS, person, device)):
             content = msgspec.json.encode(fields)
             entry = read_entry(content)
             assert not isinstance(entry, Deferred)

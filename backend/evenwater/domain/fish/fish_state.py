@@ -21,13 +21,12 @@ from evenwater.domain.fish.measures import (
     length_known_cm,
     ln_weight,
     next_length_cm,
-    weight_counts,
 )
 from evenwater.domain.fish.outlook import Band, Curve, FishState, MeasureLine, SeenLine
 from evenwater.domain.fish.weight_workings import weight_workings
 
-SHOWN_MEASURES: Final = 40
-_DRAWN: Final = 16
+SHOWN_MEASURES: Final = 16
+_DRAWN: Final = 12
 
 
 def state_of(
@@ -42,6 +41,7 @@ def state_of(
     """The record of a fish for the page of a pond."""
     fish, where = one.fish, one.where
     weight = weight_on(one, weights, today, today)
+    weight = weight.shown() if weight else None
     length = one.length_on(today, today)
     low, high, length_is = _expected(one, today)
     lines = growth_lines(one, weights, warmth)
@@ -63,7 +63,7 @@ def state_of(
         quarantine=where.quarantine,
         measures=tuple(_line(told, weights) for told in reversed(one.measures[-SHOWN_MEASURES:])),
         weight_g=weight,
-        length_total_cm=length[0] if length else None,
+        length_total_cm=round(length[0], 1) if length else None,
         condition=_condition(one.measures),
         condition_says=_condition_says(one.measures) if fish.count == 1 else None,
         growth=tuple(reversed(lines)),
@@ -71,9 +71,9 @@ def state_of(
         says=growth_says(one, lines),
         stands_out=stands_out,
         seen=tuple(seen),
-        expect_length_cm=(as_measured(low, length_is), as_measured(high, length_is)),
+        expect_length_cm=(round(as_measured(low, length_is), 1), round(as_measured(high, length_is), 1)),
         expect_length_is=length_is,
-        expect_weight_g=any_weight_g((low, high)),
+        expect_weight_g=_whole(any_weight_g((low, high))),
         workings=weight_workings(one, weights, length, weight, today),
     )
 
@@ -96,18 +96,17 @@ def _line(told: Measured, weights: PondWeights) -> MeasureLine:
     if told.weight_g is not None:
         weight = Band(told.weight_g, told.weight_g, told.weight_g)
     elif told.total_cm is not None and told.counts:
-        weight = weights.weight(told.fish, told.total_cm, told.on, length_known_cm(told))
-    both = told.weight_g is not None and told.total_cm is not None and weight_counts(told)
+        weight = weights.weight(told.fish, told.total_cm, told.on, length_known_cm(told)).shown()
     return MeasureLine(
         entry=told.entry,
         on=told.on,
         session=told.session,
         length_cm=told.length_cm,
         length_is=told.length_is,
-        length_total_cm=told.total_cm,
+        length_total_cm=round(told.total_cm, 1) if told.total_cm is not None else None,
         weight_g=weight,
         weighed=weighed,
-        condition=fulton_k(told.weight_g, told.total_cm) if both and told.weight_g and told.total_cm else None,
+        condition=_condition((told,)),
         doubts=told.doubts,
         counts=told.counts,
     )
@@ -116,7 +115,7 @@ def _line(told: Measured, weights: PondWeights) -> MeasureLine:
 def _condition(measures: Sequence[Measured]) -> float | None:
     both = [one for one in measures if ln_weight(one) is not None]
     last = both[-1] if both else None
-    return fulton_k(last.weight_g, last.total_cm) if last and last.weight_g and last.total_cm else None
+    return round(fulton_k(last.weight_g, last.total_cm), 3) if last and last.weight_g and last.total_cm else None
 
 
 def _condition_says(measures: Sequence[Measured]) -> str | None:
@@ -140,11 +139,19 @@ def _curve(one: Grown, today: date) -> Curve | None:
         for nth in range(many):
             share = nth / many
             band = one.curve.at(at[first] + share * (at[last] - at[first]))
-            points.append((first + (last - first) * share, band.low, band.middle, band.high))
-    band = one.curve.at(one.years_now)
-    points.append((today, band.low, band.middle, band.high))
+            points.append((first + (last - first) * share, *_drawn(band)))
+    points.append((today, *_drawn(one.curve.at(one.years_now))))
     says = (
         f"Its length ends at about {ends.middle:.0f} cm ({ends.low:.0f} to {ends.high:.0f}) if it goes on like this:"
         f" learned of {len(one.points)} sessions."
     )
-    return Curve(l_inf_cm=ends, k_per_year=rate, says=says, points=tuple(points))
+    return Curve(l_inf_cm=ends.shown(), k_per_year=rate.shown(), says=says, points=tuple(points))
+
+
+def _whole(span: tuple[float, float]) -> tuple[float, float]:
+    return round(span[0], 1), round(span[1], 0)
+
+
+def _drawn(band: Band) -> tuple[float, float, float]:
+    shown = band.shown()
+    return shown.low, shown.middle, shown.high

@@ -111,12 +111,15 @@ class GrowthCurve:
         return self._band(self._mean[:, 0], self._spread[:, 0, 0])
 
     def at(self, years: float) -> Band:
-        """The total length at a time [cm], on the curve: without what a season wanders.
+        """The total length at a time [cm], on the curve: without what a season wanders; its band as of a normal law.
 
         Args:
             years: As in the points.
         """
-        return self._band(*self._on_curve(years))
+        mean, variance = self._on_curve(years)
+        middle = float(self._weight @ mean)
+        half = Z90 * float(self._weight @ (np.maximum(variance, 0.0) + (mean - middle) ** 2)) ** 0.5
+        return Band(middle - half, middle, middle + half)
 
     def foresee(self, years: float, measured_sd_cm: float) -> Foreseen:
         """What would be measured at a time after the last point [cm].

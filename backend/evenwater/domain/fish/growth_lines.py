@@ -13,14 +13,16 @@ from evenwater.domain.fish.outlook import Band, GrowthLine
 
 SHORTEST_DAYS: Final = 21
 """Under it the tape tells more than the fish: no rate is told. Our own."""
+SHOWN_LINES: Final = 8
 _MONTH_DAYS: Final = 30.0
 _ENOUGH_WARMTH: Final = 50.0
 
 
 def growth_lines(one: Grown, weights: PondWeights, warmth: DegreeDays) -> list[GrowthLine]:
-    """From each session that counts to the next, oldest first."""
+    """From each of the last sessions that count to the next, oldest first."""
     found: list[GrowthLine] = []
-    for (since, before), (on, after) in pairwise(zip(one.dates, one.points, strict=True)):
+    lately = slice(-SHOWN_LINES - 1, None)
+    for (since, before), (on, after) in pairwise(zip(one.dates[lately], one.points[lately], strict=True)):
         if (on - since).days >= SHORTEST_DAYS:
             found.append(_line(one, since, before, on, after, weights, warmth.between(one.where, since, on)))
     return found
@@ -47,11 +49,11 @@ def _line(
     return GrowthLine(
         since=since,
         on=on,
-        grown_cm=grown,
-        per_month_cm=Band(grown.low * month, middle * month, grown.high * month),
-        gain_percent_per_day=gain,
-        degree_days=degree_days,
-        per_1000_degree_days_cm=1000.0 * middle / degree_days if warm and degree_days else None,
+        grown_cm=grown.shown(),
+        per_month_cm=Band(grown.low * month, middle * month, grown.high * month).shown(),
+        gain_percent_per_day=gain.shown(),
+        degree_days=None if degree_days is None else round(degree_days, 1),
+        per_1000_degree_days_cm=round(1000.0 * middle / degree_days, 2) if warm and degree_days else None,
     )
 
 

@@ -21,6 +21,10 @@ class Band(Struct, frozen=True):
     middle: float
     high: float
 
+    def shown(self) -> "Band":
+        """In four figures: nobody reads a hundredth of a gram, and every digit is sent."""
+        return Band(float(f"{self.low:.4g}"), float(f"{self.middle:.4g}"), float(f"{self.high:.4g}"))
+
 
 class MeasureLine(Struct, frozen=True, kw_only=True):
     """One time a fish was measured; `entry` is its id.
