@@ -88,6 +88,7 @@ export const handOverWords = {
     buffer_old: (on) => `The last KH is of ${on}. Measure it again first: the amount rests on it.`,
     buffer_over: (limit) => `More than ${limit} in a day is held back for the fish.`,
     buffer_confirm: (kh, on) => `Yes: this amount, from KH ${kh} of ${on}`,
+    weighed: (much) => `Bags weighed before still hold ${much} each. Have them weighed anew, or leave the amount.`,
     buffer_confirm_wanted: "Confirm the amount, or leave it empty.",
     buffer_caution: "Bags out of children's reach, the product's name on each; gloves and eye protection beside them.",
 

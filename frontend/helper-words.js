@@ -97,6 +97,7 @@ export const helperWords = {
   picture_away: "The picture comes with the next signal.",
   picture_of: (/** @type {string} */ what) => `Picture: ${what}`,
 
+  no_food: "Give no food, however they beg.",
   doubt: "In doubt: do nothing, and ring.",
   wrong_ill: "A fish is dead or looks ill",
   wrong_ill_steps: ["Lift a dead one out with the net; leave the others.", "Take a photo.",

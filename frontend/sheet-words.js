@@ -7,6 +7,7 @@ export const sheetWords = {
   rehearsal: (on) => `We try it together on ${on}.`,
   koi: "Koi are large carp. They can go without food for days; too much food, or too much powder, harms them. What is "
     + "not on this sheet does not need doing.",
+  no_food: "Give no food, however they beg.",
   doubt: "In doubt: do nothing, and ring.",
   ring: "Ring",
   no_ring: "____________________  ____________________",

@@ -1,6 +1,7 @@
 // Ceilings: food and buffer of each pond, by the numbered bag. The buffer rests on a KH, which the keeper confirms.
 import { html } from "../ui.js";
 import { civilDate } from "../domain/civil.js";
+import { ceilingOf } from "../domain/hand-overs.js";
 import { amount, dayAndMonth, number, shortDate } from "../formats.js";
 import { handOverWords } from "../hand-over-words.js";
 import { shownQuantity, shownValue } from "../units.js";
@@ -53,6 +54,8 @@ function Food({ around, pond, texts }) {
       ${typed && plan_g && typed > plan_g * 1.02 ? ` ${W.feed_over}` : ""}</p>
     ${typed && html`<p class="section-hint row-says">${W.feed_bags(number(typed), daysIn(texts),
         number(typed * daysIn(texts), 0))}</p>`}
+    <${Weighed} before=${around.of && ceilingOf(around.of, pond.id).feed_g_per_day} typed=${typed}
+      said=${(/** @type {number} */ g) => `${number(g)} g`} />
     ${typed && times > 1 && html`<p class="section-hint quiet">${W.feed_times(times)}</p>`}`;
 }
 
@@ -86,6 +89,8 @@ function Dose({ around, pond, filling }) {
         : W.buffer_no_plan(planned[0]?.reason ?? "")}</p>
     ${typed && html`<p class="section-hint row-says">${W.buffer_bags(bagWords(typed, pond), days,
         number(typed * days, 0))}</p>
+      <${Weighed} before=${around.of && ceilingOf(around.of, pond.id).buffer_g_per_day} typed=${typed}
+        said=${(/** @type {number} */ g) => bagWords(g, pond)} />
       ${kh && isOld(kh, around) && !texts[confirmed]
         && html`<p class="section-hint">${W.buffer_old(dayAndMonth(kh.on))}</p>`}
       ${kh && (!isOld(kh, around) || texts[confirmed]) && html`<label class="job-switch confirm">
@@ -93,6 +98,13 @@ function Dose({ around, pond, filling }) {
         <span>${W.buffer_confirm(kh.said, dayAndMonth(kh.on))}</span></label>`}`}
     ${errors[confirmed] && !texts[confirmed] && html`<p class="form-error section-hint" role="alert" tabindex="-1"
       data-wrong>${errors[confirmed]}</p>`}`;
+}
+
+/** A number changed from afar changes no bag. @param {{before: number|null|undefined, typed: number|null|undefined,
+ *   said: (g: number) => string}} props */
+function Weighed({ before, typed, said }) {
+  if (!before || !typed || Math.abs(before - typed) < 0.05) return null;
+  return html`<p class="caution section-hint" role="status">${W.weighed(said(before))}</p>`;
 }
 
 /** The KH an amount would rest on. @param {Around} around @param {Pond} pond */

@@ -32,7 +32,7 @@ export function HandOverSheet({ plan, of, now_ms, query }) {
       ${!made && html`<p class="notice">${W.no_code}
         ${" "}<a class="text-link" href=${`/hand-overs?of=${of.id}`}>${W.make_link}</a></p>`}</div>
     <article class="sheet" aria-label=${handOverWords.page.sheet}>
-      <${Head} plan=${plan} of=${of} name=${helper?.name ?? ""} made=${made} />
+      <${Head} plan=${plan} of=${of} name=${helper?.name ?? ""} made=${made} jobs=${jobs} />
       <${RoundJobs} jobs=${jobs} />
       <${Things} of=${of} />
       <${Days} jobs=${jobs} days=${sheetDays(of, plan, jobs)} />
@@ -51,8 +51,9 @@ function Helpers({ of, helper }) {
     href=${`/hand-overs?sheet=${of.id}&helper=${one.id}`}>${one.name}</a>`)}</p>`;
 }
 
-/** @param {{plan: Plan, of: HandOver, name: string, made: import("./hand-over-links.js").Made|undefined}} props */
-function Head({ plan, of, name, made }) {
+/** @param {{plan: Plan, of: HandOver, name: string, made: import("./hand-over-links.js").Made|undefined,
+ *   jobs: SheetJob[]}} props */
+function Head({ plan, of, name, made, jobs }) {
   const { person } = useStore();
   const days = daysOf(of);
   const rehearsal = rehearsedOn(of);
@@ -63,6 +64,7 @@ function Head({ plan, of, name, made }) {
       <p><b>${W.for_whom(name, person?.name ?? "")}</b> · ${days.length > 0
         && W.span(shortDate(days[0]), shortDate(days[days.length - 1]), days.length)}</p>
       <p>${W.koi} ${rehearsal && W.rehearsal(shortDate(rehearsal))}</p>
+      ${jobs.every((job) => job.shape !== "feed") && html`<p><b>${W.no_food}</b></p>`}
       <p class="sheet-doubt">${W.doubt}</p>
       <ul class="sheet-ring">${ring.map((one) => html`<li key=${one.tel}>${W.ring} <b>${one.name}</b>
         ${" "}<b class="tel">${one.tel}</b></li>`)}

@@ -56,6 +56,8 @@ export function HelperRound({ query }) {
         <${Icon} name="on" /></a>
       <a class="wrong-row" href="/round?wrong"><${Icon} name="warn" />
         <span>${words.wrong.title}<small>${words.wrong.hint}</small></span></a>
+      ${plan && !plan.days.some((day) => day.jobs.some((job) => job.shape === "feed"))
+        && html`<p class="inset">${helperWords.no_food}</p>`}
       <p class="in-doubt inset">${helperWords.doubt}</p>
       <${Ring} calm=${true} />
     </div>

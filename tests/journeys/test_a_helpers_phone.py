@@ -260,6 +260,14 @@ def test_a_dead_fish_is_on_the_phone_as_on_the_sheet_and_reaches_the_keepers(kim
     assert (told["entry"]["trouble"], told["entry"]["wrong"]) == ("other", ["fish"])
 
 
+def test_where_they_feed_nothing_it_says_so(kims: Page, keeper: Caller) -> None:
+    none = kims.get_by_text("Give no food, however they beg.")
+    expect(none).to_have_count(0)
+    change(keeper, "jobs", ["long-pond/cover"])
+    kims.reload()
+    expect(none).to_be_visible()
+
+
 def test_a_thing_of_which_nothing_is_said_is_not_shown(kims: Page, keeper: Caller) -> None:
     change(keeper, "shown", [{"what": "stopcock"}, {"what": "feed", "where": "Blue tin"}])
     kims.goto("/things")

@@ -147,6 +147,18 @@ def test_the_link_is_made_shown_once_printed_and_ended(page: Page, keeper: Calle
     helper.close()
 
 
+def test_a_sheet_without_a_feed_job_says_to_give_no_food(page: Page, keeper: Caller) -> None:
+    hand_over = hand_over_made(page)
+    expect(sync_line(page)).to_contain_text("All sent")
+    page.goto(f"/hand-overs?sheet={hand_over}")
+    sheet = page.get_by_role("article", name="The printed sheet")
+    expect(sheet).to_contain_text("The food bag with the day's number, never more")
+    expect(sheet).not_to_contain_text("Give no food, however they beg.")
+    setting(keeper, hand_over, jobs=["long-pond/cover"])
+    page.reload()
+    expect(sheet).to_contain_text("Give no food, however they beg.")
+
+
 def test_a_link_is_not_made_without_signal(page: Page) -> None:
     hand_over_made(page)
     expect(page.get_by_text("no link yet")).to_be_visible()
@@ -257,6 +269,16 @@ def test_the_last_day_goes_along_with_the_first_and_another_amount_wants_confirm
     page.get_by_label("The same every day").fill("40")
     expect(confirmed).not_to_be_checked()
     expect(page.get_by_text("Weigh 10 bags, numbered 1 to 10, 1 capful · 40 g each: 400 g.")).to_be_visible()
+
+
+def test_another_amount_says_what_the_bags_that_were_weighed_still_hold(page: Page) -> None:
+    page.goto(f"/hand-overs?edit={hand_over_made(page)}")
+    said = page.get_by_text("Bags weighed before still hold")
+    expect(said).to_have_count(0)
+    fold(page, "Buffer").get_by_label("The same every day").fill("20")
+    expect(said).to_have_count(1)
+    fold(page, "Food").get_by_label("At most, a day").fill("20")
+    expect(said).to_have_count(2)
 
 
 def test_an_old_kh_is_no_ground_for_ten_days_of_buffer(
