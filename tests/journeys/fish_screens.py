@@ -1,5 +1,7 @@
 """The screens of the Fish page and of its forms, and how a keeper gets there; screens.py puts them in order."""
 
+import re
+
 from journeys.round_screen import press, sync_line
 from playwright.sync_api import Page, expect
 
@@ -61,5 +63,42 @@ def a_fish_that_left(page: Page) -> None:
     expect(page.get_by_role("alert")).to_have_text("No more than 8 are here.")
 
 
-FISH = [the_fish, all_about_a_fish, a_new_fish, a_fish_that_left]
-FISH_LAYOUTS = [the_fish, all_about_a_fish, a_new_fish]
+def a_bowling_begun(page: Page) -> None:
+    stocked(page)
+    page.goto("/fish?bowl")
+    begin = page.get_by_role("button", name="Begin")
+    end = page.get_by_role("button", name="End this session")
+    expect(begin.or_(end)).to_be_visible()
+    if end.is_visible():
+        end.click()
+    page.get_by_role("textbox", name="Water in the bowl now").fill("120")
+    press(page, "Begin")
+    expect(page.get_by_role("alert")).to_be_visible()
+
+
+def whom_to_lift_next(page: Page) -> None:
+    a_bowling_begun(page)
+    page.get_by_role("textbox", name="Water in the bowl now").fill("12")
+    press(page, "Begin")
+    expect(page.get_by_role("region", name="Not done yet")).to_be_visible()
+
+
+def a_length_asked_about(page: Page) -> None:
+    whom_to_lift_next(page)
+    page.get_by_role("button", name=re.compile("^Yuki")).click()
+    page.get_by_role("textbox", name="Length").fill("5.6")
+    page.get_by_role("button", name="gills").click()
+    press(page, "Done, next fish")
+    expect(page.get_by_role("button", name="It is 56 cm")).to_be_visible()
+
+
+FISH = [
+    the_fish,
+    all_about_a_fish,
+    a_new_fish,
+    a_fish_that_left,
+    a_bowling_begun,
+    whom_to_lift_next,
+    a_length_asked_about,
+]
+FISH_LAYOUTS = [the_fish, all_about_a_fish, a_new_fish, whom_to_lift_next, a_length_asked_about]

@@ -6,6 +6,7 @@ import { fishPageWords } from "../../fish-words.js";
 import { PondPick } from "../../parts/fields.js";
 import { useNow, useStore } from "../../store.js";
 import { fullDate } from "../past-understood.js";
+import { Bowling } from "./bowling.js";
 import { FishCard } from "./fish-card.js";
 import { Feed } from "./fish-feed.js";
 import { FishMoveForm } from "./move-form.js";
@@ -21,7 +22,7 @@ import { RegisterForm } from "./register-form.js";
 
 const W = fishPageWords;
 /** @type {Record<string, any>} */
-const FORMS = { add: RegisterForm, edit: RegisterForm, move: FishMoveForm, one: OneFish };
+const FORMS = { add: RegisterForm, edit: RegisterForm, move: FishMoveForm, one: OneFish, bowl: Bowling };
 
 /** @param {{query: URLSearchParams}} props */
 export function Fish({ query }) {
@@ -44,6 +45,7 @@ export function Fish({ query }) {
   return html`<main class="page fish">
     <header class="page-head"><h1>${W.title}</h1><a class="round-button" href="/fish?add">${W.add}</a></header>
     <div class="inset"><${PondPick} /></div>
+    <p class="picks part"><a class="pick" href="/fish?bowl">${W.bowl}</a></p>
     <${Feed} page=${page} />
     <section class="part" aria-label=${W.all}>
       ${there.length === 0 ? html`<div class="empty"><p>${W.none}</p><p class="quiet">${W.none_hint}</p></div>`
