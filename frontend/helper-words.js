@@ -118,6 +118,11 @@ export const helperWords = {
   all_sent: "Everything you wrote down has arrived.",
   export: "Save them as a file",
   not_taken: "These could not be taken. They stay on this phone:",
+  refusals: {
+    rehearsal: "By then that day was not yet one of yours: the first day had been moved.",
+    over: "By then that day was no longer one of yours.",
+    above_ceiling: "It is more than the bag of that day.",
+  },
   not_taken_ring: "Nobody else knows of them: ring, and say what you did.",
 
   over: "Thank you",

@@ -48,7 +48,9 @@ export function Kept({ sends }) {
     ${set_aside.length > 0 && html`<p>${helperWords.not_taken}</p><ul>${set_aside.map((one) =>
       html`<li class="aside" key=${one.id}><p><strong>${describe({ ...one, seq: null, on: one.entry.local_date },
         plan, seen)}</strong> ${shortDate(one.entry.local_date)}, ${clock(one.entry.happened_at, one.entry.zone)}</p>
-        <p>${problemSentence(one)}</p></li>`)}</ul><p>${helperWords.not_taken_ring}</p>`}
+        <p>${/** @type {Record<string, string>} */ (helperWords.refusals)[one.code] ?? problemSentence(one)}</p>
+        </li>`)}</ul><p>${helperWords.not_taken_ring}</p>
+      ${sends && html`<div class="full"><${Ring} calm=${true} /></div>`}`}
     ${all.length > 0 && html`<button type="button" class="plain-button"
       onClick=${() => exportJson("evenwater-entries.json", all)}>${helperWords.export}</button>`}`;
 }

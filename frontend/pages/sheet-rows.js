@@ -72,7 +72,8 @@ function rowOf(of, plan, job, slot, shared) {
   const daily = job.recur.every === "day" && !job.season && job.only_if.length === 0;
   const window = job.windows[slot];
   return {
-    key, text: job.texts[slot] ?? job.text, shape: job.shape, part: window.part, picture: job.picture, cautions: job.cautions,
+    key, text: job.texts[slot] ?? job.text, shape: job.shape, part: window.part, picture: job.picture,
+    cautions: job.cautions,
     where: [job.place, plan.ponds.length > 1 && pond.name].filter(Boolean).join(", "),
     time: one ? W.between(clock(one.opens_at, pond.zone), clock(one.closes_at, pond.zone)) : windowWords(window),
     often: daily ? W.every_day : known ? W.on_days(inside.map((each) => shortDate(each.due_on)).join(", "))

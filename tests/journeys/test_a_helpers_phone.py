@@ -188,7 +188,11 @@ def test_a_bag_given_on_a_day_the_keeper_moved_away_stays_shut_and_is_named(kims
     assert card(kims, "Buffer").get_by_role("button").all_text_contents() == ["note"]
     sync_line(kims).click()
     expect(kims.get_by_role("listitem")).to_contain_text("Tue 24 Nov, 16:55")
+    expect(kims.get_by_role("listitem")).to_contain_text("the first day had been moved")
     expect(kims.get_by_text("ring, and say what you did")).to_be_visible()
+    without_signal(kims, EVENING + timedelta(days=12))
+    expect(kims.get_by_role("heading", name="Thank you")).to_be_visible()
+    expect(kims.get_by_role("link", name="Ring Marit")).to_have_count(1)
 
 
 def test_a_week_without_signal_the_bags_are_still_there(kims: Page) -> None:
