@@ -7,8 +7,9 @@ from pathlib import Path
 import numpy as np
 import pytest
 from scipy.optimize import curve_fit
+from scipy.special import ndtr
 
-from evenwater.domain.fish.growth import GrowthCurve, Point
+from evenwater.domain.fish.growth import GrowthCurve, Point, _normal_share
 
 CASPIAN = json.loads((Path(__file__).parent / "fish.json").read_text("utf-8"))["caspian_carp"]
 
@@ -46,3 +47,8 @@ def test_with_many_points_the_curve_is_the_one_scipy_fits(seed):
     assert ours.k_per_year().middle == pytest.approx(k, rel=0.08)
     for at in (3.0, 9.0):
         assert ours.at(at).middle == pytest.approx(curve_cm(at, l_inf, k, lengths[0]), abs=1.5)
+
+
+def test_the_share_of_a_normal_law_is_the_one_scipy_has():
+    z = np.linspace(-6, 6, 241)
+    assert _normal_share(z) == pytest.approx(ndtr(z), abs=1.5e-7)

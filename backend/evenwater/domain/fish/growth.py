@@ -145,14 +145,24 @@ class GrowthCurve:
         return mean, np.einsum("ki,kij,kj->k", design, self._spread, design)
 
     def _band(self, mean: Numbers, variance: Numbers) -> Band:
-        from scipy.special import ndtr  # pyright: ignore[reportMissingTypeStubs, reportUnknownVariableType] # scipy has no types
-
         sd = np.sqrt(np.maximum(variance, 1e-9))
         grid = np.linspace(float((mean - 5 * sd).min()), float((mean + 5 * sd).max()), 401)
-        below: Numbers = np.asarray(ndtr((grid - mean[:, None]) / sd[:, None]), dtype=np.float64)
+        below = _normal_share((grid - mean[:, None]) / sd[:, None])
         share = self._weight @ below
         low, middle, high = np.interp([0.05, 0.5, 0.95], share, grid)
         return Band(float(low), float(middle), float(high))
+
+
+def _normal_share(z: Numbers) -> Numbers:
+    """How much of a normal law lies below z [–], to 1e-7; the library that has it takes a quarter second to come.
+
+    Source: Abramowitz & Stegun (1964), 7.1.26.
+    """
+    x = np.abs(z) / 2**0.5
+    t = 1.0 / (1.0 + 0.3275911 * x)
+    powers = t * (0.254829592 + t * (-0.284496736 + t * (1.421413741 + t * (-1.453152027 + t * 1.061405429))))
+    above = 0.5 * powers * np.exp(-(x**2))
+    return np.where(z > 0, 1.0 - above, above)
 
 
 @lru_cache(maxsize=2000)
