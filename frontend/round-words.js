@@ -49,6 +49,9 @@ export const roundWords = {
 
   notices: "To know",
   read: "read",
+  on_it: "I am on it",
+  on_it_said: "Said: nobody else is told",
+  on_it_offline: "No signal: nobody knows yet. Press it again later, or ring.",
   notice_read: (/** @type {string} */ text) => `Read: ${text}`,
 
   power_out: "Power is out",

@@ -4,6 +4,7 @@ import { civilDate, daysBetween } from "../domain/civil.js";
 import { nameOf } from "../domain/today.js";
 import { clock, dayAndMonth, shortDate, when } from "../formats.js";
 import { DayStrip } from "./day-strip.js";
+import { onIt } from "./on-it.js";
 import { RoundStop } from "./round-stop.js";
 import {
   asPlanned, byLateness, dayGoneBy, isAway, isLate, isOpen, lateFirst, leftFromYesterday, nextStop, recordedOn,
@@ -37,7 +38,7 @@ export function Round({ query }) {
     <${Head} plan=${plan} today=${today} shown=${shown} now_ms=${now_ms} zone=${zone} />
     <${DayStrip} today=${today} shown=${shown} now_ms=${now_ms}
       onPick=${(date) => go(date === today ? "/round" : `/round?day=${date}`)} />
-    ${shown === today && html`<${Notices} />`}
+    ${shown === today && html`<${Notices} onIt=${onIt} />`}
     ${shown < today ? html`<${LaterPart} name="past-day" date=${shown} now_ms=${now_ms} />`
       : html`<${Walk} key=${plan ? shown : "waiting"} plan=${plan} date=${shown} today=${today} now_ms=${now_ms}
         zone=${zone} />`}

@@ -6,7 +6,8 @@ import { roundWords } from "../round-words.js";
 import { useNow, useStore } from "../store.js";
 import { Icon } from "./icons.js";
 
-/** @typedef {{id: string, what: string, at: string, text: string, pond: string|null, people: string[]}} Notice */
+/** @typedef {{id: string, what: string, at: string, text: string, pond: string|null, people: string[],
+ *   alarm?: string|null}} Notice   `alarm`: one that somebody may still say to be on */
 
 const KEY = "evenwater-read-notices";
 const MOST_KEPT = 200;
@@ -30,10 +31,12 @@ function keepRead(ids) {
   }
 }
 
-export function Notices() {
+/** @param {{onIt?: (alarm: string) => Promise<any>}} props   says that this person is on an alarm; none: no button */
+export function Notices({ onIt }) {
   const { plan, person } = useStore();
   const now_ms = useNow();
   const [read, put] = useState(readBefore);
+  const [asking, ask_of] = useState("");
   const all = /** @type {Notice[]} */ (/** @type {any} */ (plan)?.notices ?? []);
   const mine = all.filter(({ id, people }) => !read.includes(id)
     && (!people?.length || people.includes(person?.id ?? "")));
@@ -43,9 +46,17 @@ export function Notices() {
     keepRead(now);
     put(now);
   };
+  const taken = async (/** @type {string} */ alarm) => {
+    ask_of(alarm);
+    await onIt?.(alarm);
+    ask_of("");
+  };
   return html`<section class="notices" aria-label=${roundWords.notices}><ul>${mine.map((one) => html`<li
     class="notice" key=${one.id}><${Icon} name="warn" />
     <div><p>${one.text}</p><p class="notice-foot quiet"><span>${when(one.at, plan.zone, now_ms)}</span>
+      ${onIt && one.alarm && html`<button type="button" class="text-button" disabled=${asking === one.alarm}
+        aria-label=${`${roundWords.on_it}: ${one.text}`}
+        onClick=${() => taken(one.alarm ?? "")}>${roundWords.on_it}</button>`}
       <button type="button" class="text-button" aria-label=${roundWords.notice_read(one.text)}
         onClick=${() => away(one.id)}>${roundWords.read}</button></p></div></li>`)}</ul></section>`;
 }

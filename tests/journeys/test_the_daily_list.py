@@ -127,6 +127,28 @@ def test_a_serious_job_not_done_is_heard_of_by_the_right_person_once(
     expect(notices.get_by_text("Marit is on it, since")).to_be_visible()
 
 
+def test_i_am_on_it_is_said_on_the_round_too(
+    home: Home, keeper: Caller, new_phone: Callable[..., Page], office: PostOffice
+) -> None:
+    phone = new_phone()
+    sign_in(phone)
+    say_how_the_list_comes(phone, "07:00", "marit@example.org")
+    home.add_person("Tove")
+    tove = Caller(home.url, home.clock).sign_in("Tove")
+    tove.http.put("/api/reach", json={"zone": "Europe/Berlin", "email": "tove@example.org"}).raise_for_status()
+    tove.close()
+    by = closes(keeper)
+    at(home, by + 12 * MINUTE)
+    phone.goto("/round")
+    notices = phone.get_by_role("region", name="To know")
+    notices.get_by_role("button", name="I am on it: Not done: Covers on").tap()
+    expect(notices.get_by_text("Marit is on it, since")).to_be_visible()
+    expect(notices.get_by_role("button", name="I am on it")).to_have_count(0)
+    for minutes in (45, 90):
+        at(home, by + minutes * MINUTE)
+    assert [one["To"] for one in office.taken if str(one["Subject"]).startswith("Not done")] == ["marit@example.org"]
+
+
 def test_a_mail_server_that_is_down_is_shown_and_the_list_comes_when_it_is_back(
     home: Home, keeper: Caller, new_phone: Callable[..., Page], office: PostOffice
 ) -> None:

@@ -128,6 +128,7 @@ TABLE: dict[tuple[str, str], Row] = {
     ("GET", "/api/reach"): Row("/api/reach", 401, 200, 403),
     ("PUT", "/api/reach"): Row("/api/reach", 401, 200, 403, {"json": REACH}),
     ("POST", "/api/reach/test"): Row("/api/reach/test", 401, 409, 403),
+    ("POST", "/api/alarms/{alarm_id}/on-it"): Row("/api/alarms/none/on-it", 401, 404, 403),
     ("GET", "/unsubscribe/{token}"): Row("/unsubscribe/{unsubscribe}", 404, 404, 404, but={UNSUBSCRIBE: 200}),
     ("POST", "/unsubscribe/{token}"): Row("/unsubscribe/{unsubscribe}", 404, 404, 404, but={UNSUBSCRIBE: 200}),
     ("GET", "/on-it/{token}"): Row("/on-it/{on_it}", 404, 404, 404, but={ON_IT: 200}),

@@ -12,6 +12,7 @@ from evenwater import __version__
 from evenwater.settings import Settings
 from evenwater.storage.database import Database
 from evenwater.web import errors
+from evenwater.web.alarms import on_it_here
 from evenwater.web.assets import asset_routes, load_assets
 from evenwater.web.authority import Https
 from evenwater.web.coming_home import report
@@ -55,7 +56,7 @@ def create_app(
     planner = Planner(database)
     routes = [health, sign_in_routes, sync_routes, past_routes(database), reckon_routes(clock), print_routes]
     routes += [probe_routes(database, clock), probe_key_routes, sample_routes, photo_routes(database, settings)]
-    routes += [push_routes, *feed_routes(database, clock), reach_routes, message_act_routes]
+    routes += [push_routes, *feed_routes(database, clock), reach_routes, message_act_routes, on_it_here]
     routes += [report, hand_over_routes, helper_routes(), asset_routes]
     app = Litestar(
         route_handlers=[*routes, trust_routes(settings, https)] if https else routes,

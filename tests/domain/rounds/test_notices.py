@@ -53,6 +53,12 @@ def test_an_alarm_says_who_was_told_when_by_the_ponds_clock_and_who_is_on_it():
     assert (one.what, one.people) == ("alarm", ())
 
 
+def test_a_notice_may_be_taken_on_until_somebody_did():
+    (free,) = notices(told={"marit": NOON})
+    (taken,) = notices(told={"marit": NOON}, on_it="tove", on_it_at=NOON)
+    assert (free.alarm, taken.alarm) == ("a1", None)
+
+
 def test_what_nobody_was_told_of_is_the_rounds_own_to_show_except_what_others_saw_or_did_not_do():
     assert notices("job") == notices("water_running") == notices("warning") == []
     assert [one.text for one in notices("silence")] == ["T. S."]

@@ -54,7 +54,7 @@ def helper_plan(plan: Plan, scope: Scope, known: Known) -> Plan:
         water=(),
         days=days,
         hand_overs=(_hand_over(scope),),
-        notices=tuple(one for one in plan.notices if _is_for(one, scope)),
+        notices=tuple(replace(one, alarm=None) for one in plan.notices if _is_for(one, scope)),
     )
 
 

@@ -77,6 +77,7 @@ def alarm_notices(
                 text=" ".join(says),
                 pond=concern.pond,
                 people=people,
+                alarm=alarm.id if alarm.on_it is None and alarm.over_at is None else None,
             )
         )
     return found
