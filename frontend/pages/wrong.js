@@ -2,6 +2,7 @@
 // says at once whether it was sent.
 import { html, useEffect, useState } from "../ui.js";
 import { clock } from "../formats.js";
+import { PondPick } from "../parts/fields.js";
 import { PowerGone, WaterOn } from "../parts/going-starts.js";
 import { Icon } from "../parts/icons.js";
 import { PhotoField } from "../parts/photo-field.js";
@@ -49,7 +50,7 @@ function Steps({ trouble }) {
     <${Record} trouble=${trouble} />`;
 }
 
-function Ring() {
+export function Ring() {
   const { plan } = useStore();
   const ring = plan?.ring ?? [];
   return html`<h2 class="inset">${words.wrong.ring}</h2>
@@ -60,7 +61,7 @@ function Ring() {
 
 /** @param {{trouble: {id: string, title: string}}} props */
 function Record({ trouble }) {
-  const { plan, seen, person } = useStore();
+  const { plan, seen, person, pond } = useStore();
   const [ids, keep] = useState(/** @type {string[]} */ ([]));
   const [late, grow] = useState(false);
   // Sent means that home has it; between the tap and the disk it is in no list at all.
@@ -73,13 +74,14 @@ function Record({ trouble }) {
   const [photos, pick] = useState(/** @type {string[]} */ ([]));
   const look = () => {
     const seen_there = { all_well: false, wrong: [], trouble: trouble.id, ...photos.length ? { photos } : {} };
-    const entries = (plan?.ponds ?? []).slice(0, 1).map((pond) => makeEntry("look", pond.id, seen_there));
+    const here = plan?.ponds.find((one) => one.id === pond) ?? plan?.ponds[0];
+    const entries = here ? [makeEntry("look", here.id, seen_there)] : [];
     keep(entries.map((entry) => entry.id));
     record(entries, words.wrong.recorded);
   };
   if (!person || !plan?.ponds.length) return null;
-  if (ids.length === 0) return html`<button type="button" class="wide-button inset-button"
-      onClick=${look}>${words.wrong.record}</button>
+  if (ids.length === 0) return html`<div class="inset"><${PondPick} /></div>
+    <button type="button" class="wide-button inset-button" onClick=${look}>${words.wrong.record}</button>
     <div class="inset"><p class="quiet">${words.wrong.photo}</p>
       <${PhotoField} sums=${photos} onChange=${pick} /></div>`;
   const now = sent ? words.wrong.sent(clock(seen.get(ids[0])?.at ?? "", zoneOf()))

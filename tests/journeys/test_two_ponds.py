@@ -61,3 +61,13 @@ def test_covers_on_at_one_pond_leave_the_other_to_do(keeper: Caller, phone: Page
     page = keeper.http.get("/print").text
     assert len(re.findall("☒ Covers on", page)) == 1
     assert len(re.findall("☐ Covers on", page)) == 1
+
+
+def test_something_wrong_is_told_of_the_pond_that_is_picked(keeper: Caller, phone: Page) -> None:
+    add_second_pond(keeper)
+    sign_in(phone)
+    phone.goto("/round?wrong=gasping")
+    phone.get_by_role("main").get_by_label("Pond").select_option("Fry pond")
+    phone.get_by_role("button", name="Record it and tell the household").tap()
+    expect(phone.get_by_text("Recorded. Sent")).to_be_visible()
+    assert keeper.log("look")[-1]["entry"]["pond"] == SECOND
