@@ -212,6 +212,7 @@ export const whenWords = {
     weeks: (apart, days) => (apart === 1 ? `every ${days}` : `every ${apart} weeks on ${days}`),
     year_day: (day, month) => `each year on ${day} ${month}`,
     year_weekday: (nth, day, month) => `each year on the ${nth} ${day} of ${month}`,
+    bare: { "FREQ=YEARLY": "once a year", "FREQ=MONTHLY": "once a month", "FREQ=WEEKLY": "once a week" },
     own: (rule) => `by the rule ${rule}`,
     volume_l: (much, of) => `after ${much} of water through ${of}`,
     hours: (n, of) => `after ${n} h of ${of}`,

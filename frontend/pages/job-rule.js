@@ -53,7 +53,7 @@ export function ruleWords(rule) {
   if (kind === "weeks") return W.says.weeks(apart, (weekdays ?? []).map((one) => long[one]).join(W.says.and));
   if (kind === "year_day") return W.says.year_day(month_day, months[month]);
   return kind === "year_weekday" ? W.says.year_weekday(nths[nth], long[weekday], months[month])
-    : W.says.own(rule);
+    : /** @type {Record<string, string>} */ (W.says.bare)[rule] ?? W.says.own(rule);
 }
 
 const DAYS_IN = [31, 29, 31, 30, 31, 30, 31, 31, 30, 31, 30, 31];

@@ -281,6 +281,14 @@ def test_another_amount_says_what_the_bags_that_were_weighed_still_hold(page: Pa
     expect(said).to_have_count(2)
 
 
+def test_a_job_that_comes_by_a_bare_rule_is_told_in_words(page: Page, keeper: Caller) -> None:
+    rule = {"every": "rule", "rule": "FREQ=YEARLY"}
+    keeper.keep(keeper.entry("set", target="job/agitate", field="recur", value=rule, effective_from=None))
+    page.goto("/hand-overs?new")
+    fold(page, "What they do")
+    expect(page.get_by_text("once a year")).to_be_visible()
+
+
 def test_an_old_kh_is_no_ground_for_ten_days_of_buffer(
     keeper: Caller, home: Home, new_phone: Callable[..., Page]
 ) -> None:
