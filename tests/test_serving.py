@@ -6,6 +6,7 @@ import sys
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
+import pytest
 from kept_log import settle_pond
 from weather_service import WeatherService
 
@@ -53,3 +54,19 @@ async def test_a_service_that_says_nothing_does_not_hold_up_the_servers_end(tmp_
     service.pause_s = 30.0
     async with service.running():
         assert await served(tmp_path, service) == WeatherState()
+
+
+@pytest.mark.parametrize(
+    ("more", "warned"),
+    [((), True), (("--public-url", "https://pond.example"), False), (("--public-name", "koi"), False)],
+)
+async def test_a_server_whose_mail_would_lead_nowhere_says_so_when_it_starts(tmp_path, more, warned):
+    mail = ("--smtp-host", "127.0.0.1", "--smtp-security", "none", "--mail-from", "pond@example.org")
+    command = [sys.executable, "-m", "evenwater.main", "serve", "--port", "0", "--data", str(tmp_path)]
+    server = await asyncio.create_subprocess_exec(*command, *mail, *more, stdout=asyncio.subprocess.PIPE)
+    assert server.stdout is not None
+    async with asyncio.timeout(60):
+        said = (await server.stdout.readuntil(b"ends it.\n")).decode()
+        server.send_signal(signal.SIGTERM)
+        await server.wait()
+    assert ("name the address phones reach it by with --public-url" in said) is warned

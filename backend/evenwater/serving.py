@@ -17,7 +17,7 @@ from evenwater.carrying import carriers
 from evenwater.delivery.clock import DeliveryClock
 from evenwater.delivery.weather_clock import WeatherClock
 from evenwater.domain.units import SECONDS_PER_DAY
-from evenwater.settings import Settings
+from evenwater.settings import Settings, is_loopback
 from evenwater.storage.database import Database
 from evenwater.storage.entry_log import replay_deferred
 from evenwater.storage.errors import StorageError
@@ -167,6 +167,8 @@ def _greet(settings: Settings, listener: socket.socket, https: Https | None, one
     name = settings.public_names[0] if settings.public_names else settings.host
     host = f"[{name}]" if ":" in name else name
     scheme = "https" if https else "http"
+    if settings.smtp is not None and is_loopback(settings.address(port)):
+        _say("links in its mail open on this machine alone: name the address phones reach it by with --public-url.")
     _say(f"open {scheme}://{host}:{port} (data in {settings.data}); Ctrl-C ends it.")
     if https:
         _say(f"phones: first open http://{host}:{port + 1}/trust, which walks through trusting this server.")
