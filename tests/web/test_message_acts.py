@@ -68,6 +68,8 @@ async def test_the_button_ends_alarms_and_a_second_press_does_no_harm(household,
     for _ in range(2):
         answer = await stranger(household).post(link, headers=BROWSER)
         assert "You get alarms by e-mail no more" in answer.text
+    page = await stranger(household).get(link, headers=BROWSER)
+    assert "You get alarms by e-mail no more" in page.text and "<form" not in page.text
     reach = await reach_of(household.database, aki)
     assert reach is not None and (reach.email_list, reach.email_alarms) == (True, False)
 

@@ -52,6 +52,9 @@ async def show_unsubscribe(
     if way is None:
         return _gone()
     what = _WHAT[way.act]
+    reach = await reach_of(database, way.person)
+    if reach is not None and not getattr(reach, _FIELDS[way.act]):
+        return _ended(what)
     return _page(
         act_page("No more by e-mail", f"The button ends {what} by e-mail. Nothing else changes.", f"End {what}")
     )
@@ -75,9 +78,7 @@ async def unsubscribe(
     await keep_reach(database, replace(reach, **{_FIELDS[way.act]: False}), clock())
     for begins in _KEYS[way.act]:
         await withdraw(database, way.person, begins)
-    what = _WHAT[way.act]
-    says = f"You get {what} by e-mail no more. To have it again: Pond book, “How the list reaches me”."
-    return _page(act_page("Done", says))
+    return _ended(_WHAT[way.act])
 
 
 @get(
@@ -164,6 +165,11 @@ async def _way(request: AnyRequest, database: Database, token: str, *acts: str) 
     raise Refusal(
         404, "not_found", "this link leads nowhere any more", where="path", right="the link of a newer message"
     )
+
+
+def _ended(what: str) -> Response[str]:
+    says = f"You get {what} by e-mail no more. To have it again: Pond book, “How the list reaches me”."
+    return _page(act_page("Done", says))
 
 
 def _gone() -> Response[str]:
