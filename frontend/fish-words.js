@@ -165,3 +165,33 @@ export const bowlWords = {
   it_is: (/** @type {string} */ what) => `It is ${what}`,
   keep: (/** @type {string} */ what) => `Keep ${what}`,
 };
+
+export const seenWords = {
+  title: "Seen on the fish",
+  hint: "What you saw, as you saw it; which fish, if you could tell.",
+  fish: "On which fish",
+  fish_hint: "none: somewhere in the pond",
+  signs: "What you saw",
+  signs_named: {
+    gasping: "gasping at the surface", flashing: "flashing, rubbing", isolating: "keeping apart",
+    not_eating: "not eating", clamped_fins: "clamped fins", listless: "listless", jumping: "jumping", spots: "spots",
+    wound: "a wound", swollen: "swollen", other: "something else",
+  },
+  text: "In your words",
+  photos: "Photos",
+  happened: "When",
+  nothing: "Something seen, a few words or a photo first.",
+  saved: "Written down",
+  aid: "First, whatever it is",
+  aid_hint: "Safe for every fish. What it is, and any medicine, is for a fish vet.",
+  steps: [
+    "Test the water now: temperature, oxygen, ammonia, nitrite, pH, chlorine.",
+    "More air: every stone and pump on.",
+    "No food today, and none until the tests are in.",
+    "Stop dosing; put nothing into the water on a guess.",
+    "If it goes on tomorrow, or more fish show it: a fish vet, with these notes and the tests.",
+  ],
+  test: "Write down the tests",
+  patterns: "What the sightings share",
+  lately: "Seen lately",
+};

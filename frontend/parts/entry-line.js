@@ -72,10 +72,13 @@ function handOverSays({ field, value }) {
   return typeof value === "string" ? words.kinds.set(name, value) : name;
 }
 
-/** Names of fish, as the plan has them. @param {string[]|undefined} ids @param {Plan|null} plan */
-function fishNames(ids, plan) {
+/** Names of fish, as the plan has them, or as they were given here since.
+ * @param {string[]|undefined} ids @param {Plan|null} plan @param {Map<string, Seen>} seen */
+function fishNames(ids, plan, seen) {
   const known = (plan?.fish ?? []).flatMap((one) => one.fish);
-  return (ids ?? []).map((id) => known.find((one) => one.id === id)?.name ?? plainName(id)).join(", ");
+  const given = (/** @type {string} */ id) => [...seen.values()]
+    .find(({ entry }) => entry.target === `fish/${id}` && entry.field === "name")?.entry.value;
+  return (ids ?? []).map((id) => known.find((one) => one.id === id)?.name ?? given(id) ?? plainName(id)).join(", ");
 }
 
 /** @typedef {(entry: import("../domain/types.js").Entry, plan: Plan|null, seen: Map<string, Seen>) => string} Say */
@@ -135,30 +138,30 @@ const KINDS = {
   change: (entry) => words.kinds.change(entry.text ?? ""),
   water_running: (entry) => (entry.running ? words.kinds.water_on : words.kinds.water_off),
   power: (entry) => (entry.on ? words.kinds.power_back : words.kinds.power_out),
-  fish_move(entry, plan) {
+  fish_move(entry, plan, seen) {
     const name = (/** @type {string} */ id) => plan?.ponds.find((one) => one.id === id)?.name ?? id;
     const { from_pond, to_pond } = entry;
     const where = !from_pond ? words.kinds.fish_in : !to_pond ? words.kinds.fish_out
       : to_pond === entry.pond ? words.kinds.fish_from(name(from_pond)) : words.kinds.fish_to(name(to_pond));
     const gone = words.kinds.fish_gone[entry.how ?? ""];
-    const who = fishNames(entry.fish, plan) || `${entry.count ?? 0} fish`;
+    const who = fishNames(entry.fish, plan, seen) || `${entry.count ?? 0} fish`;
     return words.kinds.fish_move(who, gone ?? where);
   },
-  fish_measure(entry, plan) {
+  fish_measure(entry, plan, seen) {
     const long = typeof entry.length_cm === "number"
       && words.kinds.length(number(entry.length_cm), entry.length_is === "standard");
     const found = (entry.found ?? []).map((one) => `${one.where}: ${one.text}`);
     const says = [long, typeof entry.weight_g === "number" && `${number(entry.weight_g)} g`, ...found, entry.text];
-    return words.kinds.fish_measure(fishNames([entry.fish], plan), says.filter(Boolean).join(", "));
+    return words.kinds.fish_measure(fishNames([entry.fish], plan, seen), says.filter(Boolean).join(", "));
   },
-  fish_seen(entry, plan) {
+  fish_seen(entry, plan, seen) {
     const signs = (entry.signs ?? []).map((one) => words.kinds.signs[one] ?? plainName(one).toLowerCase());
     const what = [...signs, entry.text].filter(Boolean).join(", ");
-    return words.kinds.fish_seen(fishNames(entry.fish, plan), what);
+    return words.kinds.fish_seen(fishNames(entry.fish, plan, seen), what);
   },
-  set(entry, plan) {
+  set(entry, plan, seen) {
     if (entry.target?.startsWith("hand-over/")) return words.kinds.set_hand_over(handOverSays(entry));
-    const fish = entry.target?.startsWith("fish/") ? fishNames([entry.target.slice(5)], plan) : "";
+    const fish = entry.target?.startsWith("fish/") ? fishNames([entry.target.slice(5)], plan, seen) : "";
     const of = entry.target === "pond" ? "" : `${fish || plainName((entry.target ?? "").replace(/^.*[/]/, ""))}, `;
     const from = entry.effective_from ? ` from ${shortDate(entry.effective_from)}` : "";
     const field = plainName(entry.field ?? "").toLowerCase();

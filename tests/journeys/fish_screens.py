@@ -9,7 +9,8 @@ _STOCKED = """async () => {
   const { modules } = await import("/main.js");
   const { get } = modules["/store.js"];
   const { makeEntry, record } = modules["/record.js"];
-  if ([...get().seen.values()].some(({ entry }) => entry.target === "fish/yuki")) return;
+  const known = get().plan.fish.flatMap((page) => page.fish).some(({ id }) => id === "yuki");
+  if (known || [...get().seen.values()].some(({ entry }) => entry.target === "fish/yuki")) return;
   const set = (id, field, value) => makeEntry("set", "main", { target: `fish/${id}`, field, value,
     effective_from: null });
   const measured = (fish, length_cm, days, more = {}) => makeEntry("fish_measure", "main",
@@ -29,6 +30,7 @@ def stocked(page: Page) -> None:
     """Two fish with a past and a group, once."""
     page.goto("/fish")
     expect(page.get_by_role("heading", name="Fish", level=1)).to_be_visible()
+    expect(page.get_by_role("region", name="Feed today")).to_be_visible()
     page.evaluate(_STOCKED)
     expect(page.get_by_role("article", name="Yuki")).to_be_visible()
     expect(sync_line(page)).to_contain_text("All sent")
@@ -92,6 +94,27 @@ def a_length_asked_about(page: Page) -> None:
     expect(page.get_by_role("button", name="It is 56 cm")).to_be_visible()
 
 
+def seen_on_the_fish(page: Page) -> None:
+    stocked(page)
+    page.goto("/fish?seen")
+    press(page, "Save")
+    expect(page.get_by_role("alert")).to_have_text("Something seen, a few words or a photo first.")
+
+
+def first_aid(page: Page) -> None:
+    seen_on_the_fish(page)
+    press(page, "gasping at the surface")
+    press(page, "Yuki")
+    press(page, "Save")
+    expect(page.get_by_role("heading", name="First, whatever it is")).to_be_visible()
+
+
+def what_the_sightings_share(page: Page) -> None:
+    first_aid(page)
+    page.get_by_role("link", name="Back to the fish").click()
+    expect(page.get_by_role("region", name="What the sightings share")).to_be_visible()
+
+
 FISH = [
     the_fish,
     all_about_a_fish,
@@ -100,5 +123,8 @@ FISH = [
     a_bowling_begun,
     whom_to_lift_next,
     a_length_asked_about,
+    seen_on_the_fish,
+    first_aid,
+    what_the_sightings_share,
 ]
 FISH_LAYOUTS = [the_fish, all_about_a_fish, a_new_fish, whom_to_lift_next, a_length_asked_about]

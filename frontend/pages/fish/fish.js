@@ -12,6 +12,7 @@ import { Feed } from "./fish-feed.js";
 import { FishMoveForm } from "./move-form.js";
 import { OneFish } from "./one-fish.js";
 import { RegisterForm } from "./register-form.js";
+import { FirstAid, Lately, Patterns, SeenForm } from "./seen.js";
 
 /** @typedef {import("../../domain/types.js").Pond} Pond */
 /** @typedef {import("../../domain/types.js").Plan} Plan */
@@ -22,7 +23,9 @@ import { RegisterForm } from "./register-form.js";
 
 const W = fishPageWords;
 /** @type {Record<string, any>} */
-const FORMS = { add: RegisterForm, edit: RegisterForm, move: FishMoveForm, one: OneFish, bowl: Bowling };
+const FORMS = {
+  add: RegisterForm, edit: RegisterForm, move: FishMoveForm, one: OneFish, bowl: Bowling, seen: SeenForm, aid: FirstAid,
+};
 
 /** @param {{query: URLSearchParams}} props */
 export function Fish({ query }) {
@@ -45,12 +48,15 @@ export function Fish({ query }) {
   return html`<main class="page fish">
     <header class="page-head"><h1>${W.title}</h1><a class="round-button" href="/fish?add">${W.add}</a></header>
     <div class="inset"><${PondPick} /></div>
-    <p class="picks part"><a class="pick" href="/fish?bowl">${W.bowl}</a></p>
+    <p class="picks part"><a class="pick" href="/fish?bowl">${W.bowl}</a>
+      <a class="pick" href="/fish?seen">${W.seen}</a></p>
+    <${Patterns} page=${page} />
     <${Feed} page=${page} />
     <section class="part" aria-label=${W.all}>
       ${there.length === 0 ? html`<div class="empty"><p>${W.none}</p><p class="quiet">${W.none_hint}</p></div>`
     : html`<h2>${W.all}</h2><div class="fish-cards">${order.map((one) => html`<${FishCard} key=${one.id}
         fish=${one} />`)}</div>`}</section>
+    <${Lately} pond=${here} now_ms=${now_ms} />
     ${gone.length > 0 && html`<${Gone} fish=${gone} />`}
   </main>`;
 }

@@ -36,7 +36,8 @@ export function OneFish({ fish: all, of }) {
       ${fish.condition_says && html`<p>${fish.condition_says}</p>`}
       <${Workings} workings=${fish.workings} />
       <p class="picks"><a class="pick" href=${`/fish?edit=${fish.id}`}>${W.edit}</a>
-        <a class="pick" href=${`/fish?move=${fish.id}`}>${W.move}</a></p></article></section>
+        <a class="pick" href=${`/fish?move=${fish.id}`}>${W.move}</a>
+        <a class="pick" href=${`/fish?seen=${fish.id}`}>${W.seen}</a></p></article></section>
     <${Measures} fish=${fish} />
     <${Growth} fish=${fish} />
     ${photos.length > 0 && html`<section class="part"><h2>${W.photos}</h2><${PhotoStrip} sums=${photos} /></section>`}
