@@ -243,6 +243,8 @@ def test_something_wrong_is_told_of_the_pond_they_look_after(kims: Page, keeper:
         )
     )
     change(keeper, "jobs", ["fry-pond/net"])
+    kims.reload()
+    expect(kims.get_by_text("Net on")).to_be_visible()
     for pond in ("fry-pond", "long-pond"):
         kims.goto("/round?wrong=gasping")
         if pond == "long-pond":
