@@ -47,7 +47,7 @@ class DeliveryClock:
         self._lists, self._alarms = ListClock(database), AlarmClock(database)
         self._messenger = Messenger(database, carriers, clock)
         self._to_make = asyncio.Event()
-        self._to_carry = {channel: asyncio.Event() for channel in CHANNELS}
+        self._to_carry: dict[Channel, asyncio.Event] = {channel: asyncio.Event() for channel in CHANNELS}
         self._tidied_at: datetime | None = None
 
     def wake(self) -> None:

@@ -26,7 +26,7 @@ class Messenger:
 
     def __init__(self, database: Database, carriers: Mapping[Channel, Carrier], clock: Callable[[], datetime]) -> None:
         self._database, self._carriers, self._clock = database, carriers, clock
-        self._turns = {channel: asyncio.Lock() for channel in CHANNELS}
+        self._turns: dict[Channel, asyncio.Lock] = {channel: asyncio.Lock() for channel in CHANNELS}
 
     async def deliver(self) -> None:
         """Send all whose turn has come, the ways to people beside each other."""
