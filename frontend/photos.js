@@ -8,7 +8,7 @@ import {
 } from "./offline/photos-db.js";
 import { sha256 } from "./offline/sha256.js";
 import { get, update } from "./store.js";
-import { photoWords } from "./photo-words.js";
+import { photoWords } from "./words/photo-words.js";
 
 /** @typedef {import("./offline/photos-db.js").Photo} Photo */
 /** @typedef {import("./domain/types.js").Entry} Entry */

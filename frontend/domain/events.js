@@ -1,5 +1,5 @@
 // What may be going on at the pond this minute, from entries alone: water running in, the power out, just back. The
-// server's copy is backend/evenwater/domain/rounds/events.py; both answer every case of
+// server's copy is backend/evenwater/domain/rounds/held/events.py; both answer every case of
 // tests/reference/rounds/event_cases.json alike. `trouble` names the first steps in the plan's troubles.
 
 /** @typedef {import("./types.js").Seen} Seen */

@@ -1,5 +1,5 @@
 // Late, by what it does: which of the late jobs come first. The server's copy is
-// backend/evenwater/domain/rounds/late.py; both answer every case of tests/reference/rounds/late_cases.json alike,
+// backend/evenwater/domain/rounds/walk/late.py; both answer every case of tests/reference/rounds/late_cases.json alike,
 // to the last bit: keep the order of operations.
 
 /** @typedef {Pick<import("./types.js").Job, "closes_at"|"lapses_at"|"waits_until"|"serious_at">} Waiting */

@@ -1,4 +1,4 @@
-// Whether a tariff's windows fit beside each other. Mirrors the server's domain/warmth/tariff_week.py.
+// Whether a tariff's windows fit beside each other. Mirrors the server's domain/warmth/heater/tariff_week.py.
 
 const DAY_MIN = 1440;
 const WEEK_MIN = 7 * DAY_MIN;

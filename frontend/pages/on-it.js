@@ -1,7 +1,7 @@
 // Saying on the round what the link in a message says too. Kept at home: without signal nobody would know of it.
 import { flush } from "../live.js";
 import { ask } from "../offline/server.js";
-import { roundWords } from "../round-words.js";
+import { roundWords } from "../words/round-words.js";
 import { say } from "../store.js";
 import { errorSentence } from "../words.js";
 

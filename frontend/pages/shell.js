@@ -10,7 +10,7 @@ import { update, useStore } from "../store.js";
 import { canWorkOffline } from "../updates.js";
 import { words } from "../words.js";
 import { FirstStart, SignIn, Waiting } from "./sign-in.js";
-import { Round } from "./round.js";
+import { Round } from "./round/round.js";
 
 /** Those not here come with the second script. @type {Record<string, any>} */
 const PAGES = { round: Round, "sign-in": SignIn };

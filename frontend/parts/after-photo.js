@@ -1,6 +1,6 @@
 // Photos of what is done already: they go with an entry of their own, since what was recorded is never changed.
 import { html, useState } from "../ui.js";
-import { roundWords } from "../round-words.js";
+import { roundWords } from "../words/round-words.js";
 import { useHalfTyped } from "../router.js";
 import { words } from "../words.js";
 import { PhotoField } from "./photo-field.js";

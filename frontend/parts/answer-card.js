@@ -3,7 +3,7 @@ import { html, classes } from "../ui.js";
 import { when } from "../formats.js";
 import { Icon } from "./icons.js";
 import { Workings } from "./workings.js";
-import { waterWords } from "../water-words.js";
+import { waterWords } from "../words/water-words.js";
 import { words } from "../words.js";
 
 /** @typedef {import("../domain/types.js").Answer} Answer */

@@ -2,7 +2,7 @@
 import { html, classes } from "../ui.js";
 import { amount, dayAndMonth, number, shortDate, when } from "../formats.js";
 import { takeBack } from "../record.js";
-import { roundWords } from "../round-words.js";
+import { roundWords } from "../words/round-words.js";
 import { useStore } from "../store.js";
 import { shownQuantity, shownValue, volumeUnit } from "../units.js";
 import { words } from "../words.js";

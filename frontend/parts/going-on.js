@@ -6,7 +6,7 @@ import { powerBack, powerOut, waterRunning } from "../domain/events.js";
 import { standingOf } from "../domain/fold.js";
 import { clock, when } from "../formats.js";
 import { makeEntry, record, zoneOf } from "../record.js";
-import { roundWords } from "../round-words.js";
+import { roundWords } from "../words/round-words.js";
 import { say, useNow, useStore } from "../store.js";
 import { words } from "../words.js";
 import { useAwake } from "./awake.js";

@@ -3,7 +3,7 @@ import { html } from "../ui.js";
 import { powerOut } from "../domain/events.js";
 import { standingOf } from "../domain/fold.js";
 import { makeEntry, record } from "../record.js";
-import { roundWords } from "../round-words.js";
+import { roundWords } from "../words/round-words.js";
 import { useNow, useStore } from "../store.js";
 import { PondPick } from "./fields.js";
 import { waterIn } from "./going-on.js";

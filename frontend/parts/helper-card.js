@@ -1,7 +1,7 @@
 // A job, open, for somebody who has never done it: a picture, how much, how one knows it is right, one button. What is
 // held back is final here: there is no other amount, and no way around.
 import { html, classes, useEffect, useRef, useState } from "../ui.js";
-import { helperWords } from "../helper-words.js";
+import { helperWords } from "../words/helper-words.js";
 import { NumberField } from "./fields.js";
 import { HelperPicture } from "./helper-picture.js";
 import { useKeptHeight } from "./job-card.js";
@@ -26,7 +26,7 @@ import { words } from "../words.js";
  */
 
 /** @param {{job: Job, now: JobNow, zone: string, now_ms: number, pond_name: string, acts: HelperActs,
- *   given: string[], asked: import("../pages/round-asked.js").Asked[], settled: HelperSettled|null}} props */
+ *   given: string[], asked: import("../pages/round/round-asked.js").Asked[], settled: HelperSettled|null}} props */
 export function HelperCard({ job, now, zone, now_ms, pond_name, acts, given, asked, settled }) {
   const [panel, show] = useState("");
   const [photos, attach] = useState(/** @type {string[]} */ ([]));

@@ -1,6 +1,6 @@
 // A picture a helper needs, large, kept on the phone so that it is there without signal.
 import { html, useEffect, useState } from "../ui.js";
-import { helperWords } from "../helper-words.js";
+import { helperWords } from "../words/helper-words.js";
 import { pictureUrl } from "../helper.js";
 import { useStore } from "../store.js";
 

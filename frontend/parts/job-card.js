@@ -3,7 +3,7 @@ import { html, classes, useEffect, useLayoutEffect, useRef, useState } from "../
 import { latenessKind } from "../domain/late.js";
 import { charted } from "../domain/today.js";
 import { number, parsed } from "../formats.js";
-import { roundWords } from "../round-words.js";
+import { roundWords } from "../words/round-words.js";
 import { NumberField, rangeError } from "./fields.js";
 import { AmountForm, ReasonForm } from "./job-forms.js";
 import { PhotoField } from "./photo-field.js";
@@ -43,7 +43,7 @@ const BUTTON = { dose: words.card.given, setting: words.card.set, feed: roundWor
 
 /**
  * @param {{job: Job, now: JobNow, zone: string, now_ms: number, reading: CardReading|null,
- *   asked: import("../pages/round-asked.js").Asked[], acts: JobActs, given: string[], settled: Settled|null,
+ *   asked: import("../pages/round/round-asked.js").Asked[], acts: JobActs, given: string[], settled: Settled|null,
  *   about: CardAbout}} props
  *   `settled`: just answered; it keeps its place until the hand is off the screen
  */

@@ -4,7 +4,7 @@ import { html, classes } from "../ui.js";
 import { civilDate } from "../domain/civil.js";
 import { latenessKind } from "../domain/late.js";
 import { amount, clock, dayAndMonth, dayParts, number, when } from "../formats.js";
-import { roundWords } from "../round-words.js";
+import { roundWords } from "../words/round-words.js";
 import { words } from "../words.js";
 import { AfterPhoto } from "./after-photo.js";
 import { PhotoStrip } from "./photo-strip.js";

@@ -2,7 +2,7 @@
 import { html } from "../ui.js";
 import { number, parsed } from "../formats.js";
 import { shownNumber, toShown } from "../units.js";
-import { waterWords } from "../water-words.js";
+import { waterWords } from "../words/water-words.js";
 import { NumberField, rangeError } from "./fields.js";
 
 /** @typedef {import("../units.js").Shown} Shown */

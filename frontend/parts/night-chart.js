@@ -4,7 +4,7 @@
 import { html, useId } from "../ui.js";
 import { addDays, civilDate, instantOf } from "../domain/civil.js";
 import { clock, number } from "../formats.js";
-import { warmthWords } from "../warmth-words.js";
+import { warmthWords } from "../words/warmth-words.js";
 import { nightFrame } from "./night-frame.js";
 import { Sized } from "./sized.js";
 

@@ -2,7 +2,7 @@
 // be put away on this device once it was read; for the others in the household it stays.
 import { html, useState } from "../ui.js";
 import { when } from "../formats.js";
-import { roundWords } from "../round-words.js";
+import { roundWords } from "../words/round-words.js";
 import { useNow, useStore } from "../store.js";
 import { Icon } from "./icons.js";
 

@@ -1,7 +1,7 @@
 // Photos to go with something that is about to be recorded: taken now, or chosen from what the phone has.
 import { html, useEffect, useRef, useState } from "../ui.js";
 import { letGo, MOST_PHOTOS, takeIn } from "../photos.js";
-import { photoWords } from "../photo-words.js";
+import { photoWords } from "../words/photo-words.js";
 import { PhotoRow } from "./photo-row.js";
 
 /** Hand over `sums` and keep what `onChange` tells; put them into the entry as `photos`, or one as a job's `picture`,

@@ -2,7 +2,7 @@
 import { html, useEffect, useRef, useState } from "../ui.js";
 import { when } from "../formats.js";
 import { isGone, isOnlyHere, smallUrl, wholeUrl } from "../photos.js";
-import { photoWords } from "../photo-words.js";
+import { photoWords } from "../words/photo-words.js";
 import { zoneOf } from "../record.js";
 import { useNow, useStore } from "../store.js";
 import { errorSentence } from "../words.js";

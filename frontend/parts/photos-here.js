@@ -1,6 +1,6 @@
 // What of photos is still on this device: those that wait, and those that home cannot take.
 import { html } from "../ui.js";
-import { photoWords } from "../photo-words.js";
+import { photoWords } from "../words/photo-words.js";
 import { useStore } from "../store.js";
 import { errorSentence } from "../words.js";
 import { PhotoRow } from "./photo-row.js";

@@ -2,7 +2,7 @@
 // stand in a table beside it.
 import { html, useId } from "../ui.js";
 import { dayAndMonth, number } from "../formats.js";
-import { scoreWords } from "../kit-words.js";
+import { scoreWords } from "../words/kit-words.js";
 import { tenth, ticksBetween } from "./chart-frame.js";
 import { Sized } from "./sized.js";
 

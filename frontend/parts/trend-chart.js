@@ -5,7 +5,7 @@ import { civilDate } from "../domain/civil.js";
 import { dayAndMonth, number } from "../formats.js";
 import { frameOf } from "./chart-frame.js";
 import { Sized } from "./sized.js";
-import { waterWords } from "../water-words.js";
+import { waterWords } from "../words/water-words.js";
 import { words } from "../words.js";
 
 /** @typedef {import("./chart-frame.js").Frame} Frame */

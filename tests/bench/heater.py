@@ -15,14 +15,14 @@ from figures import Report, percentile
 
 from evenwater.domain.kit import Heater
 from evenwater.domain.warmth.course import Course
-from evenwater.domain.warmth.heater_ahead import look_ahead
-from evenwater.domain.warmth.heater_ideal import hours_to_heat, ideal
-from evenwater.domain.warmth.heater_offer import Wish
-from evenwater.domain.warmth.heater_plan import plan_heater
-from evenwater.domain.warmth.heater_search import search
-from evenwater.domain.warmth.heater_stretches import stretches_of
-from evenwater.domain.warmth.heater_words import Spoken
-from evenwater.domain.warmth.heater_worth import Limits
+from evenwater.domain.warmth.heater.heater_ahead import look_ahead
+from evenwater.domain.warmth.heater.heater_ideal import hours_to_heat, ideal
+from evenwater.domain.warmth.heater.heater_offer import Wish
+from evenwater.domain.warmth.heater.heater_plan import plan_heater
+from evenwater.domain.warmth.heater.heater_search import search
+from evenwater.domain.warmth.heater.heater_stretches import stretches_of
+from evenwater.domain.warmth.heater.heater_words import Spoken
+from evenwater.domain.warmth.heater.heater_worth import Limits
 
 _HOURS, _PONDS = 72, 10
 _START = datetime(2026, 1, 15, 18, tzinfo=UTC)

@@ -9,7 +9,7 @@ import numpy as np
 from figures import Report
 from scipy.integrate import solve_ivp
 
-from evenwater.domain.warmth.heat_balance import Fluxes, HeatModel, Weather, fluxes_of, net_gain, simulate
+from evenwater.domain.warmth.heat.heat_balance import Fluxes, HeatModel, Weather, fluxes_of, net_gain, simulate
 
 sys.path.insert(0, str(Path(__file__).resolve().parents[1] / "simulations"))
 from real_weather import year

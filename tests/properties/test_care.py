@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from written_log import NOW
 
-from evenwater.domain.rounds.held_jobs import hold_jobs
+from evenwater.domain.rounds.held.held_jobs import hold_jobs
 from evenwater.domain.rounds.jobs import Job
 
 ago_h = st.integers(-30, 400)

@@ -9,7 +9,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 from properties.drawn_entries import ZONES
 
-from evenwater.domain.rounds.civil_time import exists, moment, window_on
+from evenwater.domain.rounds.when.civil_time import exists, moment, window_on
 from evenwater.domain.standing_job import Window
 
 DAY = timedelta(days=1)

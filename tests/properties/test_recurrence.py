@@ -12,8 +12,8 @@ from hypothesis import strategies as st
 from evenwater.domain.fold import Facts, Seen
 from evenwater.domain.read_entries import read_entry
 from evenwater.domain.rounds.done import Done
-from evenwater.domain.rounds.recurrence import calendar_dates, missed_date, repeated_dates
-from evenwater.domain.rounds.season_days import in_season, into_season, season_begin
+from evenwater.domain.rounds.when.recurrence import calendar_dates, missed_date, repeated_dates
+from evenwater.domain.rounds.when.season_days import in_season, into_season, season_begin
 from evenwater.domain.standing_job import AfterDone, ByRule, EveryDay, OnWeekdays, Season, StandingJob
 
 DAY = timedelta(days=1)

@@ -7,7 +7,7 @@ import numpy as np
 from heat_truth import CP_J_PER_L, STEPS_PER_HOUR, Ponds, Told, ponds, run
 from real_weather import HOURS, year
 
-from evenwater.domain.warmth.heat_balance import Fluxes, HeatModel, Weather, fluxes_of
+from evenwater.domain.warmth.heat.heat_balance import Fluxes, HeatModel, Weather, fluxes_of
 from evenwater.domain.warmth.loss_filter import READING_SD_K, Belief, Known, LossFilter, begin, loss_w_per_k
 
 BEGAN = datetime(2025, 1, 1, 12, tzinfo=UTC)

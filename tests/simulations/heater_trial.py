@@ -12,11 +12,11 @@ from real_weather import HOURS, year
 from evenwater.domain.kit import Heater
 from evenwater.domain.units import J_PER_KWH
 from evenwater.domain.warmth.course import Course
-from evenwater.domain.warmth.heater_ahead import Ahead, look_ahead
-from evenwater.domain.warmth.heater_offer import HeaterPlan, Wish
-from evenwater.domain.warmth.heater_plan import plan_heater
-from evenwater.domain.warmth.heater_words import Spoken
-from evenwater.domain.warmth.thermostat import OFF, Many, step_many
+from evenwater.domain.warmth.heater.heater_ahead import Ahead, look_ahead
+from evenwater.domain.warmth.heater.heater_offer import HeaterPlan, Wish
+from evenwater.domain.warmth.heater.heater_plan import plan_heater
+from evenwater.domain.warmth.heater.heater_words import Spoken
+from evenwater.domain.warmth.heater.thermostat import OFF, Many, step_many
 
 DAYS, AHEAD_H, EVENING = 30, 72, 18
 CHEAP, DEAR = 0.12, 0.30

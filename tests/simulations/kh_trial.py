@@ -13,8 +13,8 @@ from evenwater.domain.learn.estimate import BAND_SIGMAS, advance
 from evenwater.domain.learn.from_log import estimate_of
 from evenwater.domain.pond import Mains, Pond
 from evenwater.domain.quantities import QUANTITIES
-from evenwater.domain.rounds.dose_chart import Ask, plan_doses
-from evenwater.domain.rounds.hold_back import LOW_REASON
+from evenwater.domain.rounds.amounts.dose_chart import Ask, plan_doses
+from evenwater.domain.rounds.held.hold_back import LOW_REASON
 from evenwater.domain.rounds.today import rounded_g
 from evenwater.domain.water.buffer import bicarbonate_dose_g
 

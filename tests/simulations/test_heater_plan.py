@@ -12,11 +12,11 @@ import numpy as np
 import pytest
 from heater_trial import AHEAD_H, Month, Pond, by_habit, by_plan, drawn_pond
 
-from evenwater.domain.warmth.heater_ideal import ideal
-from evenwater.domain.warmth.heater_offer import Wish
-from evenwater.domain.warmth.heater_search import search
-from evenwater.domain.warmth.heater_stretches import stretches_of
-from evenwater.domain.warmth.heater_worth import Limits
+from evenwater.domain.warmth.heater.heater_ideal import ideal
+from evenwater.domain.warmth.heater.heater_offer import Wish
+from evenwater.domain.warmth.heater.heater_search import search
+from evenwater.domain.warmth.heater.heater_stretches import stretches_of
+from evenwater.domain.warmth.heater.heater_worth import Limits
 
 Pair = tuple[Pond, Month, Month]
 

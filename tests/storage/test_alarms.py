@@ -4,7 +4,7 @@ from datetime import timedelta
 
 from conftest import START
 
-from evenwater.domain.rounds.alarms import Concern
+from evenwater.domain.rounds.heard.alarms import Concern
 from evenwater.storage.alarms import alarm, forget_old_alarms, match_alarms, open_alarms, take_on
 from evenwater.storage.database import Database
 

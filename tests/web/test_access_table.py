@@ -16,7 +16,7 @@ from litestar.routes import HTTPRoute
 from push_service import Browser
 
 from evenwater.domain.messages import Message, Outgoing, WayOut
-from evenwater.domain.rounds.alarms import Concern
+from evenwater.domain.rounds.heard.alarms import Concern
 from evenwater.storage.alarms import match_alarms
 from evenwater.storage.messages import keep_messages
 from evenwater.storage.people import people

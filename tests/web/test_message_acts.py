@@ -6,7 +6,7 @@ import httpx
 import pytest
 
 from evenwater.domain.messages import Message, Outgoing, Reach, WayOut
-from evenwater.domain.rounds.alarms import Concern
+from evenwater.domain.rounds.heard.alarms import Concern
 from evenwater.storage.alarms import alarm, match_alarms
 from evenwater.storage.messages import keep_messages, messages_of
 from evenwater.storage.reach import keep_reach, reach_of

@@ -14,8 +14,8 @@ from evenwater.delivery.render.alarm import Telling, alarm_message, notice_messa
 from evenwater.domain.fold import Seen
 from evenwater.domain.messages import Outgoing, Reach
 from evenwater.domain.reach_hours import quiet_until
-from evenwater.domain.rounds.alarms import Alarm, order_on_duty, to_hear
-from evenwater.domain.rounds.concerns import concerns
+from evenwater.domain.rounds.heard.alarms import Alarm, order_on_duty, to_hear
+from evenwater.domain.rounds.heard.concerns import concerns
 from evenwater.domain.rounds.jobs import Plan
 from evenwater.domain.rounds.missed import still_missed
 from evenwater.storage.alarms import match_alarms, open_alarms

@@ -28,7 +28,7 @@ from evenwater.domain.kit import (
     Tariff,
 )
 from evenwater.domain.standing_job import StandingJob
-from evenwater.domain.warmth.tariff import check_tariff
+from evenwater.domain.warmth.heater.tariff import check_tariff
 
 
 class Mains(Struct, frozen=True, forbid_unknown_fields=True):

@@ -6,7 +6,7 @@ from typing import Any
 
 import msgspec
 
-from evenwater.domain.rounds.alarms import Alarm, Concern
+from evenwater.domain.rounds.heard.alarms import Alarm, Concern
 from evenwater.storage.database import Database, in_text
 
 KEPT_FOR = timedelta(days=60)

@@ -10,7 +10,7 @@ from litestar.params import FromPath
 from evenwater.domain.away.coming_home import ComingHome, DayLine, DoneLine, Spent, coming_home
 from evenwater.domain.away.told_by import MeasuredLine, Said
 from evenwater.domain.fold import Known
-from evenwater.domain.rounds.civil_time import moment
+from evenwater.domain.rounds.when.civil_time import moment
 from evenwater.domain.warmth.pond_air import ByHour
 from evenwater.storage.database import Database
 from evenwater.storage.people import person_names

@@ -29,7 +29,7 @@ def joined_modules(sources: Mapping[str, str], start: str, after: str | None = N
     """One script that does what the module `start` does with all it imports.
 
     Args:
-        sources: Each module's text by its path ("/pages/round.js").
+        sources: Each module's text by its path ("/pages/round/round.js").
         start: Where the page begins.
         after: Where the script begins that runs on the page already: what that one holds is not sent again.
 

@@ -8,7 +8,7 @@ from evenwater.domain.book.rests_on import pages_rest_on
 from evenwater.domain.entries import Change, Set
 from evenwater.domain.fold import Fold, Known, seen
 from evenwater.domain.rounds.histories import jobs_with_history
-from evenwater.domain.rounds.told import REMEMBERED_DAYS
+from evenwater.domain.rounds.wanted.told import REMEMBERED_DAYS
 from evenwater.storage.database import Database
 from evenwater.storage.plan_log import last_seq, read_for_plan, read_on, ticks_of
 

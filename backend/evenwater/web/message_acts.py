@@ -20,7 +20,7 @@ from msgspec.structs import replace
 from evenwater.delivery.render.act_pages import act_page
 from evenwater.domain.entries import zone_named
 from evenwater.domain.messages import Reach, WayOut
-from evenwater.domain.rounds.alarms import Alarm
+from evenwater.domain.rounds.heard.alarms import Alarm
 from evenwater.storage.alarms import alarm, take_on
 from evenwater.storage.database import Database
 from evenwater.storage.messages import way_out, withdraw

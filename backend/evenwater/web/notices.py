@@ -4,8 +4,8 @@ from collections.abc import Mapping
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
+from evenwater.domain.rounds.heard.notices import GIVEN_UP_SHOWN, alarm_notices, not_sent_notices
 from evenwater.domain.rounds.jobs import Notice
-from evenwater.domain.rounds.notices import GIVEN_UP_SHOWN, alarm_notices, not_sent_notices
 from evenwater.storage.alarms import open_alarms
 from evenwater.storage.database import Database
 from evenwater.storage.messages import alarms_told, troubled_messages

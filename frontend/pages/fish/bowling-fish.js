@@ -3,11 +3,11 @@
 import { html, useEffect, useState } from "../../ui.js";
 import { lengthDoubt, weightDoubt } from "../../domain/fish-doubts.js";
 import { number, parsed } from "../../formats.js";
-import { bowlWords } from "../../fish-words.js";
+import { bowlWords } from "../../words/fish-words.js";
 import { NumberField, rangeError, showFirstError, TextField } from "../../parts/fields.js";
 import { PhotoField } from "../../parts/photo-field.js";
 import { makeEntry, record } from "../../record.js";
-import { fullDate } from "../past-understood.js";
+import { fullDate } from "../past/past-understood.js";
 import { LengthIs, measuredSays, WrongRow } from "./bowling-parts.js";
 import { aboutFish, lastLength, lengthSays, mass } from "./fish-says.js";
 

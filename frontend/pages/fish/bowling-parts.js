@@ -1,6 +1,6 @@
 // What the list of a bowling session and the fish in its bowl share.
 import { html } from "../../ui.js";
-import { bowlWords, fishPageWords } from "../../fish-words.js";
+import { bowlWords, fishPageWords } from "../../words/fish-words.js";
 import { Icon } from "../../parts/icons.js";
 import { lengthSays, mass } from "./fish-says.js";
 

@@ -2,13 +2,13 @@
 import { html, useState } from "../../ui.js";
 import { standingOf } from "../../domain/fold.js";
 import { parsed } from "../../formats.js";
-import { bowlWords, fishPageWords } from "../../fish-words.js";
+import { bowlWords, fishPageWords } from "../../words/fish-words.js";
 import { useAwake } from "../../parts/awake.js";
 import { NumberField, PondPick, rangeError } from "../../parts/fields.js";
 import { Icon } from "../../parts/icons.js";
 import { say, useStore } from "../../store.js";
 import { shownQuantity, shownValue, toStored } from "../../units.js";
-import { fullDate } from "../past-understood.js";
+import { fullDate } from "../past/past-understood.js";
 import { BowlFish } from "./bowling-fish.js";
 import { inBowl, newSession, useSession } from "./bowling-draft.js";
 import { LengthIs, measuredSays, WrongRow } from "./bowling-parts.js";

@@ -1,9 +1,9 @@
 // One fish on its page: picture, name, last length, weight with its band, growth in a sentence.
 import { html } from "../../ui.js";
-import { fishPageWords } from "../../fish-words.js";
+import { fishPageWords } from "../../words/fish-words.js";
 import { PhotoStrip } from "../../parts/photo-strip.js";
 import { Icon } from "../../parts/icons.js";
-import { fullDate } from "../past-understood.js";
+import { fullDate } from "../past/past-understood.js";
 import { aboutFish, lastLength, lengthSays, weightSays } from "./fish-says.js";
 
 /** @typedef {import("../../domain/fish-types.js").FishState} FishState */

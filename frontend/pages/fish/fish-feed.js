@@ -1,7 +1,7 @@
 // What the fish of a pond are fed today and why, how much fish there is, and how long the food lasts.
 import { html } from "../../ui.js";
 import { number } from "../../formats.js";
-import { fishPageWords } from "../../fish-words.js";
+import { fishPageWords } from "../../words/fish-words.js";
 import { Workings } from "../../parts/workings.js";
 import { mass } from "./fish-says.js";
 

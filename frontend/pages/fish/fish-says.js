@@ -1,6 +1,6 @@
 // How fish are said in a line: lengths, weights, what is known of one.
 import { number } from "../../formats.js";
-import { fishPageWords } from "../../fish-words.js";
+import { fishPageWords } from "../../words/fish-words.js";
 
 /** @typedef {import("../../domain/fish-types.js").FishState} FishState */
 /** @typedef {import("../../domain/fish-types.js").MeasureLine} MeasureLine */

@@ -2,10 +2,10 @@
 // the register, to bowling and to what was seen.
 import { html } from "../../ui.js";
 import { fishHere } from "../../domain/fish-here.js";
-import { fishPageWords } from "../../fish-words.js";
+import { fishPageWords } from "../../words/fish-words.js";
 import { PondPick } from "../../parts/fields.js";
 import { useNow, useStore } from "../../store.js";
-import { fullDate } from "../past-understood.js";
+import { fullDate } from "../past/past-understood.js";
 import { Bowling } from "./bowling.js";
 import { FishCard } from "./fish-card.js";
 import { Feed } from "./fish-feed.js";

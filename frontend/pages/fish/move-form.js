@@ -1,6 +1,6 @@
 // A fish of the register that moved, was sold, given away, died, or came back: one `fish_move` that names it.
 import { html, useState } from "../../ui.js";
-import { moveWords } from "../../fish-words.js";
+import { moveWords } from "../../words/fish-words.js";
 import { FieldForm } from "../../parts/field-form.js";
 import { MomentField, momentError, momentMs } from "../../parts/fields.js";
 import { makeEntry, record } from "../../record.js";

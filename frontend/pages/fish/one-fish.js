@@ -2,12 +2,12 @@
 import { html } from "../../ui.js";
 import { standingOf } from "../../domain/fold.js";
 import { number } from "../../formats.js";
-import { fishPageWords } from "../../fish-words.js";
+import { fishPageWords } from "../../words/fish-words.js";
 import { PhotoStrip } from "../../parts/photo-strip.js";
 import { Table, Workings } from "../../parts/workings.js";
 import { useStore } from "../../store.js";
 import { words } from "../../words.js";
-import { fullDate } from "../past-understood.js";
+import { fullDate } from "../past/past-understood.js";
 import { Size } from "./fish-card.js";
 import { aboutFish, lengthSays, weightSays } from "./fish-says.js";
 

@@ -1,7 +1,7 @@
 // The register's form: a fish, or a group not told apart. Each changed field is one `set` entry of its own.
 import { html } from "../../ui.js";
 import { civilDate } from "../../domain/civil.js";
-import { registerWords } from "../../fish-words.js";
+import { registerWords } from "../../words/fish-words.js";
 import { FieldForm } from "../../parts/field-form.js";
 import { fieldText } from "../../parts/form-values.js";
 import { makeEntry, record } from "../../record.js";

@@ -3,7 +3,7 @@
 import { html, useState } from "../../ui.js";
 import { addDays, civilDate } from "../../domain/civil.js";
 import { standingOf } from "../../domain/fold.js";
-import { fishPageWords, seenWords } from "../../fish-words.js";
+import { fishPageWords, seenWords } from "../../words/fish-words.js";
 import { EntryLine } from "../../parts/entry-line.js";
 import { FieldForm } from "../../parts/field-form.js";
 import { MomentField, momentError, momentMs } from "../../parts/fields.js";
@@ -12,7 +12,7 @@ import { makeEntry, record } from "../../record.js";
 import { go } from "../../router.js";
 import { useStore } from "../../store.js";
 import { whose } from "../save-settings.js";
-import { Ring } from "../wrong.js";
+import { Ring } from "../round/wrong.js";
 import { WrongRow } from "./bowling-parts.js";
 
 /** @typedef {import("./fish.js").FishProps} FishProps */

@@ -11,7 +11,7 @@ from evenwater.delivery.render.job_lines import much_words, when_words
 from evenwater.delivery.render.written import Written, one_line
 from evenwater.domain.contact import Contact
 from evenwater.domain.fold import fold
-from evenwater.domain.rounds.alarms import Concern
+from evenwater.domain.rounds.heard.alarms import Concern
 from evenwater.domain.rounds.today import jobs_on, round_now
 
 EVIL = '<script>alert("1")</script>'

@@ -37,7 +37,13 @@ def job(**more: Any) -> Job:
 
 
 def now(state: Any, **more: Any) -> JobNow:
-    told: dict[str, Any] = {"pond": "main", "id": "drum/2026-11-24/day", "amount_g": None, "given_g": None, "answers": ()}
+    told: dict[str, Any] = {
+        "pond": "main",
+        "id": "drum/2026-11-24/day",
+        "amount_g": None,
+        "given_g": None,
+        "answers": (),
+    }
     return JobNow(**{**told, "state": state, "reason": "Every fortnight.", **more})
 
 

@@ -5,7 +5,7 @@ from datetime import date, datetime, timedelta
 from written_log import NOW, Log
 
 from evenwater.domain.fold import fold
-from evenwater.domain.rounds.care import Care, care_of
+from evenwater.domain.rounds.held.care import Care, care_of
 from evenwater.domain.warmth.outlook import PondWarmth
 
 TODAY = NOW.date()

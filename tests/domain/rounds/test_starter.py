@@ -12,10 +12,10 @@ from hypothesis import strategies as st
 from written_log import NOW, Log
 
 from evenwater.domain.fold import fold
-from evenwater.domain.rounds.order import in_walking_order
 from evenwater.domain.rounds.standing_jobs import STARTER
 from evenwater.domain.rounds.starter import GROUPS, jobs_of, offered
 from evenwater.domain.rounds.starter.group import StarterGroup
+from evenwater.domain.rounds.walk.order import in_walking_order
 from evenwater.domain.standing_job import AfterDone, Happened, StandingJob, WhenTrue
 
 TODAY = NOW.date()

@@ -10,7 +10,7 @@ from evenwater.domain.pond import Pond
 from evenwater.domain.rounds.warmth_now import warmth_now
 from evenwater.domain.standing_job import StandingJob
 from evenwater.domain.warmth.from_log import Heat, heat_of
-from evenwater.domain.warmth.heat_balance import HeatModel, Weather, fluxes_of, simulate
+from evenwater.domain.warmth.heat.heat_balance import HeatModel, Weather, fluxes_of, simulate
 from evenwater.domain.warmth.page import Warm
 from evenwater.domain.warmth.pond_air import Samples
 

@@ -5,7 +5,7 @@ from datetime import UTC, datetime
 
 from evenwater.domain.kit import Heater
 from evenwater.domain.warmth.course import Course
-from evenwater.domain.warmth.heater_ahead import Ahead, look_ahead
+from evenwater.domain.warmth.heater.heater_ahead import Ahead, look_ahead
 
 START = datetime(2026, 1, 15, 18, tzinfo=UTC)
 J_PER_K_PER_L = 4187.0

@@ -4,8 +4,8 @@ import pytest
 
 from evenwater.domain.errors import Contradiction, OutOfRange
 from evenwater.domain.kit import FilterHouse
-from evenwater.domain.warmth.condensation import surface_c, surface_share
 from evenwater.domain.warmth.filter_house import MARGIN_K, HouseNow, house_answer
+from evenwater.domain.warmth.heat.condensation import surface_c, surface_share
 
 WET = FilterHouse(volume_m3=12, ua_w_per_k=25, worst_u_w_per_m2_k=1.5, open_water_m2=1, air_changes_per_h=0.5)
 COLD = HouseNow(water_c=14, outside_c=0, outside_humidity_fraction=0.85)

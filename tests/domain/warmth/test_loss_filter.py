@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from msgspec.structs import replace
 
-from evenwater.domain.warmth.heat_balance import Fluxes, HeatModel, Weather, fluxes_of, simulate
+from evenwater.domain.warmth.heat.heat_balance import Fluxes, HeatModel, Weather, fluxes_of, simulate
 from evenwater.domain.warmth.loss_filter import (
     READING_SD_K,
     UA,
@@ -18,7 +18,7 @@ from evenwater.domain.warmth.loss_filter import (
     loss_w_per_k,
 )
 
-from .test_heat_balance import STARTS_AT, days_open, pond
+from .heat.test_heat_balance import STARTS_AT, days_open, pond
 
 DAYS = 28
 HOURS = DAYS * 24

@@ -8,7 +8,7 @@ from scipy.stats import theilslopes
 from written_log import NOW, Log
 
 from evenwater.domain.fold import fold
-from evenwater.domain.warmth.evaporation import Evaporation
+from evenwater.domain.warmth.heat.evaporation import Evaporation
 from evenwater.domain.water.level_fall import LEVEL, RULER_SD_MM, LevelFall, level_fall
 
 DAY = timedelta(days=1)

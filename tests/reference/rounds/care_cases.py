@@ -7,7 +7,7 @@ from typing import Any
 import msgspec
 
 from evenwater.domain.fold import Seen
-from evenwater.domain.rounds.events import Back, Out, Running
+from evenwater.domain.rounds.held.events import Back, Out, Running
 
 LATE_FILE = Path(__file__).with_name("late_cases.json")
 EVENT_FILE = Path(__file__).with_name("event_cases.json")

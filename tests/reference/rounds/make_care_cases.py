@@ -10,9 +10,9 @@ import msgspec
 from evenwater.domain.entries import Power, TakeBack, WaterRunning
 from evenwater.domain.fold import Seen, fold
 from evenwater.domain.read_entries import read_entry
-from evenwater.domain.rounds.events import power_back, power_out, water_running
+from evenwater.domain.rounds.held.events import power_back, power_out, water_running
 from evenwater.domain.rounds.jobs import Job
-from evenwater.domain.rounds.late import lateness, lateness_kind
+from evenwater.domain.rounds.walk.late import lateness, lateness_kind
 
 LATE_FILE = Path(__file__).with_name("late_cases.json")
 EVENT_FILE = Path(__file__).with_name("event_cases.json")

@@ -9,7 +9,7 @@ import pytest
 from CoolProp.CoolProp import HAPropsSI, PropsSI
 
 from evenwater.domain.errors import OutOfRange
-from evenwater.domain.warmth import air
+from evenwater.domain.warmth.heat import air
 
 CHECKS = json.loads(Path(__file__).with_name("air.json").read_text(encoding="utf-8"))
 ZERO_K, STANDARD_PA = 273.15, 101_325

@@ -9,9 +9,9 @@ from CoolProp.CoolProp import HAPropsSI
 from scipy.optimize import brentq
 
 from evenwater.domain.kit import FilterHouse
-from evenwater.domain.warmth.air import dew_point_c, latent_heat_kj_per_kg, saturation_kpa, vapour_kpa
-from evenwater.domain.warmth.condensation import condenses, surface_c, surface_share
 from evenwater.domain.warmth.filter_house import HouseNow, house_answer
+from evenwater.domain.warmth.heat.air import dew_point_c, latent_heat_kj_per_kg, saturation_kpa, vapour_kpa
+from evenwater.domain.warmth.heat.condensation import condenses, surface_c, surface_share
 
 CHECKS = json.loads(Path(__file__).with_name("condensation.json").read_text(encoding="utf-8"))
 HOUSE = FilterHouse(volume_m3=12, ua_w_per_k=25, open_water_m2=2, air_changes_per_h=0.5)

@@ -7,7 +7,7 @@ import pytest
 from CoolProp.CoolProp import PropsSI
 
 from evenwater.domain.errors import OutOfRange
-from evenwater.domain.warmth import stored_heat
+from evenwater.domain.warmth.heat import stored_heat
 
 CHECKS = json.loads(Path(__file__).with_name("stored_heat.json").read_text(encoding="utf-8"))
 

@@ -9,7 +9,7 @@ from astral import Observer
 from astral.sun import dawn, dusk
 
 from evenwater.domain.errors import OutOfRange
-from evenwater.domain.warmth.sun import dawn_and_dusk
+from evenwater.domain.warmth.heat.sun import dawn_and_dusk
 
 # Latitude, longitude: Amsterdam, Edinburgh, Chicago, Tokyo, Santiago, Quito, Wellington (near the date line).
 PLACES = ((52.4, 4.9), (55.9, -3.2), (41.9, -87.6), (35.7, 139.7), (-33.4, -70.7), (-0.2, -78.5), (-41.3, 174.8))

@@ -12,7 +12,7 @@ from skyfield import almanac
 from skyfield.api import Loader, wgs84
 
 from evenwater.domain.errors import Contradiction, OutOfRange
-from evenwater.domain.warmth.sun import dawn_and_dusk, sun_height_deg, sunrise_and_sunset
+from evenwater.domain.warmth.heat.sun import dawn_and_dusk, sun_height_deg, sunrise_and_sunset
 
 # Latitude, longitude; all below 60 degrees.
 PLACES = ((59.9, 10.7), (52.4, 4.9), (41.9, -87.6), (35.7, 139.7), (-0.2, -78.5), (-33.4, -70.7), (-54.8, -68.3))

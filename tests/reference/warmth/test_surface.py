@@ -7,8 +7,8 @@ import psychrolib
 import pytest
 
 from evenwater.domain.errors import OutOfRange
-from evenwater.domain.warmth import surface
-from evenwater.domain.warmth.air import dew_point_c, saturation_kpa, vapour_kpa
+from evenwater.domain.warmth.heat import surface
+from evenwater.domain.warmth.heat.air import dew_point_c, saturation_kpa, vapour_kpa
 
 CHECKS = json.loads(Path(__file__).with_name("surface.json").read_text(encoding="utf-8"))
 MPH_M_PER_S, FT2_M2, BTU_J, IN_HG_KPA = 0.44704, 0.09290304, 1055.056, 3.386389

@@ -9,7 +9,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from evenwater.domain.kit import Tariff, TariffWindow
-from evenwater.domain.warmth.tariff import cost_of, hourly_prices, rates_at, spans
+from evenwater.domain.warmth.heater.tariff import cost_of, hourly_prices, rates_at, spans
 
 CHECKS = json.loads(Path(__file__).with_name("tariff.json").read_text(encoding="utf-8"))
 NIGHT = Tariff(windows=(TariffWindow("00:30", "07:30", 0.10),), otherwise_rate_per_kwh=0.30)

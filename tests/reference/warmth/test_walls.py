@@ -10,8 +10,8 @@ from scipy.sparse.linalg import spsolve
 
 from evenwater.domain.errors import Contradiction, OutOfRange
 from evenwater.domain.kit import Cover, Layer, Shell
-from evenwater.domain.warmth.cover import cover_heat
-from evenwater.domain.warmth.layers import (
+from evenwater.domain.warmth.heat.cover import cover_heat
+from evenwater.domain.warmth.heat.layers import (
     CONDUCTIVITY_W_PER_M_K,
     INSIDE_R_UP,
     OUTSIDE_R,
@@ -19,7 +19,7 @@ from evenwater.domain.warmth.layers import (
     resistance_m2_k_per_w,
     u_value_w_per_m2_k,
 )
-from evenwater.domain.warmth.shell_loss import shell_loss
+from evenwater.domain.warmth.heat.shell_loss import shell_loss
 
 CHECKS = json.loads(Path(__file__).with_name("walls.json").read_text(encoding="utf-8"))
 W_PER_M2_K_PER_BTU = 5.678263

@@ -10,7 +10,7 @@ import pytest
 
 from evenwater.domain.quantities import QUANTITIES
 from evenwater.domain.units import HPA_PER_ATM, NO2_PER_NO2_N, NO3_PER_NO3_N
-from evenwater.domain.warmth.sun import dawn_and_dusk
+from evenwater.domain.warmth.heat.sun import dawn_and_dusk
 from evenwater.domain.water.doubts import PERCENT_OF_SATURATION, doubt
 from evenwater.domain.water.oxygen import saturation_mg_per_l
 

@@ -7,7 +7,7 @@ from msgspec import Struct
 
 from evenwater.delivery.render.written import Written, numbered, one_line, paragraphs
 from evenwater.domain.contact import Contact
-from evenwater.domain.rounds.alarms import NEXT_AFTER, Concern
+from evenwater.domain.rounds.heard.alarms import NEXT_AFTER, Concern
 
 
 class Telling(Struct, frozen=True):

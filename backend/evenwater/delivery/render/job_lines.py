@@ -6,8 +6,8 @@ from html import escape
 from zoneinfo import ZoneInfo
 
 from evenwater.domain.rounds.jobs import Job, PondInPlan
-from evenwater.domain.rounds.late import lateness_kind
 from evenwater.domain.rounds.today import JobNow
+from evenwater.domain.rounds.walk.late import lateness_kind
 
 _WORDS = {
     "done": "done",

@@ -20,7 +20,7 @@ from evenwater.domain.contact import Contact
 from evenwater.domain.fold import GivenDose, Known, buffer_doses
 from evenwater.domain.pond import Pond
 from evenwater.domain.rounds.jobs import Day, Job, Notice, Plan, PondInPlan
-from evenwater.domain.rounds.load import load_of
+from evenwater.domain.rounds.walk.load import load_of
 
 _TOLD = ("double_dose", "helper")
 

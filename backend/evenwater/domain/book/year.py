@@ -22,7 +22,7 @@ from evenwater.domain.kit import SeasonSteps
 from evenwater.domain.pond import Pond, setting_value
 from evenwater.domain.standing_job import ByRule, Season, StandingJob
 from evenwater.domain.warmth.heat_log import heater_jobs
-from evenwater.domain.warmth.season_steps import dated_settings
+from evenwater.domain.warmth.season.season_steps import dated_settings
 
 Done = Mapping[str, Sequence[date]]
 _MONTHLY: Final = 1

@@ -8,8 +8,8 @@ from evenwater.domain.entries import Appetite, Tick, zone_named
 from evenwater.domain.fish.outlook import FeedToday, FishStock
 from evenwater.domain.fold import Known, Seen
 from evenwater.domain.pond import Pond
-from evenwater.domain.rounds.care import Care, care_of
-from evenwater.domain.rounds.feed_job import feed_job
+from evenwater.domain.rounds.amounts.feed_job import feed_job
+from evenwater.domain.rounds.held.care import Care, care_of
 from evenwater.domain.rounds.jobs import Job
 from evenwater.domain.standing_job import StandingJob
 from evenwater.domain.warmth.outlook import PondWarmth

@@ -25,7 +25,7 @@ from evenwater.domain.fish.stock import moves_of, stock_at
 from evenwater.domain.fish.whereabouts import whereabouts
 from evenwater.domain.fold import Facts, Known, feeds, of_kinds
 from evenwater.domain.pond import Pond
-from evenwater.domain.rounds.care import usual_set
+from evenwater.domain.rounds.held.care import usual_set
 from evenwater.domain.warmth.outlook import PondWarmth
 
 SEEN_DAYS: Final = 60

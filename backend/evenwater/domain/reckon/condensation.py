@@ -5,8 +5,8 @@ from typing import Annotated, Final
 from msgspec import Meta, Struct
 
 from evenwater.domain.reckon.calculator import Calculator
-from evenwater.domain.warmth.air import AIR_C, HUMIDITY, dew_point_c, vapour_kpa
-from evenwater.domain.warmth.condensation import (
+from evenwater.domain.warmth.heat.air import AIR_C, HUMIDITY, dew_point_c, vapour_kpa
+from evenwater.domain.warmth.heat.condensation import (
     RSI_M2_K_PER_W,
     U_W_PER_M2_K,
     condenses,

@@ -5,7 +5,7 @@ from typing import Annotated, Final
 from msgspec import Meta, Struct
 
 from evenwater.domain.reckon.calculator import Calculator
-from evenwater.domain.warmth.air import AIR_C, HUMIDITY, dew_point_c, saturation_kpa, vapour_kpa
+from evenwater.domain.warmth.heat.air import AIR_C, HUMIDITY, dew_point_c, saturation_kpa, vapour_kpa
 from evenwater.domain.workings import Given, Step, Workings
 
 TITLE: Final = "Dew point"

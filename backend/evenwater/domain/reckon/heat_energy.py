@@ -6,7 +6,7 @@ from msgspec import Meta, Struct
 
 from evenwater.domain.reckon.calculator import Calculator
 from evenwater.domain.units import J_PER_KWH
-from evenwater.domain.warmth.stored_heat import WATER_C, heat_capacity_j_per_m3_k, heat_kwh
+from evenwater.domain.warmth.heat.stored_heat import WATER_C, heat_capacity_j_per_m3_k, heat_kwh
 from evenwater.domain.water.buffer import VOLUME_L
 from evenwater.domain.workings import Given, Step, Workings
 

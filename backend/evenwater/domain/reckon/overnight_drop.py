@@ -8,8 +8,8 @@ from msgspec import Meta, Struct
 from evenwater.domain.errors import require_between
 from evenwater.domain.reckon.calculator import Calculator
 from evenwater.domain.units import SECONDS_PER_HOUR
-from evenwater.domain.warmth.air import AIR_C
-from evenwater.domain.warmth.stored_heat import WATER_C, capacity_j_per_k
+from evenwater.domain.warmth.heat.air import AIR_C
+from evenwater.domain.warmth.heat.stored_heat import WATER_C, capacity_j_per_k
 from evenwater.domain.water.buffer import VOLUME_L
 from evenwater.domain.workings import Given, Step, Workings
 

@@ -12,8 +12,8 @@ from evenwater.domain.entries import zone_named
 from evenwater.domain.errors import DomainError, require_between
 from evenwater.domain.kit import Clock, Rate, Tariff, TariffWindow, Weekday
 from evenwater.domain.reckon.calculator import Calculator
-from evenwater.domain.warmth.tariff import POWER_W, Cost, cost_of
-from evenwater.domain.warmth.tariff_clock import YEARS
+from evenwater.domain.warmth.heater.tariff import POWER_W, Cost, cost_of
+from evenwater.domain.warmth.heater.tariff_clock import YEARS
 from evenwater.domain.workings import Given, Step, Workings
 
 TITLE: Final = "Running cost"

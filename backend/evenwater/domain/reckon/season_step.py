@@ -9,8 +9,8 @@ from evenwater.domain.errors import require_between
 from evenwater.domain.kit import SeasonSteps
 from evenwater.domain.reckon.calculator import Calculator
 from evenwater.domain.reckon.heat_energy import DAILY_CHANGE_C
-from evenwater.domain.warmth.season_steps import DAYS_PER_STEP, DEGREES_PER_STEP, SETPOINT_C, dated_settings
-from evenwater.domain.warmth.tariff_clock import YEARS
+from evenwater.domain.warmth.heater.tariff_clock import YEARS
+from evenwater.domain.warmth.season.season_steps import DAYS_PER_STEP, DEGREES_PER_STEP, SETPOINT_C, dated_settings
 from evenwater.domain.workings import Given, Step, Workings
 
 TITLE: Final = "Steps of the setpoint"

@@ -6,8 +6,8 @@ from msgspec import Meta, Struct
 
 from evenwater.domain.errors import require_between
 from evenwater.domain.reckon.calculator import Calculator
-from evenwater.domain.warmth.air import AIR_C, HUMIDITY, dew_point_c, saturation_kpa, vapour_kpa
-from evenwater.domain.warmth.surface import (
+from evenwater.domain.warmth.heat.air import AIR_C, HUMIDITY, dew_point_c, saturation_kpa, vapour_kpa
+from evenwater.domain.warmth.heat.surface import (
     EMISSIVITY,
     WATER_C,
     WIND_M_PER_S,

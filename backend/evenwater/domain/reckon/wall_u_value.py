@@ -5,7 +5,7 @@ from typing import Annotated, Final
 from msgspec import Meta, Struct
 
 from evenwater.domain.reckon.calculator import LIST_ITEMS, Calculator
-from evenwater.domain.warmth.layers import (
+from evenwater.domain.warmth.heat.layers import (
     CONDUCTIVITY,
     FILM_R,
     THICKNESS_M,

@@ -3,8 +3,8 @@
 from datetime import date
 from typing import Final
 
-from evenwater.domain.rounds.clock_windows import ClockWindows
-from evenwater.domain.rounds.rule_words import rule_words
+from evenwater.domain.rounds.when.clock_windows import ClockWindows
+from evenwater.domain.rounds.when.rule_words import rule_words
 from evenwater.domain.standing_job import ByRule, OnWeekdays, StandingJob
 
 EVERY_DAY: Final = "Every day."

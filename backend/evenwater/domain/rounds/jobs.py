@@ -197,8 +197,8 @@ class Setting(Struct, frozen=True):
 class Notice(Struct, frozen=True, kw_only=True):
     """Something people must be told that is no job: a double dose, a message that did not go out, who is on it.
 
-    `people`: whom it concerns; none is everybody. `answers`: the entries it is about. `alarm`: the one a keeper may still
-    say to be on.
+    `people`: whom it concerns; none is everybody. `answers`: the entries it is about. `alarm`: the one a keeper may
+    still say to be on.
     """
 
     id: str

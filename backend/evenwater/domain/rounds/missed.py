@@ -8,7 +8,7 @@ from msgspec.structs import replace
 
 from evenwater.domain.entries import NotDone, Tick, zone_named
 from evenwater.domain.fold import Seen, job_key
-from evenwater.domain.rounds.alarms import Alarm, Concern
+from evenwater.domain.rounds.heard.alarms import Alarm, Concern
 from evenwater.domain.rounds.jobs import Plan
 
 _TOLD_FOR: Final = timedelta(hours=24)

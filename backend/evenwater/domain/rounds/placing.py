@@ -9,16 +9,16 @@ from msgspec.structs import replace
 
 from evenwater.domain.fold import Facts
 from evenwater.domain.pond import Pond
-from evenwater.domain.rounds.cadence import cadence_of
-from evenwater.domain.rounds.civil_time import exists
-from evenwater.domain.rounds.clock_windows import ClockWindows
 from evenwater.domain.rounds.done import Done, History
 from evenwater.domain.rounds.job_words import calendar_words, with_why
 from evenwater.domain.rounds.jobs import Job, State
-from evenwater.domain.rounds.late import patience
-from evenwater.domain.rounds.recurrence import by_calendar, calendar_dates, missed_date, repeated_dates
-from evenwater.domain.rounds.season_days import in_season
-from evenwater.domain.rounds.told import Answered, day_words
+from evenwater.domain.rounds.walk.late import patience
+from evenwater.domain.rounds.wanted.told import Answered, day_words
+from evenwater.domain.rounds.when.cadence import cadence_of
+from evenwater.domain.rounds.when.civil_time import exists
+from evenwater.domain.rounds.when.clock_windows import ClockWindows
+from evenwater.domain.rounds.when.recurrence import by_calendar, calendar_dates, missed_date, repeated_dates
+from evenwater.domain.rounds.when.season_days import in_season
 from evenwater.domain.standing_job import StandingJob, WhenTrue
 
 Versions = Mapping[date, Mapping[str, StandingJob]]

@@ -12,16 +12,16 @@ from evenwater.domain.fish.outlook import PondFish
 from evenwater.domain.fold import Known
 from evenwater.domain.pond import Pond
 from evenwater.domain.quantities import QUANTITIES
-from evenwater.domain.rounds.civil_time import moment
-from evenwater.domain.rounds.double_dose import double_doses
+from evenwater.domain.rounds.amounts.pond_doses import AMOUNTS_FOR_DAYS
+from evenwater.domain.rounds.heard.double_dose import double_doses
 from evenwater.domain.rounds.jobs import Day, Plan, PlanNews, PondInPlan
-from evenwater.domain.rounds.load import load_of
-from evenwater.domain.rounds.pond_doses import AMOUNTS_FOR_DAYS
 from evenwater.domain.rounds.pond_round import PondRound
 from evenwater.domain.rounds.standing_jobs import STARTER, as_settings
 from evenwater.domain.rounds.starter import offered
 from evenwater.domain.rounds.troubles import TROUBLES
+from evenwater.domain.rounds.walk.load import load_of
 from evenwater.domain.rounds.warmth_now import warmth_now
+from evenwater.domain.rounds.when.civil_time import moment
 from evenwater.domain.warmth.page import Warm
 from evenwater.domain.warmth.pond_air import Samples
 from evenwater.domain.water.outlook import PondWater

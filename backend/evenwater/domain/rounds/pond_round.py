@@ -9,18 +9,18 @@ from evenwater.domain.entries import Set, zone_named
 from evenwater.domain.fish.outlook import FishStock
 from evenwater.domain.fold import Known, Seen
 from evenwater.domain.pond import Pond
-from evenwater.domain.rounds.care import care_of
-from evenwater.domain.rounds.civil_time import Sun, exists
-from evenwater.domain.rounds.clock_windows import ClockWindows
-from evenwater.domain.rounds.conditions import evaluate_all
+from evenwater.domain.rounds.amounts.pond_doses import give_amounts, planned_rises
 from evenwater.domain.rounds.done import Done
-from evenwater.domain.rounds.held_jobs import hold_jobs
+from evenwater.domain.rounds.held.care import care_of
+from evenwater.domain.rounds.held.held_jobs import hold_jobs
 from evenwater.domain.rounds.jobs import Job
-from evenwater.domain.rounds.order import in_walking_order
 from evenwater.domain.rounds.placing import Placed, Placing, Versions, wanted
-from evenwater.domain.rounds.pond_doses import give_amounts, planned_rises
 from evenwater.domain.rounds.pond_settings import with_cover, with_setting
-from evenwater.domain.rounds.told import Answered, Told
+from evenwater.domain.rounds.walk.order import in_walking_order
+from evenwater.domain.rounds.wanted.conditions import evaluate_all
+from evenwater.domain.rounds.wanted.told import Answered, Told
+from evenwater.domain.rounds.when.civil_time import Sun, exists
+from evenwater.domain.rounds.when.clock_windows import ClockWindows
 from evenwater.domain.standing_job import AfterDone, Foretold, StandingJob, WhenTrue, WorkedOut
 from evenwater.domain.warmth.page import Warm
 from evenwater.domain.water.outlook import PondWater

@@ -11,7 +11,7 @@ from evenwater.domain.keeper_units import level_words
 from evenwater.domain.pond import Pond
 from evenwater.domain.rounds.done import Done
 from evenwater.domain.rounds.jobs import Job
-from evenwater.domain.rounds.told import short_date
+from evenwater.domain.rounds.wanted.told import short_date
 from evenwater.domain.standing_job import StandingJob
 from evenwater.domain.warmth.heat_log import cover_jobs
 from evenwater.domain.warmth.page import WarmthAdvice

@@ -20,7 +20,7 @@ from msgspec.structs import replace
 
 from evenwater.domain.entries import Dose, Feed, NotDone, Reading, Tick
 from evenwater.domain.fold import Seen, fold, job_key
-from evenwater.domain.rounds.events import power_out, water_running
+from evenwater.domain.rounds.held.events import power_out, water_running
 from evenwater.domain.rounds.jobs import Chart, Day, Job
 
 NowState = Literal["upcoming", "due", "late", "lapsed", "done", "not_done", "stood_down", "held_back", "not_known"]

@@ -8,12 +8,12 @@ from evenwater.domain.entries import zone_named
 from evenwater.domain.errors import DomainError
 from evenwater.domain.fold import Known
 from evenwater.domain.pond import Pond
-from evenwater.domain.rounds.civil_time import exists, window_on
+from evenwater.domain.rounds.when.civil_time import exists, window_on
 from evenwater.domain.warmth.covers import Windows
+from evenwater.domain.warmth.heat.sun import dawn_and_dusk
 from evenwater.domain.warmth.heat_log import OFF, ON, cover_jobs
 from evenwater.domain.warmth.page import Warm, not_worked_out, warmth_of
 from evenwater.domain.warmth.pond_air import Samples
-from evenwater.domain.warmth.sun import dawn_and_dusk
 
 
 def warmth_now(known: Known, pond: Pond, samples: Samples, now: datetime) -> Warm:

@@ -10,12 +10,12 @@ from evenwater.domain.fold import Seen
 from evenwater.domain.kit import Cover, Shell
 from evenwater.domain.pond import Pond
 from evenwater.domain.units import SECONDS_PER_DAY
-from evenwater.domain.warmth.climate import yearly_mean_c
-from evenwater.domain.warmth.cover import cover_heat
-from evenwater.domain.warmth.heat_balance import HeatModel
+from evenwater.domain.warmth.heat.climate import yearly_mean_c
+from evenwater.domain.warmth.heat.cover import cover_heat
+from evenwater.domain.warmth.heat.heat_balance import HeatModel
+from evenwater.domain.warmth.heat.shell_loss import shell_loss
+from evenwater.domain.warmth.heat.stored_heat import capacity_j_per_k, heat_capacity_j_per_m3_k
 from evenwater.domain.warmth.pond_air import read
-from evenwater.domain.warmth.shell_loss import shell_loss
-from evenwater.domain.warmth.stored_heat import capacity_j_per_k, heat_capacity_j_per_m3_k
 
 # What a cover loses beside its sheet, through gaps and edges; what of the sun ends in the water. Common practice, no
 # source; the pond's own temperatures put both right.

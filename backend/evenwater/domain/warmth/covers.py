@@ -10,7 +10,7 @@ from evenwater.domain.entries import zone_named
 from evenwater.domain.keeper_units import change_words, level_words
 from evenwater.domain.warmth.ahead import Way, way
 from evenwater.domain.warmth.from_log import Heat
-from evenwater.domain.warmth.heat_balance import net_gain
+from evenwater.domain.warmth.heat.heat_balance import net_gain
 from evenwater.domain.warmth.heat_log import OFF, ON
 
 HOUR = timedelta(hours=1)

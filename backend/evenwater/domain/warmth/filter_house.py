@@ -12,15 +12,15 @@ from msgspec.structs import replace
 from evenwater.domain.errors import require_between
 from evenwater.domain.kit import FilterHouse
 from evenwater.domain.units import ZERO_CELSIUS_K
-from evenwater.domain.warmth.air import (
+from evenwater.domain.warmth.heat.air import (
     AIR_C,
     dew_point_of_c,
     latent_heat_kj_per_kg,
     saturation_kpa,
     vapour_kpa,
 )
-from evenwater.domain.warmth.condensation import surface_c, surface_share
-from evenwater.domain.warmth.surface import WATER_C, evaporation_w_per_m2
+from evenwater.domain.warmth.heat.condensation import surface_c, surface_share
+from evenwater.domain.warmth.heat.surface import WATER_C, evaporation_w_per_m2
 
 MARGIN_K: Final = 1.0
 """How much warmer than the dew point the worst surface is kept [K]. One to two; common practice, no source."""

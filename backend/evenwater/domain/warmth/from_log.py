@@ -13,7 +13,7 @@ from evenwater.domain.kit import Heater
 from evenwater.domain.pond import Pond
 from evenwater.domain.standing_job import StandingJob
 from evenwater.domain.warmth.as_told import as_told
-from evenwater.domain.warmth.heat_balance import Fluxes, HeatModel, Numbers, fluxes_of
+from evenwater.domain.warmth.heat.heat_balance import Fluxes, HeatModel, Numbers, fluxes_of
 from evenwater.domain.warmth.heat_log import (
     cover_moves,
     heater_jobs,

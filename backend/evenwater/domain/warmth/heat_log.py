@@ -18,10 +18,10 @@ from evenwater.domain.fold import Seen
 from evenwater.domain.kit import Heater
 from evenwater.domain.pond import Pond
 from evenwater.domain.standing_job import StandingJob
-from evenwater.domain.warmth.heat_balance import Numbers
-from evenwater.domain.warmth.heater_ahead import cop_at
+from evenwater.domain.warmth.heat.heat_balance import Numbers
+from evenwater.domain.warmth.heater.heater_ahead import cop_at
+from evenwater.domain.warmth.heater.tariff import cheapest_shares
 from evenwater.domain.warmth.pond_air import HOUR, Points, Samples, read
-from evenwater.domain.warmth.tariff import cheapest_shares
 
 OFF, ON = "off", "on"
 _OPEN_KNOWN_FOR, _COVERED_KNOWN_FOR = timedelta(hours=20), timedelta(hours=72)

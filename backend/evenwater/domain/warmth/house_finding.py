@@ -10,10 +10,10 @@ from evenwater.domain.fold import Seen
 from evenwater.domain.keeper_units import change_words, level_words
 from evenwater.domain.kit import Tariff
 from evenwater.domain.pond import Pond
-from evenwater.domain.warmth.air import AIR_C
-from evenwater.domain.warmth.condensation import RSI_M2_K_PER_W, U_W_PER_M2_K
 from evenwater.domain.warmth.filter_house import MARGIN_K, HouseAir, HouseAnswer, HouseNow, house_answer
 from evenwater.domain.warmth.from_log import Heat
+from evenwater.domain.warmth.heat.air import AIR_C
+from evenwater.domain.warmth.heat.condensation import RSI_M2_K_PER_W, U_W_PER_M2_K
 from evenwater.domain.warmth.money import money
 from evenwater.domain.warmth.outlook import WarmthFinding
 from evenwater.domain.warmth.pond_air import Samples, read

@@ -6,10 +6,10 @@ from datetime import datetime
 from evenwater.domain.fold import Seen
 from evenwater.domain.pond import Pond
 from evenwater.domain.standing_job import StandingJob
-from evenwater.domain.warmth.evaporation import Evaporation, evaporation_of
+from evenwater.domain.warmth.heat.evaporation import Evaporation, evaporation_of
+from evenwater.domain.warmth.heat.shell_loss import shell_loss
 from evenwater.domain.warmth.outlook import WarmthFinding
 from evenwater.domain.warmth.pond_air import Samples
-from evenwater.domain.warmth.shell_loss import shell_loss
 from evenwater.domain.water.level_fall import Found, LevelFall, level_fall
 from evenwater.domain.water.outlook import Answer
 

@@ -15,7 +15,7 @@ import numpy as np
 from msgspec import Struct
 
 from evenwater.domain.units import SECONDS_PER_HOUR
-from evenwater.domain.warmth.heat_balance import (
+from evenwater.domain.warmth.heat.heat_balance import (
     Fluxes,
     HeatModel,
     Numbers,

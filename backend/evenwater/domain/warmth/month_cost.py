@@ -15,14 +15,14 @@ from evenwater.domain.entries import zone_named
 from evenwater.domain.fold import Seen
 from evenwater.domain.kit import SeasonSteps, Tariff
 from evenwater.domain.warmth.from_log import Heat
-from evenwater.domain.warmth.heat_balance import Numbers
+from evenwater.domain.warmth.heat.heat_balance import Numbers
 from evenwater.domain.warmth.heat_log import meter_readings
 from evenwater.domain.warmth.money import money
 from evenwater.domain.warmth.outlook import MonthCost, WarmthFinding
 from evenwater.domain.warmth.pond_air import HOUR, Samples
-from evenwater.domain.warmth.season import settings_ahead
-from evenwater.domain.warmth.season_cost import mean_price, worked_out
-from evenwater.domain.warmth.season_run import run_winter, winter_of
+from evenwater.domain.warmth.season.season import settings_ahead
+from evenwater.domain.warmth.season.season_cost import mean_price, worked_out
+from evenwater.domain.warmth.season.season_run import run_winter, winter_of
 
 MODEL_VERSION: Final = "month-cost-1"
 MONTH_K: Final = 2.5

@@ -19,17 +19,17 @@ from evenwater.domain.standing_job import StandingJob
 from evenwater.domain.warmth.covers import CoverAdvice, Night, Windows, cover_advice, night_of
 from evenwater.domain.warmth.from_log import Heat, heat_of
 from evenwater.domain.warmth.heat_log import heater_jobs, latest_water
-from evenwater.domain.warmth.heater_finding import HeaterAdvice, Part, heater_advice
+from evenwater.domain.warmth.heater.heater_finding import HeaterAdvice, Part, heater_advice
 from evenwater.domain.warmth.house_finding import house_finding
 from evenwater.domain.warmth.level_finding import level_fall_of, level_finding
 from evenwater.domain.warmth.loss_finding import loss_finding, track_words
 from evenwater.domain.warmth.month_cost import Held, month_cost, month_finding
 from evenwater.domain.warmth.outlook import MonthCost, PondWarmth, Proposal, Section, Tonight, WarmthFinding
 from evenwater.domain.warmth.pond_air import HOUR, Samples
-from evenwater.domain.warmth.season import COLD_SNAP_K, DaySetting, setting_today, settings_ahead
-from evenwater.domain.warmth.season_care import care_findings
-from evenwater.domain.warmth.season_cost import cost_findings, so_far
-from evenwater.domain.warmth.season_offer import offer_of
+from evenwater.domain.warmth.season.season import COLD_SNAP_K, DaySetting, setting_today, settings_ahead
+from evenwater.domain.warmth.season.season_care import care_findings
+from evenwater.domain.warmth.season.season_cost import cost_findings, so_far
+from evenwater.domain.warmth.season.season_offer import offer_of
 from evenwater.domain.warmth.warnings import warnings_of
 
 _DAYS = 14

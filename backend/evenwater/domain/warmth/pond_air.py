@@ -17,8 +17,8 @@ from msgspec import Struct
 from evenwater.domain.entries import AirForecast, Reading, zone_named
 from evenwater.domain.fold import Seen, readings_of
 from evenwater.domain.pond import Pond
-from evenwater.domain.warmth.heat_balance import Numbers, Weather
-from evenwater.domain.warmth.sun import sun_height_deg, sunrise_and_sunset
+from evenwater.domain.warmth.heat.heat_balance import Numbers, Weather
+from evenwater.domain.warmth.heat.sun import sun_height_deg, sunrise_and_sunset
 
 HOUR = timedelta(hours=1)
 Points = Sequence[tuple[datetime, float]]

@@ -16,7 +16,7 @@ from msgspec import Struct
 
 from evenwater.domain.entries import Reading, WaterChange, WaterRunning
 from evenwater.domain.fold import Seen, readings_of
-from evenwater.domain.warmth.evaporation import Evaporation
+from evenwater.domain.warmth.heat.evaporation import Evaporation
 from evenwater.domain.workings import Given, Step, Workings
 
 LEVEL: Final = "level_below_mark_mm"

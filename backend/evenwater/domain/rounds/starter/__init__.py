@@ -6,7 +6,6 @@ from typing import Final
 
 from msgspec.structs import replace
 
-from evenwater.domain.rounds.season_days import in_season
 from evenwater.domain.rounds.starter.away import COMING_HOME, LEAVING
 from evenwater.domain.rounds.starter.cold_half import AUTUMN, WINTER
 from evenwater.domain.rounds.starter.daily import DAILY
@@ -15,6 +14,7 @@ from evenwater.domain.rounds.starter.monthly import MONTHLY
 from evenwater.domain.rounds.starter.occasions import NEW_FISH, WEATHER
 from evenwater.domain.rounds.starter.warm_half import SPRING, SUMMER
 from evenwater.domain.rounds.starter.weekly import WEEKLY
+from evenwater.domain.rounds.when.season_days import in_season
 from evenwater.domain.standing_job import AfterDone, ByRule, OnWeekdays, Season, StandingJob
 
 GROUPS: Final[tuple[StarterGroup, ...]] = (

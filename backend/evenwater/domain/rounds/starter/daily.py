@@ -2,7 +2,7 @@
 
 from typing import Final
 
-from evenwater.domain.rounds.dose_words import CAUTION, HOW_TO_DOSE
+from evenwater.domain.rounds.amounts.dose_words import CAUTION, HOW_TO_DOSE
 from evenwater.domain.rounds.starter.group import (
     EDGE,
     HOUSE,

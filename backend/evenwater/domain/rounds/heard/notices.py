@@ -1,0 +1,83 @@
+"""What stands on the round that is no job, about messages and alarms: what did not go out, what people heard of."""
+
+from collections.abc import Mapping, Sequence
+from datetime import datetime, timedelta
+from typing import Final
+from zoneinfo import ZoneInfo
+
+from evenwater.domain.messages import Message
+from evenwater.domain.rounds.heard.alarms import Alarm
+from evenwater.domain.rounds.jobs import Notice
+
+GIVEN_UP_SHOWN: Final = timedelta(days=2)
+_BY: Final = {"email": "by e-mail", "push": "as a notification"}
+
+
+def not_sent_notices(troubled: Sequence[Message]) -> list[Notice]:
+    """One for each person and way: that something did not go out, why, and whether it is tried again.
+
+    `troubled`: the oldest first, waiting after a failure or given up.
+    """
+    grouped: dict[tuple[str, str, bool], list[Message]] = {}
+    for one in troubled:
+        grouped.setdefault((one.person, one.channel, one.state == "given_up"), []).append(one)
+    return [
+        Notice(
+            id=f"not-sent/{messages[0].id}",
+            what="not_sent",
+            at=messages[-1].made_at,
+            text=_not_sent(messages, channel, given_up),
+            people=(person,),
+        )
+        for (person, channel, given_up), messages in grouped.items()
+    ]
+
+
+def _not_sent(messages: Sequence[Message], channel: str, given_up: bool) -> str:
+    what = f"“{messages[0].subject}”" if len(messages) == 1 else f"{len(messages)} messages"
+    have = "was" if len(messages) == 1 else "were"
+    then = "It is not tried again." if given_up else "It is tried again by itself."
+    return f"{what} {have} not sent {_BY[channel]}: {messages[-1].trouble}. {then}"
+
+
+def alarm_notices(
+    alarms: Sequence[Alarm], told: Mapping[str, Mapping[str, datetime]], names: Mapping[str, str], zone: ZoneInfo
+) -> list[Notice]:
+    """One for each alarm that somebody was told of, or that comes from somebody away: who heard, who is on it.
+
+    Args:
+        alarms: Those that are not over.
+        told: When each person was told, by alarm and person.
+        names: Keepers' names by id.
+        zone: In which clock times are said.
+    """
+    found: list[Notice] = []
+    for alarm in alarms:
+        concern = alarm.concern
+        heard = told.get(alarm.id, {})
+        others = tuple(one for one in names if one != concern.not_to)
+        if not heard and (concern.what not in ("trouble", "silence") or not others):
+            continue
+        says = [f"{concern.title}. {concern.says}" if concern.what in ("trouble", "silence") else f"{concern.title}."]
+        says += [
+            f"{names[person]} was told at {at.astimezone(zone):%H:%M}."
+            for person, at in heard.items()
+            if person in names
+        ]
+        if alarm.on_it is not None and alarm.on_it_at is not None:
+            who = names.get(alarm.on_it, "Somebody")
+            says.append(f"{who} is on it, since {alarm.on_it_at.astimezone(zone):%H:%M}.")
+        people = others if concern.what == "trouble" and not heard else ()
+        what = "silence" if concern.what == "silence" else "helper" if concern.what == "trouble" else "alarm"
+        found.append(
+            Notice(
+                id=f"alarm/{alarm.id}",
+                what=what,
+                at=alarm.raised_at,
+                text=" ".join(says),
+                pond=concern.pond,
+                people=people,
+                alarm=alarm.id if alarm.on_it is None and alarm.over_at is None else None,
+            )
+        )
+    return found

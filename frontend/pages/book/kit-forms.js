@@ -1,0 +1,138 @@
+// Forms of the kit: a piece of it, what its counter shows, what was done to it.
+import { html, useState } from "../../ui.js";
+import { jobsWords } from "../../words/jobs-words.js";
+import { kitWords } from "../../words/kit-words.js";
+import { FieldForm } from "../../parts/field-form.js";
+import { fieldText } from "../../parts/form-values.js";
+import { MomentField, momentError, momentMs } from "../../parts/fields.js";
+import { makeEntry, record } from "../../record.js";
+import { go } from "../../router.js";
+import { useStore } from "../../store.js";
+import { volumeUnit } from "../../units.js";
+import { words } from "../../words.js";
+import { newSlug } from "../pond.js";
+import { saveSettings, whose } from "../save-settings.js";
+
+/** @typedef {import("../../domain/types.js").Pond} Pond */
+/** @typedef {import("../../domain/types.js").Plan} Plan */
+/** @typedef {import("../../domain/types.js").KitItem} KitItem */
+/** @typedef {import("../../parts/form-values.js").Field} Field */
+/** @typedef {{plan: Plan, pond: Pond, of: string|null, now_ms: number}} Props */
+
+const W = kitWords;
+const BACK = "/kit";
+
+/** @param {Pond} pond @returns {Field[]} */
+function itemFields(pond) {
+  const { unit, per } = volumeUnit(pond);
+  return [
+    { name: "name", label: W.name, kind: "text", most: 200, required: true, hint: W.name_hint },
+    { name: "kind", label: W.kind, options: W.kinds },
+    { name: "place", label: W.place, kind: "text", most: 200 },
+    { name: "fitted_on", label: W.fitted_on, kind: "date" },
+    { name: "hours_per_day", label: W.hours_per_day, unit: "h", low: 0, high: 24, required: true, hint: W.hours_hint },
+    { name: "flow_l_per_day", label: W.flow, unit, per, low: 0, high: 10_000_000 * per, hint: W.flow_hint },
+    { name: "spares", label: W.spares_held, whole: true, low: 0, high: 1000, required: true },
+  ];
+}
+
+/** @param {Props} props   without `of` a new one */
+export function KitForm({ plan, pond, of }) {
+  const kit = pond.kit ?? [];
+  const item = kit.find((one) => one.id === of);
+  const fields = itemFields(pond);
+  const begun = /** @type {Record<string, any>} */ (item ?? { kind: "pump", hours_per_day: 24, spares: 0 });
+  const before = Object.fromEntries(fields.map((one) => [one.name, fieldText(one, begun[one.name])]));
+  const others = kit.filter((one) => one.id !== of);
+  const check = (/** @type {Record<string, any>} */ { name }) => {
+    const same = others.some((one) => one.name.toLowerCase() === name.toLowerCase());
+    return /** @type {Record<string, string>} */ (same ? { name: W.taken } : {});
+  };
+  const save = (/** @type {Record<string, any>} */ values, /** @type {string[]} */ changed) => {
+    const id = item?.id ?? freeId(values.name, kit);
+    const told = item ? changed : Object.keys(values).filter((name) => values[name] !== null && values[name] !== "");
+    return saveSettings(pond, told.map((name) => [name, values[name] === "" ? null : values[name], `kit/${id}`]), BACK);
+  };
+  const remove = async () => {
+    const gone = { target: `kit/${of}`, field: "removed", value: true, effective_from: null };
+    await record([makeEntry("set", pond.id, gone)], W.removed(item?.name ?? ""));
+    go(BACK, true);
+  };
+  return html`<${FieldForm} title=${item?.name ?? W.new_title} hint=${whose(plan, pond)} sections=${[{ fields,
+      caution: W.caution }]} before=${before} check=${check} back=${BACK} onSave=${save}>
+    ${item && html`<p><button type="button" class="text-button" onClick=${remove}>${W.remove}</button></p>`}
+  </${FieldForm}>`;
+}
+
+/** @param {string} name @param {KitItem[]} kit */
+function freeId(name, kit) {
+  const id = newSlug(name, "kit");
+  const taken = new Set(kit.map((one) => one.id));
+  return taken.has(id) ? [2, 3, 4, 5, 6, 7, 8, 9].map((n) => `${id}-${n}`).find((one) => !taken.has(one)) ?? id : id;
+}
+
+/** What the forms of an entry share: its moment, and saving it with `more` settings.
+ * @param {Props} props @param {string} kind */
+function useMoment({ pond, now_ms }, kind) {
+  const { skew_s } = useStore();
+  const [at, when] = useState("");
+  const [wrong, fail] = useState("");
+  const save = async (/** @type {Record<string, any>} */ fields, /** @type {any[]} */ more = []) => {
+    const late = momentError(at, pond.zone, now_ms);
+    fail(late);
+    if (late) return;
+    await record([makeEntry(kind, pond.id, fields, momentMs(at, pond.zone, skew_s)), ...more], W.saved);
+    go(BACK, true);
+  };
+  const field = html`<${MomentField} label=${W.happened} text=${at} onText=${when} zone=${pond.zone} now_ms=${now_ms}
+    error=${wrong} />`;
+  return { save, field };
+}
+
+/** @param {Props} props */
+export function MeterForm(props) {
+  const { pond, of } = props;
+  const item = pond.kit?.find((one) => one.id === of);
+  const { save, field } = useMoment(props, "meter");
+  const { unit, per } = volumeUnit(pond);
+  const fields = [
+    { name: "hours", label: W.meter_hours, unit: "h", low: 0, high: 10_000_000 },
+    { name: "volume_l", label: W.meter_volume, unit, per, low: 0, high: 10_000_000_000 * per }];
+  const check = (/** @type {Record<string, any>} */ { hours, volume_l }) =>
+    /** @type {Record<string, string>} */ (hours === null && volume_l === null ? { hours: W.meter_one } : {});
+  if (!item) return html`<${Gone} />`;
+  return html`<${FieldForm} title=${W.of(W.meter, item.name)} hint=${W.meter_hint} sections=${[{ fields }]} before=${{}}
+    check=${check} back=${BACK} onSave=${(/** @type {Record<string, any>} */ values) => save({ kit: item.id,
+      ...Object.fromEntries(Object.entries(values).filter(([, value]) => value !== null)) })}>${field}</${FieldForm}>`;
+}
+
+/** @type {Record<string, string[]>} */
+const SERVICES = {
+  pump: ["pump_serviced"], air_pump: ["air_pump_serviced"], filter: ["filter_rinsed"], drum: ["drum_rinsed"],
+  prefilter: ["prefilter_changed"], cartridge: ["carbon_agitated", "carbon_changed"], lamp: ["lamp_changed"],
+  membrane: ["membrane_flushed", "membrane_cleaned", "membrane_changed"], probe: ["probe_calibrated"],
+};
+
+/** @param {Props} props */
+export function ServiceForm(props) {
+  const { pond, of } = props;
+  const item = pond.kit?.find((one) => one.id === of);
+  const { save, field } = useMoment(props, "service");
+  if (!item) return html`<${Gone} />`;
+  const names = /** @type {Record<string, string>} */ (jobsWords.services);
+  const services = [...SERVICES[item.kind] ?? [], "kit_serviced"];
+  const spares = item.spares ?? 0;
+  const fields = [
+    { name: "service", label: W.service_what, options: Object.fromEntries(services.map((one) => [one, names[one]])) },
+    ...spares > 0 ? [{ name: "spare", label: W.spare_used(spares), options: W.yes_no }] : []];
+  const used = { target: `kit/${item.id}`, field: "spares", value: spares - 1, effective_from: null };
+  const put = ({ service, spare }) =>
+    save({ kit: item.id, service }, spare === "yes" ? [makeEntry("set", pond.id, used)] : []);
+  return html`<${FieldForm} title=${W.of(W.service, item.name)} sections=${[{ fields, caution: W.caution }]}
+    before=${{ service: services[0], spare: "no" }} back=${BACK} onSave=${put}>${field}</${FieldForm}>`;
+}
+
+function Gone() {
+  return html`<main class="page"><p class="empty">${W.not_there}</p>
+    <p class="centre"><a class="plain-button" href=${BACK}>${words.card.cancel}</a></p></main>`;
+}
