@@ -10,11 +10,12 @@ const STYLES_SUM = "__LATER_STYLES__";
 const pages = {};
 let asked = false;
 let styled = false;
+let failed = false;
 
 /** @param {Record<string, any>} more by name */
 export function givePages(more) {
   Object.assign(pages, more);
-  if (styled) update(() => ({ later: "here" }));
+  if (styled && !failed) update(() => ({ later: "here" }));
 }
 
 /** The page of that name; nothing while its code and its style are not here. @param {string} name */
@@ -32,6 +33,10 @@ export function fetchLater() {
     styled = true;
     givePages({});
   });
-  for (const one of [sheet, script]) one.addEventListener("error", () => update(() => ({ later: "failed" })));
+  const fail = () => {
+    failed = true;
+    update(() => ({ later: "failed" }));
+  };
+  for (const one of [sheet, script]) one.addEventListener("error", fail);
   document.head.append(sheet, script);
 }
