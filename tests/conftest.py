@@ -1,6 +1,6 @@
 """What tests share: an empty database, a server over it, people signed in, a clock that stands still."""
 
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 from uuid import UUID
@@ -8,10 +8,12 @@ from uuid import UUID
 import httpx
 import hypothesis
 import pytest
+from argon2 import PasswordHasher
 from litestar import Litestar
 
 from evenwater.settings import Settings
 from evenwater.storage.database import Database
+from evenwater.web import passphrases
 from evenwater.web.app import create_app
 
 ROOT = Path(__file__).parents[1]
@@ -36,6 +38,16 @@ LONG_FILES = frozenset(
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
     items.sort(key=lambda item: item.path.stem not in LONG_FILES)
+
+
+@pytest.fixture(scope="session", autouse=True)
+def light_passphrases() -> Iterator[None]:
+    """Argon2id as on a real server, but light: its weight, a quarter of a second at each of a thousand sign-ins, is
+    held by tests/web/test_passphrases.py and by what runs in a process of its own.
+    """
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(passphrases, "_HASHER", PasswordHasher(time_cost=1, memory_cost=1024, parallelism=1))
+        yield
 
 
 class Clock:

@@ -80,7 +80,7 @@ def test_no_code_is_no_open_door(one_time_code: str | None) -> None:
 
 def test_a_passphrase_is_known_by_its_hash_alone_and_nobodys_never() -> None:
     one, other = hash_passphrase("eight koi"), hash_passphrase("eight koi")
-    assert one != other and one.startswith("$argon2id$v=19$m=65536,t=3,p=4$")
+    assert one != other and one.startswith("$argon2id$v=19$")
     assert is_passphrase(one, "eight koi") and not is_passphrase(one, "Eight koi")
     assert not is_passphrase(None, "eight koi") and not is_passphrase(None, "")
 

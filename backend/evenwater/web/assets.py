@@ -52,11 +52,18 @@ class Asset(Struct, frozen=True):
 
 def load_assets(folder: Path) -> dict[str, Asset]:
     """Every served file by its path on the site ("/main.js"), joined, the worker stamped."""
-    files = {
-        "/" + file.relative_to(folder).as_posix(): _read(file)
+    found = [
+        (file, file.stat())
         for file in sorted(folder.rglob("*"))
         if file.is_file() and file.name not in _NOT_SERVED and not file.name.startswith(".")
-    }
+    ]
+    return _loaded(folder, tuple((file, told.st_mtime_ns, told.st_size) for file, told in found))
+
+
+@lru_cache(maxsize=4)
+def _loaded(folder: Path, found: tuple[tuple[Path, int, int], ...]) -> dict[str, Asset]:
+    """Of the same files the same: where many servers start in one process, as in tests, they are read once."""
+    files = {"/" + file.relative_to(folder).as_posix(): _read(file) for file, *_ in found}
     _join(files)
     if WORKER in files:
         files[WORKER] = _stamped(files)
