@@ -23,12 +23,13 @@ from pytest import approx
 
 from evenwater.domain.kit import Cover, FilterHouse, Layer, Material, SeasonSteps, Shell, Tariff, TariffWindow
 from evenwater.domain.warmth.filter_house import HouseNow, house_answer
-from evenwater.domain.warmth.heat import air, condensation, layers, season_steps, stored_heat, surface
+from evenwater.domain.warmth.heat import air, condensation, layers, stored_heat, surface
 from evenwater.domain.warmth.heat.cover import cover_heat
 from evenwater.domain.warmth.heat.shell_loss import shell_loss
 from evenwater.domain.warmth.heat.sun import dawn_and_dusk, sun_height_deg, sunrise_and_sunset
 from evenwater.domain.warmth.heater.tariff import cheapest_shares, cost_of, hourly_prices, rates_at, spans
 from evenwater.domain.warmth.heater.tariff_week import WEEKDAYS
+from evenwater.domain.warmth.season import season_steps
 
 
 def within(limits: tuple[float, float]):
