@@ -54,6 +54,7 @@ async function forget() {
 
 self.addEventListener("message", (event) => {
   if (event.data && event.data.type === "take-over") self.skipWaiting();
+  if (event.data && event.data.type === "care") event.waitUntil(self.clients.claim());
   if (event.data && event.data.type === "build" && event.ports[0]) event.ports[0].postMessage(BUILD);
 });
 

@@ -47,6 +47,10 @@ export async function watchForUpdates() {
     if (document.visibilityState === "visible") lookForUpdate();
   });
   next = setTimeout(lookForUpdate, EVERY_MS);
+  const { active, waiting } = await navigator.serviceWorker.ready;
+  // A page that was on its way while the worker took those that were there is cared for by none, until it asks. Not
+  // while a newer version waits: this page may be of that one.
+  if (!navigator.serviceWorker.controller && !waiting) active?.postMessage({ type: "care" });
 }
 
 /** Ask home for a newer worker: when the page comes into sight, and by the clock for a tablet on a wall, which never
