@@ -83,7 +83,13 @@ def _in_ring(taker: str, target_of: dict[str, str]) -> bool:
 
 
 class Facts(tuple[Seen, ...]):
-    """Standing facts, oldest first, that know where each kind is, and each reading: nearly all that asks, asks so."""
+    """Standing facts, oldest first, that know where each kind is, and each reading: nearly all that asks, asks so.
+
+    `volumes`: how much water there was when they happened, as (from, litres) in order of time; none where one volume
+    held throughout.
+    """
+
+    volumes: tuple[tuple[date, float], ...] = ()
 
     def of_kinds(self, *kinds: type[Entry]) -> list[Seen]:
         """Those of some kinds, oldest first."""
@@ -151,6 +157,21 @@ class Settings(tuple[Seen, ...]):
                     found.setdefault(entry.target[5:], []).append((entry, setting_value(entry)))
         return found
 
+    def volumes(self, pond: str) -> tuple[tuple[date, float], ...]:
+        """A pond's volumes [L], each from its date on, in order of time; none where one held throughout.
+
+        What was said to have been so always holds before the first date; where only dated ones were told, the earliest
+        does.
+        """
+        told = [(entry, value) for entry, value in self.of(pond, "pond") if entry.field == "volume_l" and value]
+        dates = sorted({entry.effective_from for entry, _ in told if entry.effective_from})
+        found: list[tuple[date, float]] = []
+        for on in (date.min, *dates):
+            held = [value for entry, value in told if _holds(entry, on)]
+            if held and (not found or found[-1][1] != held[-1]):
+                found.append((on, held[-1]))
+        return tuple(found) if len(found) > 1 else ()
+
     def ponds(self) -> list[str]:
         """Every pond that has settings of its own, by id."""
         return sorted({pond for pond, target in self._by_target if target == "pond"})
@@ -174,7 +195,9 @@ class Known(Struct, frozen=True):
 
     def of_pond(self, pond: str) -> Facts:
         """The facts of one pond, oldest first."""
-        return Facts(one for one in self.facts if one.entry.pond == pond)
+        facts = Facts(one for one in self.facts if one.entry.pond == pond)
+        facts.volumes = self.settings.volumes(pond)
+        return facts
 
     def ponds(self, on: date) -> list[Pond]:
         """Every pond that has been set up and not closed, by id, with its settings as they hold on that date."""

@@ -13,6 +13,7 @@ from evenwater.domain.learn.from_log import (
     inflow_of,
     nitrogen_g_per_day,
     tuning_of,
+    volume_on,
 )
 from evenwater.domain.learn.pace import changed_markedly, pace_events
 
@@ -51,6 +52,42 @@ def test_readings_doses_and_water_changes_are_told_in_order_of_time(log):
     assert [event.kind for event in events] == ["reading", "dose", "mix"]
     assert events[1].value == pytest.approx(300 * 0.99 / 299.61, rel=1e-3)
     assert (events[2].value, events[2].share) == (8.0, 0.1)
+
+
+def test_a_new_volume_counts_from_its_date_and_leaves_doses_given_before_as_they_were(log):
+    log.write("water_change", days_ago(5), volume_l=1000, point="mains")
+    log.write("reading", days_ago(6), quantity="kh_dkh", value=8.0, point="mains")
+    log.write("dose", days_ago(4), substance="sodium_bicarbonate", amount_g=300)
+    log.write("dose", days_ago(1), substance="sodium_bicarbonate", amount_g=300)
+    as_it_was = rises_and_shares(log)
+    new_volume(log, 20_000, 2)
+    mix, before, after = rises_and_shares(log)
+    assert [mix, before] == as_it_was[:2]
+    assert after == pytest.approx(as_it_was[2] / 2)
+    log.pond(volume_l=30_000)
+    always = rises_and_shares(log)
+    assert always == pytest.approx([value / 3 for value in as_it_was]), "it was always so, said outright"
+
+
+def new_volume(log: Log, volume_l: float, since_days_ago: float) -> None:
+    since = days_ago(since_days_ago).date().isoformat()
+    log.write("set", NOW, target="pond", field="volume_l", value=volume_l, effective_from=since)
+
+
+def rises_and_shares(log: Log) -> list[float]:
+    pond, facts = parts(log)
+    events = events_of(pond, pond.volume_l, facts, "kh_dkh", NOW, [])
+    return [event.share or event.value for event in events]
+
+
+def test_before_the_first_dated_volume_there_was_as_much_water(log):
+    new_volume(log, 20_000, 2)
+    new_volume(log, 5000, 40)
+    _, facts = parts(log)
+    on = days_ago(50).date()
+    assert volume_on(facts, on, 1.0) == 10_000, "as was always so, until something else was said"
+    assert volume_on(facts, days_ago(1).date(), 1.0) == 5000, "the last by the server's order"
+    assert volume_on([*facts], on, 1.0) == 1.0
 
 
 def test_a_water_change_mixes(log):

@@ -5,7 +5,7 @@ nitrified eats KH and becomes nitrate. Else it is what a usual pond does.
 """
 
 from collections.abc import Callable, Sequence
-from datetime import datetime, timedelta
+from datetime import date, datetime, timedelta
 from statistics import fmean
 from typing import Final
 
@@ -13,7 +13,7 @@ from msgspec import Struct
 from msgspec.structs import replace
 
 from evenwater.domain.entries import Reading, Salt, WaterChange
-from evenwater.domain.fold import Seen, buffer_doses, feeds, of_kinds, readings_of
+from evenwater.domain.fold import Facts, Seen, buffer_doses, feeds, of_kinds, readings_of
 from evenwater.domain.learn.estimate import KH_TUNING, Estimate, Event, Inflow, Tuning, advance, estimate, path
 from evenwater.domain.learn.pace import pace_events
 from evenwater.domain.pond import Pond
@@ -112,25 +112,34 @@ def supposed(pond: Pond, facts: Sequence[Seen], quantity: str, level: float, now
 def events_of(
     pond: Pond, volume_l: float, facts: Sequence[Seen], quantity: str, now: datetime, paces: Sequence[Event]
 ) -> list[Event]:
-    """All that moves a quantity or measures it, oldest first."""
+    """All that moves a quantity or measures it, oldest first; `volume_l` where the facts know of no other then [L]."""
     step = pond.kh_kit_step_dkh if quantity == "kh_dkh" else QUANTITIES[quantity].step
     events = [
         Event(one.at, "reading", one.entry.value, one.entry.step or step)
         for one in readings_of(facts, quantity)
         if isinstance(one.entry, Reading)
     ]
+    purity = pond.purity_fraction
     if quantity == "kh_dkh":
         events += [
-            Event(at, "dose", rise_dkh(volume_l, grams, substance, pond.purity_fraction))
-            for at, grams, substance, _ in buffer_doses(facts)
+            Event(at, "dose", rise_dkh(volume_on(facts, one.on, volume_l), grams, substance, purity))
+            for at, grams, substance, one in buffer_doses(facts)
         ]
     if quantity == "ec25_us_per_cm":
         events += [
-            Event(one.at, "dose", _salted_us_per_cm(one.entry.salt_g * one.entry.purity_fraction / volume_l))
+            Event(one.at, "dose", _salted_us_per_cm(one.entry.salt_g * one.entry.purity_fraction / water_l))
             for one in of_kinds(facts, Salt)
             if isinstance(one.entry, Salt)
+            for water_l in (volume_on(facts, one.on, volume_l),)
         ]
     return sorted([*paces, *events, *_mixes(pond, volume_l, facts, quantity, now)], key=lambda event: event.at)
+
+
+def volume_on(facts: Sequence[Seen], on: date, now_l: float) -> float:
+    """How much water there was on a date [L], where the facts know it; else as much as now."""
+    volumes = facts.volumes if isinstance(facts, Facts) else ()
+    held = [volume_l for since, volume_l in volumes if since <= on]
+    return held[-1] if held else volumes[0][1] if volumes else now_l
 
 
 def _salted_us_per_cm(salt_g_per_l: float) -> float:
@@ -200,7 +209,7 @@ def _mixes(pond: Pond, volume_l: float, facts: Sequence[Seen], quantity: str, no
     levels = point_levels(pond, facts, now)
     found = [(one, entry, known(levels[entry.point], quantity)) for one, entry in changes]
     return [
-        Event(one.at, "mix", level, share=min(1.0, entry.volume_l / volume_l))
+        Event(one.at, "mix", level, share=min(1.0, entry.volume_l / volume_on(facts, one.on, volume_l)))
         for one, entry, level in found
         if level is not None
     ]
