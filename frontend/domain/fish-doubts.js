@@ -3,8 +3,8 @@
 
 /** @typedef {import("./fish-types.js").FishState} FishState */
 
-/** As home's domain/fish/length_weight.py has it. */
-const TOTAL_PER_STANDARD = 1.2;
+/** As home's domain/fish/length_weight.py has it; tests hold both to one value. */
+export const TOTAL_PER_STANDARD = 1.2;
 /** @type {[number, number]} */
 const ANY_TOTAL_CM = [4, 100];
 /** Kilograms, pounds, ounces and a slip of the point, in grams. */

@@ -23,8 +23,9 @@ export function Feed({ page }) {
 function Today({ feed }) {
   const much = feed.left_g ?? feed.day_g;
   const open = feed.state === "open" && much !== null;
-  const big = open ? W.feed_amount(number(much, 0), feed.meals)
-    : feed.state === "not_known" ? W.feed_not_known : W.feed_none;
+  // "Open" without an amount: an older home has nothing to reckon from.
+  const unknown = feed.state === "not_known" || (feed.state === "open" && !open);
+  const big = open ? W.feed_amount(number(much, 0), feed.meals) : unknown ? W.feed_not_known : W.feed_none;
   return html`<section class="finding" aria-label=${W.feed}><h2>${W.feed}</h2>
     <p class="big">${big}</p>
     ${open && feed.kind && html`<p>${feed.kind}</p>`}

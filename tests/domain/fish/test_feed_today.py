@@ -63,6 +63,13 @@ def test_without_a_temperature_it_is_not_known(log):
     assert page_of(log).feed.state == "not_known"
 
 
+def test_with_nothing_to_reckon_from_it_is_not_known_rather_than_nothing(log):
+    water(log, 20.0)
+    feed = page_of(log).feed
+    assert (feed.state, feed.day_g, feed.kind) == ("not_known", None, "")
+    assert feed.reason == "How much they usually get is not set, nor how much fish there is."
+
+
 def test_what_was_given_today_is_taken_off(log):
     ten_fish(log)
     water(log, 20.0)

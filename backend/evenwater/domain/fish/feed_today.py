@@ -47,14 +47,16 @@ def feed_today(
     standing = [job for job in known.standing_jobs(pond.id, care.today) if job.shape == "feed"]
     job = feed_job(_whole_day(pond, now), care, 1)
     left_g = job.feed_g if job.state == "open" else None
+    # The round may be done without an amount; here the amount is all that is asked.
+    state = "not_known" if job.state == "open" and left_g is None else job.state
     kind, usual_meals = _kind(care)
     return FeedToday(
-        state=job.state,
+        state=state,
         day_g=None if left_g is None else left_g + care.fed_g,
         fed_g=care.fed_g,
         left_g=left_g,
         meals=_meals(standing, care, usual_meals),
-        kind=kind if job.state == "open" else "",
+        kind=kind if state == "open" else "",
         reason=job.reason + _helpers(known, pond, care),
         appetite_says=care.appetite.says() if care.appetite else None,
         last_appetite=_last_appetite(facts, now),

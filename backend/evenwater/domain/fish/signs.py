@@ -1,6 +1,7 @@
 """What sightings have in common: of fish, of time, of what went before. Never a diagnosis, and never a medicine.
 
-The first aid is safe whatever it is: test, air, no food, no dose, then somebody who may judge it.
+The first aid is safe whatever it is: test, air, no food, no dose, then somebody who may judge it. A device says it
+without asking home, in the same words (frontend/words/fish-words.js); tests hold both to that.
 """
 
 from collections.abc import Mapping, Sequence
@@ -29,7 +30,7 @@ _FELL_K: Final = 2.0
 _BY_CHANCE: Final = 0.02
 _FEWEST: Final = 3
 _MOST: Final = 5
-_WORDS: Final[Mapping[Sign, str]] = {
+SIGN_WORDS: Final[Mapping[Sign, str]] = {
     "flashing": "flashing",
     "gasping": "gasping",
     "isolating": "keeping apart",
@@ -72,7 +73,7 @@ def _gasping(seen: Sequence[SeenLine], today: date) -> list[SignPattern]:
 
 def _on_several(seen: Sequence[SeenLine], today: date) -> list[SignPattern]:
     found: list[SignPattern] = []
-    for sign, word in _WORDS.items():
+    for sign, word in SIGN_WORDS.items():
         of = [one for one in seen if sign in one.signs and (today - one.on).days < _TOGETHER_DAYS]
         fish = {name for one in of for name in one.fish}
         if len(fish) > 1 and sign != "other":
@@ -93,7 +94,7 @@ def _on_one(seen: Sequence[SeenLine], names: Mapping[str, str], today: date) -> 
     found: list[SignPattern] = []
     for name, of in by_fish.items():
         if len({one.on for one in of}) >= _FEWEST:
-            signs = ", ".join(dict.fromkeys(_WORDS[sign] for one in of for sign in one.signs))
+            signs = ", ".join(dict.fromkeys(SIGN_WORDS[sign] for one in of for sign in one.signs))
             title = f"{names.get(name, name)}: seen again and again"
             says = f"On {len({one.on for one in of})} days in three weeks{f': {signs}' if signs else ''}."
             found.append(_pattern(title, says, of))
@@ -108,7 +109,7 @@ def _after_something(seen: Sequence[SeenLine], facts: Sequence[Seen], today: dat
     for what, dates in _events(facts).items():
         after = {on + timedelta(days=ahead) for on in dates for ahead in range(_AFTER_DAYS + 1)}
         after = {on for on in after if begins <= on <= today}
-        for sign, word in _WORDS.items():
+        for sign, word in SIGN_WORDS.items():
             of = [one for one in seen if sign in one.signs and one.on >= begins]
             days = {one.on for one in of}
             hits = len(days & after)
