@@ -10,7 +10,8 @@ from typing import Any, cast
 
 import httpx
 
-from evenwater.serving import Stop, open_database
+from evenwater.commands.speaking import Stop
+from evenwater.serving import open_database
 from evenwater.settings import Settings
 from evenwater.web.app import create_app
 

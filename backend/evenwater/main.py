@@ -5,16 +5,30 @@ import asyncio
 import os
 import secrets
 import socket
-import sys
 from datetime import UTC, datetime
 from pathlib import Path
+from typing import Any
 from urllib.parse import urlsplit
 
-import platformdirs
-
-from evenwater import __version__, mail_command, people_command
-from evenwater.serving import Stop, bind, serve
+from evenwater import __version__
+from evenwater.commands import mail, people
+from evenwater.commands.household import add_data_options, data_folder
+from evenwater.commands.speaking import INTERRUPTED, PROBLEM, Parser, Stop, say_stop
+from evenwater.serving import bind, serve
 from evenwater.settings import PHOTO_ROOM_MB, WEATHER_URL, Settings
+
+_EPILOG = """examples:
+  evenwater serve --example        an invented pond, at http://127.0.0.1:8420
+  evenwater COMMAND --help         what a command takes, with examples
+
+Every command answers in JSON with --json. It ends with 0 when all is well, with 1 when there is a problem (told in one
+line that says what to do), with 2 when it did not understand what was asked.
+"""
+_SERVE_EXAMPLES = """examples:
+  evenwater serve --example
+  evenwater serve --host 0.0.0.0 --https --public-name 192.168.1.20
+  evenwater serve --public-url https://pond.example.org --trusted-proxy 127.0.0.1
+"""
 
 _REPOSITORY = Path(__file__).resolve().parents[2]
 
@@ -31,27 +45,34 @@ SEED_SCENARIO = folder_of("seed_scenario", "_seed_scenario")
 
 def run(arguments: list[str] | None = None) -> None:
     """The `evenwater` command."""
-    parser = _parser()
-    asked = parser.parse_args(arguments)
+    asked = _parser().parse_args(arguments)
     try:
         asked.act(asked)
     except Stop as stop:
-        print(f"evenwater: {stop}", file=sys.stderr)
-        raise SystemExit(1) from None
+        say_stop(stop, as_json=asked.json)
+        raise SystemExit(PROBLEM) from None
     except KeyboardInterrupt:
-        raise SystemExit(130) from None
+        raise SystemExit(INTERRUPTED) from None
 
 
-def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(prog="evenwater", description="Upkeep of a heated, insulated koi pond.")
+def _parser() -> Parser:
+    parser = Parser(prog="evenwater", description="Upkeep of a heated, insulated koi pond.", epilog=_EPILOG)
     parser.add_argument("--version", action="version", version=f"evenwater {__version__}")
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
-    serving = commands.add_parser("serve", help="run the server")
-    serving.add_argument("--example", action="store_true", help="open an invented pond, in a data folder of its own")
+    _add_serve(commands)
+    for one in (people, mail):
+        one.add_command(commands)
+    return parser
+
+
+def _add_serve(commands: Any) -> None:
+    serving: Parser = commands.add_parser(
+        "serve", help="run the server", description="Run the server.", epilog=_SERVE_EXAMPLES
+    )
+    add_data_options(serving)
     serving.add_argument("--fresh", action="store_true", help="with --example: load it anew")
     serving.add_argument("--host", default="127.0.0.1", help="address to listen on (default %(default)s)")
     serving.add_argument("--port", type=int, default=8420, help="port to listen on (default %(default)s)")
-    serving.add_argument("--data", type=Path, help="data folder (default: the platform's user-data folder)")
     serving.add_argument("--https", action="store_true", help="TLS with an authority made for this household")
     serving.add_argument(
         "--public-name", action="append", default=[], metavar="NAME", help="a host name it answers to; repeatable"
@@ -72,27 +93,16 @@ def _parser() -> argparse.ArgumentParser:
         metavar="MB",
         help="how much of the disk the household's photos may take (default %(default)s)",
     )
-    mail_command.add_options(serving)
+    mail.add_options(serving)
     serving.set_defaults(act=_serve)
-    people = commands.add_parser("people", help="who may sign in")
-    people_command.add_commands(people, _data_folder)
-    mail = commands.add_parser("mail", help="the mail server lists go out by")
-    mail_command.add_commands(mail, _data_folder)
-    return parser
-
-
-def _data_folder(asked: argparse.Namespace) -> Path:
-    default = Path(platformdirs.user_data_dir("evenwater", appauthor=False))
-    data: Path = asked.data or default
-    return data / "example" if getattr(asked, "example", False) else data
 
 
 def _serve(asked: argparse.Namespace) -> None:
     if asked.fresh and not asked.example:
         raise Stop("--fresh goes with --example: it would throw away a real pond's log.")
-    public_url = mail_command.public_url_asked(asked)
+    public_url = mail.public_url_asked(asked)
     settings = Settings(
-        data=_data_folder(asked),
+        data=data_folder(asked),
         frontend=FRONTEND,
         host=asked.host,
         port=asked.port,
@@ -103,7 +113,7 @@ def _serve(asked: argparse.Namespace) -> None:
         weather_url=asked.weather_url,
         photo_room_mb=asked.photo_room,
         public_url=public_url,
-        smtp=mail_command.smtp_asked(asked),
+        smtp=mail.smtp_asked(asked),
     )
     os.umask(0o077)  # the log, the hashes and the keys are for this account's eyes alone
     with bind(settings.host, settings.port) as listener, asyncio.Runner(loop_factory=_loop_factory()) as runner:

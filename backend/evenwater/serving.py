@@ -14,6 +14,7 @@ import uvicorn
 from litestar import Litestar
 
 from evenwater.carrying import carriers
+from evenwater.commands.speaking import Stop
 from evenwater.delivery.clock import DeliveryClock
 from evenwater.delivery.weather_clock import WeatherClock
 from evenwater.domain.units import SECONDS_PER_DAY
@@ -30,10 +31,6 @@ from evenwater.web.plain_door import PlainDoor
 from evenwater.web.trust import trust_app
 
 EVERY_ADDRESS = frozenset({"0.0.0.0", "::"})
-
-
-class Stop(Exception):
-    """Something the person who runs the server must see to; the text is one line that says what to do."""
 
 
 def bind(host: str, port: int) -> socket.socket:

@@ -107,7 +107,7 @@ def test_every_option_a_page_shows_is_one_the_command_has():
     asked = [sys.executable, "-m", "evenwater.main"]
     said = "".join(
         subprocess.run([*asked, *more, "--help"], capture_output=True, text=True, check=True).stdout
-        for more in ([], ["serve"], ["people"], ["people", "reset"])
+        for more in ([], ["serve"], ["people"], ["people", "reset"], ["mail", "test"])
     )
     said += "".join((ROOT / "tests" / one).read_text() for one in ("__main__.py", "bench/__main__.py", "conftest.py"))
     text = README.read_text(encoding="utf-8") + DEVELOPERS.read_text(encoding="utf-8")

@@ -3,24 +3,27 @@
 import argparse
 import asyncio
 import sys
-from collections.abc import Callable
 from datetime import UTC, datetime
 from getpass import getpass
 from ipaddress import ip_address
-from pathlib import Path
+from typing import Any
 from uuid import uuid4
 
 from evenwater.carrying import smtp_password
+from evenwater.commands.household import add_data_options, data_folder
+from evenwater.commands.speaking import Parser, Stop, say
 from evenwater.delivery.render.letter import address_of
 from evenwater.delivery.send.email import email_carrier
 from evenwater.delivery.send.not_sent import Carrier, NotSent
 from evenwater.domain.email_address import NoAddress
 from evenwater.domain.messages import Message
-from evenwater.serving import Stop
 from evenwater.settings import SMTP_PASSWORD_NAME, SMTP_PORTS, Settings, Smtp
 from evenwater.storage.secret_files import write_secret
 
-DataFolder = Callable[[argparse.Namespace], Path]
+_EXAMPLES = """examples:
+  evenwater mail set-password
+  evenwater mail test you@example.org --smtp-host mail.example.org --smtp-user pond@example.org
+"""
 
 
 def add_options(parser: argparse.ArgumentParser) -> None:
@@ -38,26 +41,23 @@ def add_options(parser: argparse.ArgumentParser) -> None:
     parser.add_argument("--public-url", metavar="URL", help="where people reach this server, as links in messages say")
 
 
-def add_commands(parser: argparse.ArgumentParser, data_folder: DataFolder) -> None:
-    """Give the parser of `evenwater mail` its commands; each sets `act`, to be called with what was asked."""
-    commands = parser.add_subparsers(required=True, metavar="COMMAND")
-    setting = commands.add_parser(
-        "set-password", help="keep the mail server's password, read from the keyboard or stdin"
+def add_command(commands: Any) -> None:
+    """Add `mail`; each of its own commands sets `act`, to be called with what was asked."""
+    parser: Parser = commands.add_parser(
+        "mail",
+        help="the mail server lists go out by",
+        description="The mail server lists go out by: its password, and whether mail goes out.",
+        epilog=_EXAMPLES,
     )
-    setting.set_defaults(act=_with_data(_set_password, data_folder))
-    testing = commands.add_parser("test", help="send a message now, and say what the mail server says")
+    within = parser.add_subparsers(required=True, metavar="COMMAND")
+    setting = within.add_parser("set-password", help="keep the mail server's password, read from the keyboard or stdin")
+    setting.set_defaults(act=_set_password)
+    testing = within.add_parser("test", help="send a message now, and say what the mail server says")
     testing.add_argument("address", metavar="ADDRESS")
     add_options(testing)
-    testing.set_defaults(act=_with_data(_test, data_folder))
+    testing.set_defaults(act=_test)
     for command in (setting, testing):
-        command.add_argument("--data", type=Path, help="data folder (default: the platform's user-data folder)")
-
-
-def _with_data(act: Callable[[argparse.Namespace, Path], None], data_folder: DataFolder) -> Callable[..., None]:
-    def with_data(asked: argparse.Namespace) -> None:
-        act(asked, data_folder(asked))
-
-    return with_data
+        add_data_options(command)
 
 
 def smtp_asked(asked: argparse.Namespace) -> Smtp | None:
@@ -117,7 +117,8 @@ def _an_address(text: str, where: str) -> str:
     return text
 
 
-def _set_password(_: argparse.Namespace, data: Path) -> None:
+def _set_password(asked: argparse.Namespace) -> None:
+    data = data_folder(asked)
     typed = getpass("The mail server's password: ") if sys.stdin.isatty() else sys.stdin.readline()
     password = typed.rstrip("\r\n")
     if not password:
@@ -126,14 +127,16 @@ def _set_password(_: argparse.Namespace, data: Path) -> None:
         write_secret(data / "secrets" / SMTP_PASSWORD_NAME, password.encode())
     except OSError as error:
         raise Stop(f"cannot keep it in {data} ({error}): choose another folder with --data.") from error
-    print("The password is kept; a running server uses it with its next message.")
+    say(asked, "The password is kept; a running server uses it with its next message.", {"kept": True})
 
 
-def _test(asked: argparse.Namespace, data: Path) -> None:
+def _test(asked: argparse.Namespace) -> None:
     smtp = smtp_asked(asked)
     if smtp is None:
         raise Stop("--smtp-host is missing: name the mail server, as for `evenwater serve`.")
-    settings = Settings(data=data, frontend=data, public_url=public_url_asked(asked), smtp=smtp)
+    settings = Settings(
+        data=data_folder(asked), frontend=data_folder(asked), public_url=public_url_asked(asked), smtp=smtp
+    )
     carry = email_carrier(smtp, lambda: smtp_password(settings), settings.address(settings.port))
     now = datetime.now(UTC)
     message = Message(
@@ -151,7 +154,7 @@ def _test(asked: argparse.Namespace, data: Path) -> None:
         asyncio.run(_send(carry, message))
     except NotSent as error:
         raise Stop(f"not sent: {error.why}.") from error
-    print(f"The mail server {smtp.host} took it: look at {asked.address}.")
+    say(asked, f"The mail server {smtp.host} took it: look at {asked.address}.", {"taken_by": smtp.host})
 
 
 async def _send(carry: Carrier, message: Message) -> None:

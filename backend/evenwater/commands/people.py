@@ -4,101 +4,90 @@ A running server needs no restart: it reads people and sessions from the file at
 """
 
 import argparse
-import asyncio
 import sys
-from collections.abc import Awaitable, Callable
 from datetime import UTC, datetime
 from getpass import getpass
-from pathlib import Path
+from typing import Any
 from uuid import uuid4
 
-from evenwater.domain.errors import DomainError
+from evenwater.commands.household import add_data_options, with_database
+from evenwater.commands.speaking import Parser, Stop, counted, say
 from evenwater.domain.people import Person, passphrase_text, person_name
-from evenwater.serving import Stop
-from evenwater.settings import DATABASE_NAME
 from evenwater.storage import people
 from evenwater.storage.database import Database
-from evenwater.storage.errors import StorageError
 from evenwater.web.passphrases import hash_passphrase, readable_secret
 
-Command = Callable[[Database, argparse.Namespace], Awaitable[None]]
-DataFolder = Callable[[argparse.Namespace], Path]
+_EXAMPLES = """examples:
+  evenwater people list
+  evenwater people add Marit
+  evenwater people reset Marit --print-new    # makes a passphrase and shows it, once
+"""
 
 
-def add_commands(parser: argparse.ArgumentParser, data_folder: DataFolder) -> None:
-    """Give the parser of `evenwater people` its commands; each sets `act`, to be called with what was asked."""
-    commands = parser.add_subparsers(required=True, metavar="COMMAND")
-    listing = commands.add_parser("list", help="everybody, and on how many devices")
-    listing.set_defaults(act=_act(_list, data_folder))
-    adding = commands.add_parser("add", help="let one more person sign in")
-    adding.set_defaults(act=_act(_add, data_folder))
-    resetting = commands.add_parser("reset", help="a new passphrase for somebody; ends all their sessions")
-    resetting.set_defaults(act=_act(_reset, data_folder))
+def add_command(commands: Any) -> None:
+    """Add `people`; each of its own commands sets `act`, to be called with what was asked."""
+    parser: Parser = commands.add_parser(
+        "people", help="who may sign in", description="Who may sign in to this server.", epilog=_EXAMPLES
+    )
+    within = parser.add_subparsers(required=True, metavar="COMMAND")
+    listing = within.add_parser("list", help="everybody, and on how many devices")
+    listing.set_defaults(act=with_database(_list))
+    adding = within.add_parser("add", help="let one more person sign in")
+    adding.set_defaults(act=with_database(_add))
+    resetting = within.add_parser("reset", help="a new passphrase for somebody; ends all their sessions")
+    resetting.set_defaults(act=with_database(_reset))
     for command in (listing, adding, resetting):
-        command.add_argument("--data", type=Path, help="data folder (default: the platform's user-data folder)")
+        add_data_options(command)
     for command in (adding, resetting):
         command.add_argument("name", metavar="NAME")
         command.add_argument("--print-new", action="store_true", help="make a passphrase and print it; do not ask")
 
 
-def _act(command: Command, data_folder: DataFolder) -> Callable[[argparse.Namespace], None]:
-    def act(asked: argparse.Namespace) -> None:
-        file = data_folder(asked) / DATABASE_NAME
-        if not file.exists():
-            raise Stop(f"there is no household in {file.parent}: start the server first, or name its --data folder.")
-        try:
-            asyncio.run(_with_database(command, file, asked))
-        except DomainError as error:
-            raise Stop(f"{error.what}; right would be {error.right}.") from error
-        except StorageError as error:
-            raise Stop(f"nothing was changed ({error}): see to that, then try again.") from error
-
-    return act
-
-
-async def _with_database(command: Command, file: Path, asked: argparse.Namespace) -> None:
-    database = await Database.open(file)
-    try:
-        await command(database, asked)
-    finally:
-        await database.close()
-
-
-async def _list(database: Database, _: argparse.Namespace) -> None:
+async def _list(database: Database, asked: argparse.Namespace) -> None:
     sessions = await people.open_sessions(database, datetime.now(UTC))
-    for person in await people.people(database):
-        count = sum(session.person_id == person.id for session in sessions)
-        devices = "1 device" if count == 1 else f"{count} devices"
-        print(f"{person.name} · since {person.created_at.date()} · signed in on {devices}")
+    everybody = await people.people(database)
+    counts = [sum(session.person_id == person.id for session in sessions) for person in everybody]
+    lines = [
+        f"{person.name} · since {person.created_at.date()} · signed in on {counted(count, 'device')}"
+        for person, count in zip(everybody, counts, strict=True)
+    ]
+    told = [
+        {"id": person.id, "name": person.name, "since": person.created_at, "devices": count}
+        for person, count in zip(everybody, counts, strict=True)
+    ]
+    say(asked, "\n".join(lines) or "nobody yet: the first page of the app asks for a name.", {"people": told})
 
 
 async def _add(database: Database, asked: argparse.Namespace) -> None:
     person = Person(str(uuid4()), person_name(asked.name), datetime.now(UTC))
     if await people.credential(database, person.name) is not None:
         raise Stop(f"there is a {person.name} already: choose a name that tells them apart.")
-    passphrase = _new_passphrase(asked)
+    passphrase, made = _new_passphrase(asked)
     if not await people.add_person(database, person, hash_passphrase(passphrase)):
         raise Stop(f"there is a {person.name} already: choose a name that tells them apart.")
-    print(f"{person.name} can sign in now.")
+    say(asked, f"{person.name} can sign in now.", {"id": person.id, "name": person.name, **made})
 
 
 async def _reset(database: Database, asked: argparse.Namespace) -> None:
     found = await people.credential(database, asked.name)
     if found is None:
         raise Stop(f"there is no {asked.name!r}: `evenwater people list` shows everybody.")
-    passphrase = _new_passphrase(asked)
+    passphrase, made = _new_passphrase(asked)
     ended = await people.set_passphrase(database, found.person.id, hash_passphrase(passphrase), datetime.now(UTC))
-    print(f"{found.person.name} has a new passphrase; sessions ended: {ended}.")
+    told = {"id": found.person.id, "name": found.person.name, "sessions_ended": ended, **made}
+    say(asked, f"{found.person.name} has a new passphrase; sessions ended: {ended}.", told)
 
 
-def _new_passphrase(asked: argparse.Namespace) -> str:
+def _new_passphrase(asked: argparse.Namespace) -> tuple[str, dict[str, str]]:
+    """(the passphrase, what to tell of it): one that was made here is shown, one that was typed is not."""
     if asked.print_new:
         passphrase = readable_secret(4)
-        print(f"new passphrase: {passphrase}")
-        return passphrase_text(passphrase)
+        if not asked.json:
+            print(f"new passphrase: {passphrase}")
+        return passphrase_text(passphrase), {"passphrase": passphrase}
     if not sys.stdin.isatty():
         raise Stop("a passphrase is asked for on a terminal, and this is none: use one, or --print-new.")
     passphrase = passphrase_text(getpass("New passphrase (8 to 200 characters): "))
     if passphrase_text(getpass("Once more: ")) != passphrase:
         raise Stop("the two differ: nothing was changed.")
-    return passphrase
+    return passphrase, {}
