@@ -21,6 +21,8 @@ import { Scores } from "./pages/book/scores.js";
 import { Warmth } from "./pages/warmth/warmth.js";
 import { Water } from "./pages/water/water.js";
 import { Year } from "./pages/book/year.js";
+import { settingSays } from "./pages/book/setting-says.js";
+import { giveSettingWords } from "./parts/entry-line.js";
 import { PhotoPicker } from "./parts/photo-picker.js";
 import { PhotoRow } from "./parts/photo-row.js";
 import { PhotosHere } from "./parts/photos-here.js";
@@ -28,6 +30,7 @@ import { photos } from "./photos.js";
 
 givePages({ "photo-picker": PhotoPicker, "photo-row": PhotoRow, "photos-here": PhotosHere });
 joinBeside(photos);
+giveSettingWords(settingSays);
 givePages({ book: Book, device: Device, past: Past, "past-day": PastDay, water: Water, warmth: Warmth, year: Year });
 givePages({ changes: Changes, jobs: Jobs, "jobs-starter": JobsStarter, kit: Kit, scores: Scores });
 givePages({ fish: Fish, pond: PondPage, "first-pond": FirstPond });

@@ -57,6 +57,17 @@ function serviceName(service) {
   return /** @type {Record<string, string>} */ (words.kinds.services)[service] ?? plainName(service);
 }
 
+/** @typedef {import("../domain/types.js").Entry} Entry */
+/** @typedef {(entry: Entry, plan: Plan|null, seen: Map<string, Seen>) => string|null} Tell */
+
+/** @type {Tell} */
+let tellSetting = () => null;
+
+/** The pages that set things know how to say it. @param {Tell} tell nothing where it has no words for it */
+export function giveSettingWords(tell) {
+  tellSetting = tell;
+}
+
 /** @param {any} value @returns {string} */
 function settingWords(value) {
   if (Array.isArray(value)) return value.map(settingWords).join("; ");
@@ -161,6 +172,8 @@ const KINDS = {
   },
   set(entry, plan, seen) {
     if (entry.target?.startsWith("hand-over/")) return words.kinds.set_hand_over(handOverSays(entry));
+    const told = tellSetting(entry, plan, seen);
+    if (told) return told;
     const fish = entry.target?.startsWith("fish/") ? fishNames([entry.target.slice(5)], plan, seen) : "";
     const of = entry.target === "pond" ? "" : `${fish || plainName((entry.target ?? "").replace(/^.*[/]/, ""))}, `;
     const from = entry.effective_from ? ` from ${shortDate(entry.effective_from)}` : "";

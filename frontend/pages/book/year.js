@@ -2,12 +2,11 @@
 // this year and last. Made to be printed and hung in the filter house.
 import { html, classes, useState } from "../../ui.js";
 import { civilDate } from "../../domain/civil.js";
-import { dayAndMonth } from "../../formats.js";
 import { Icon } from "../../parts/icons.js";
 import { zoneOf } from "../../record.js";
 import { useNow, useStore } from "../../store.js";
 import { yearWords } from "../../words/year-words.js";
-import { monthsOf } from "./year-months.js";
+import { dayIn, monthsOf } from "./year-months.js";
 
 /** @typedef {import("./year-months.js").Work} Work */
 
@@ -23,7 +22,7 @@ export function Year() {
       <button type="button" class="round-button" onClick=${() => print()}>${yearWords.print}</button></header>
     <${Ponds} ponds=${plan?.ponds ?? []} chosen=${book?.pond} onChoose=${choose} />
     ${book?.year.length ? html`<ol class="path months">${months.map((month) =>
-        html`<${Month} key=${month.number} month=${month} />`)}</ol>
+        html`<${Month} key=${month.number} month=${month} year=${Number(today.slice(0, 4))} />`)}</ol>
       ${always.length > 0 && html`<section class="part"><h2>${yearWords.always}</h2>
         <${Works} works=${always} /></section>`}`
       : html`<p class="empty">${yearWords.none}</p>`}
@@ -39,8 +38,8 @@ function Ponds({ ponds, chosen, onChoose }) {
     aria-pressed=${one.id === chosen ? "true" : "false"} onClick=${() => onChoose(one.id)}>${one.name}</button>`)}</p>`;
 }
 
-/** @param {{month: import("./year-months.js").Month}} props */
-function Month({ month }) {
+/** @param {{month: import("./year-months.js").Month, year: number}} props */
+function Month({ month, year }) {
   const mark = month.when === "now" ? "next" : "todo";
   return html`<li class=${classes("month", `month-${month.when}`)}>
     <span class=${`mark mark-${mark}`}><${Icon} name=${mark} /></span>
@@ -48,7 +47,7 @@ function Month({ month }) {
       ${month.when === "now" && html` <span class="quiet">${yearWords.now}</span>`}</h2>
     <${Works} works=${month.works} />
     ${month.ends.length > 0 && html`<p class="quiet">${yearWords.ends(month.ends.map(({ title, ends }) =>
-      `${title} (${dayAndMonth(ends)})`))}</p>`}
+      `${title} (${dayIn(ends, year)})`))}</p>`}
   </li>`;
 }
 
@@ -59,10 +58,9 @@ function Works({ works }) {
 }
 
 /** @param {{work: Work}} props */
-function WorkLine({ work: { line, state, done, last_year } }) {
+function WorkLine({ work: { line, state, span, done, last_year } }) {
   const when = [done && yearWords.done(done), last_year && yearWords.last_year(last_year)].filter(Boolean).join(" · ");
   return html`<li class=${classes("work", `work-${state}`)}>
-    <p><b>${line.title}</b> <span class="work-dates">${yearWords.from_to(dayAndMonth(line.begins),
-      dayAndMonth(line.ends))}</span></p>
+    <p><b>${line.title}</b> <span class="work-dates">${span}</span></p>
     <p class="quiet">${[yearWords.states[state], when].filter(Boolean).join(" · ")}</p></li>`;
 }

@@ -21,8 +21,8 @@ const NEWS_MS = 14 * 86400000;
 
 /** A value of a standing job's field in words.
  * @param {string} field @param {any} value @param {Plan} plan @param {Pond} pond
- * @param {Record<string, string>} jobs */
-function fieldWords(field, value, plan, pond, jobs) {
+ * @param {Record<string, string>} jobs names by id @returns {string} */
+export function fieldWords(field, value, plan, pond, jobs) {
   if (value === null || value === "" || (Array.isArray(value) && value.length === 0)) return W.nothing;
   if (field === "recur") return recurWords(value, plan, pond);
   if (field === "season") return seasonWords(value);
@@ -40,6 +40,7 @@ function fieldWords(field, value, plan, pond, jobs) {
   const degrees = field === "setting_c" && shownQuantity(plan, pond.id, "temperature_c");
   if (degrees) return shownValue(degrees, value);
   if (field === "waits_days") return `${value} ${whenWords.days}`;
+  if (field === "minutes") return `${value} ${W.min}`;
   return typeof value === "object" ? Object.values(value).join("; ") : String(value);
 }
 
