@@ -7,6 +7,7 @@ from math import exp
 from typing import Final
 
 from evenwater.domain.entries import LengthIs
+from evenwater.domain.fish.against_past import against_past
 from evenwater.domain.fish.condition import condition_words, fulton_k
 from evenwater.domain.fish.degree_days import DegreeDays
 from evenwater.domain.fish.grown import Grown, weight_on
@@ -22,7 +23,7 @@ from evenwater.domain.fish.measures import (
     ln_weight,
     next_length_cm,
 )
-from evenwater.domain.fish.outlook import Band, Curve, FishState, MeasureLine, SeenLine
+from evenwater.domain.fish.outlook import Band, Curve, FishState, MeasureLine, PhotoLine, SeenLine
 from evenwater.domain.fish.weight_workings import weight_workings
 
 SHOWN_MEASURES: Final = 16
@@ -35,6 +36,7 @@ def state_of(
     weights: PondWeights,
     warmth: DegreeDays,
     seen: Sequence[SeenLine],
+    photos: Sequence[PhotoLine],
     stands_out: str | None,
     today: date,
 ) -> FishState:
@@ -68,6 +70,8 @@ def state_of(
         condition_says=_condition_says(one.measures) if fish.count == 1 else None,
         growth=tuple(reversed(lines)),
         curve=_curve(one, today),
+        against_past=against_past(one),
+        photos=tuple(photos),
         says=growth_says(one, lines),
         stands_out=stands_out,
         seen=tuple(seen),

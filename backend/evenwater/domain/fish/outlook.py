@@ -71,6 +71,21 @@ class Curve(Struct, frozen=True, kw_only=True):
     points: tuple[tuple[date, float, float, float], ...]
 
 
+class AgainstPast(Struct, frozen=True, kw_only=True):
+    """What a fish's own earlier lengths foretold of its last total length; `says` how it turned out."""
+
+    on: date
+    total_cm: Band
+    says: str
+
+
+class PhotoLine(Struct, frozen=True):
+    """A photo of a fish by its sum, and the date it was taken on."""
+
+    sum: str
+    on: date
+
+
 class SeenLine(Struct, frozen=True):
     """What was seen on a fish, or in the pond; `entry` is its id."""
 
@@ -113,6 +128,8 @@ class FishState(Struct, frozen=True, kw_only=True):
     condition_says: str | None = None
     growth: tuple[GrowthLine, ...] = ()
     curve: Curve | None = None
+    against_past: AgainstPast | None = None
+    photos: tuple[PhotoLine, ...] = ()
     says: str = ""
     stands_out: str | None = None
     seen: tuple[SeenLine, ...] = ()

@@ -1,7 +1,7 @@
 """The Fish page of every pond, put together."""
 
 import hashlib
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import date, datetime, timedelta
 from typing import Final
 
@@ -18,7 +18,8 @@ from evenwater.domain.fish.food_stock import food_left
 from evenwater.domain.fish.grown import Grown, grown, weighings_of
 from evenwater.domain.fish.length_weight import PondWeights
 from evenwater.domain.fish.measures import measures_of
-from evenwater.domain.fish.outlook import FishStock, PondFish, SeenLine
+from evenwater.domain.fish.outlook import FishStock, PhotoLine, PondFish, SeenLine
+from evenwater.domain.fish.photo_lines import photo_lines
 from evenwater.domain.fish.signs import patterns_of
 from evenwater.domain.fish.stand_out import who_stands_out
 from evenwater.domain.fish.stock import moves_of, stock_at
@@ -33,12 +34,13 @@ _SEEN_OF_A_FISH: Final = 12
 
 
 class Register(Struct, frozen=True):
-    """Every fish of the household and what is known of it; `seen` newest first."""
+    """Every fish of the household and what is known of it; `seen` newest first, `photos` by fish."""
 
     fish: tuple[Grown, ...]
     weights: PondWeights
     warmth: DegreeDays
     seen: tuple[tuple[str, SeenLine], ...]
+    photos: Mapping[str, tuple[PhotoLine, ...]]
     today: date
 
 
@@ -60,6 +62,7 @@ def register_of(known: Known, water: WaterDays, now: datetime) -> Register:
         weights=PondWeights([one for of_fish in told.values() for one in weighings_of(of_fish)]),
         warmth=warmth,
         seen=_seen(facts),
+        photos=photo_lines(facts),
         today=today,
     )
 
@@ -85,6 +88,7 @@ def fish_of(known: Known, pond: Pond, register: Register, warmth: PondWarmth, no
             register.weights,
             register.warmth,
             _seen_on(register, one.fish.id),
+            register.photos.get(one.fish.id, ()),
             stand_out.get(one.fish.id),
             today,
         )

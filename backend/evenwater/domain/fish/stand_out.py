@@ -12,14 +12,14 @@ from typing import Final
 
 from msgspec import Struct
 
+from evenwater.domain.fish.against_past import foretold_last
 from evenwater.domain.fish.grown import Grown
-from evenwater.domain.fish.growth import Point, curve_of
+from evenwater.domain.fish.growth import Point
 from evenwater.domain.fish.measures import ln_weight
 
 FAR: Final = 2.3
 """How many standard deviations off a fish stands out: two in a hundred do by chance."""
 _OTHERS: Final = 5
-_EARLIER: Final = 2
 _LIGHTER: Final = 0.15
 _LATELY_DAYS: Final = 400
 
@@ -51,10 +51,10 @@ def who_stands_out(fish: Sequence[Grown], today: date) -> Mapping[str, str]:
 
 
 def _off(one: Grown, today: date) -> Off | None:
-    if one.fish.count > 1 or len(one.points) <= _EARLIER or (today - one.dates[-1]).days > _LATELY_DAYS:
+    foreseen = foretold_last(one)
+    if foreseen is None or (today - one.dates[-1]).days > _LATELY_DAYS:
         return None
     last, before = one.points[-1], one.points[-2]
-    foreseen = curve_of(one.points[:-1]).foresee(last.years, last.sd_cm)
     half = FAR * foreseen.sd
     low_cm, high_cm = foreseen.middle - half - before.total_cm, foreseen.middle + half - before.total_cm
     far = (last.total_cm - foreseen.middle) / foreseen.sd
