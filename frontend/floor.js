@@ -10,12 +10,16 @@
       if (note) note.hidden = false;
     });
   }
-  // The theme is set before the first paint, so that a dark screen never flashes white.
+  // The look is set before the first paint, so that a dark screen never flashes white and large text never jumps.
+  var strong = "matchMedia" in window && matchMedia("(prefers-contrast: more)").matches;
+  if (strong) root.setAttribute("data-contrast", "more");
   try {
-    var theme = localStorage.getItem("evenwater-theme");
-    if (theme === "light" || theme === "dark") root.setAttribute("data-theme", theme);
+    ["theme", "contrast", "text"].forEach(function (name) {
+      var chosen = localStorage.getItem("evenwater-" + name);
+      if (chosen) root.setAttribute("data-" + name, chosen);
+    });
   } catch (error) {
-    // Storage may be barred; the system's theme stands.
+    // Storage may be barred; the system's look stands.
     return error;
   }
 })();

@@ -1,7 +1,17 @@
 // Numbers, dates and amounts as people read them: English, in the pond's zone.
 import { civilDate } from "./domain/civil.js";
+import { recall } from "./device-memory.js";
 
 const LANGUAGE = navigator.language.startsWith("en") ? navigator.language : "en-GB";
+
+/** How this browser's language writes the time of day, unless the person at this device chose. */
+function hoursOfDay() {
+  const chosen = recall("evenwater-hours");
+  if (chosen) return /** @type {"h12"|"h23"} */ (chosen);
+  return new Intl.DateTimeFormat(LANGUAGE, { hour: "numeric" }).resolvedOptions().hour12 ? "h12" : "h23";
+}
+
+const HOURS = hoursOfDay();
 
 /** @type {Map<string, Intl.DateTimeFormat>} */
 const made = new Map();
@@ -14,9 +24,10 @@ function dates(zone, options) {
   return format;
 }
 
-/** "17:40" @param {string} at @param {string} zone */
+/** "17:40", or "5:40 pm" @param {string} at @param {string} zone */
 export function clock(at, zone) {
-  return dates(zone, { hour: "2-digit", minute: "2-digit", hourCycle: "h23" }).format(Date.parse(at));
+  const hour = HOURS === "h12" ? "numeric" : "2-digit";
+  return dates(zone, { hour, minute: "2-digit", hourCycle: HOURS }).format(Date.parse(at));
 }
 
 /** "Tue 3 Nov" @param {string} date civil */

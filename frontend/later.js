@@ -23,11 +23,13 @@ import { Water } from "./pages/water/water.js";
 import { Year } from "./pages/book/year.js";
 import { settingSays } from "./pages/book/setting-says.js";
 import { giveSettingWords } from "./parts/entry-line.js";
+import { InstallHint } from "./parts/install-hint.js";
 import { PhotoPicker } from "./parts/photo-picker.js";
 import { PhotoRow } from "./parts/photo-row.js";
 import { PhotosHere } from "./parts/photos-here.js";
 import { photos } from "./photos.js";
 
+givePages({ "install-hint": InstallHint });
 givePages({ "photo-picker": PhotoPicker, "photo-row": PhotoRow, "photos-here": PhotosHere });
 joinBeside(photos);
 giveSettingWords(settingSays);

@@ -2,11 +2,13 @@
 import { html, render } from "./ui.js";
 import { begin, askStart } from "./live.js";
 import { Shell } from "./pages/shell.js";
+import { watchForInstall } from "./install.js";
 import { guardTyping } from "./router.js";
 import { watchForUpdates } from "./updates.js";
 
 async function start() {
   guardTyping();
+  watchForInstall();
   // The database opens while the frame is drawn.
   const begun = begin();
   render(html`<${Shell} />`, /** @type {HTMLElement} */ (document.getElementById("app")));

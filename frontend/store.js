@@ -39,6 +39,7 @@ import { skewMs } from "./domain/fold.js";
  * @property {number} unstored                     entries held in memory only
  * @property {string|null} trouble                 one sentence about storage, or null
  * @property {boolean} update_ready                a new version waits
+ * @property {boolean} installable                 the browser would put the app on the home screen, if asked
  * @property {string} said                         last sentence for the live region
  * @property {Record<string, string>} drafts      readings typed on cards and not saved, by the name of the job
  * @property {"away"|"here"|"failed"} later       the script of the pages that come later
@@ -51,8 +52,8 @@ import { skewMs } from "./domain/fold.js";
 let state = {
   ready: false, access: "unknown", start: { needs_code: false, example: false }, person: null, helps: null, ended: null,
   trial: [], device: "", seen: new Map(), waiting: new Set(), deferred: new Set(), set_aside: [], plan: null, skew_s: 0,
-  last_sync_at: null, sync: "idle", problem: null, unstored: 0, trouble: null, update_ready: false, said: "",
-  drafts: {}, later: "away", pond: null, photos: new Map(), photo_problem: null,
+  last_sync_at: null, sync: "idle", problem: null, unstored: 0, trouble: null, update_ready: false,
+  installable: false, said: "", drafts: {}, later: "away", pond: null, photos: new Map(), photo_problem: null,
 };
 
 /** @type {Set<() => void>} */

@@ -1,13 +1,16 @@
 // This device: what waits, when it last reached home, its storage, its look, and who is signed in where.
 import { html, useEffect, useState } from "../ui.js";
-import { when } from "../formats.js";
+import { number, when } from "../formats.js";
 import { flush, leave } from "../live.js";
 import { ask } from "../offline/server.js";
+import { HowItLooks } from "../parts/how-it-looks.js";
+import { InstallHere } from "../parts/install-hint.js";
 import { LaterPart } from "../parts/later-part.js";
 import { syncWords } from "../parts/sync-line.js";
 import { zoneOf } from "../record.js";
 import { APP_VERSION, say, useNow, useStore } from "../store.js";
 import { canWorkOffline, runningBuild } from "../updates.js";
+import { deviceWords } from "../words/device-words.js";
 import { errorSentence, words } from "../words.js";
 
 export function Device() {
@@ -16,7 +19,8 @@ export function Device() {
     <${Sending} />
     <${LaterPart} name="photos-here" />
     <${Storage} />
-    <${Theme} />
+    <${InstallHere} />
+    <${HowItLooks} />
     <${Devices} />
     <${You} />
   </main>`;
@@ -50,41 +54,19 @@ export function Storage() {
   const [facts, learn] = useState({ used: "", kept: false, build: /** @type {string|null} */ (null) });
   useEffect(() => {
     const ask = async () => {
-      const { usage } = (await navigator.storage?.estimate?.()) ?? {};
+      const { usage, quota } = (await navigator.storage?.estimate?.()) ?? {};
       const kept = (await navigator.storage?.persisted?.()) ?? false;
-      learn({ used: usage === undefined ? "" : `${Math.ceil(usage / 1024)} kB`, kept, build: await runningBuild() });
+      const used = usage === undefined || !quota ? "" : deviceWords.kept_of(size(usage), size(quota));
+      learn({ used, kept, build: await runningBuild() });
     };
     ask().catch(() => {});
   }, []);
   return html`<section class="card-section"><h2>${words.device.storage}</h2>
     <p>${canWorkOffline ? words.device.offline_ready : words.device.offline_not}</p>
-    ${facts.used && html`<p>${words.device.storage_used(facts.used)}</p>`}
+    ${facts.used && html`<p>${facts.used}</p>`}
     ${canWorkOffline && html`<p>${facts.kept ? words.device.storage_kept : words.device.storage_maybe}</p>`}
     <p class="quiet">${words.device.version} ${APP_VERSION}${facts.build ? `, ${facts.build}` : ""}</p>
   </section>`;
-}
-
-function currentTheme() {
-  return document.documentElement.dataset.theme ?? "system";
-}
-
-export function Theme() {
-  const [theme, pick] = useState(currentTheme);
-  const choose = (name) => {
-    if (name === "system") delete document.documentElement.dataset.theme;
-    else document.documentElement.dataset.theme = name;
-    try {
-      localStorage.setItem("evenwater-theme", name);
-    } catch {
-      // Barred storage: the choice lasts until the page is closed.
-    }
-    pick(name);
-  };
-  return html`<section class="card-section"><fieldset><legend><h2>${words.device.theme}</h2></legend>
-    <div class="picks">${Object.entries(words.device.themes).map(([name, text]) => html`<label key=${name} class="pick">
-      <input type="radio" name="theme" value=${name} checked=${theme === name}
-        onChange=${() => choose(name)} />${text}</label>`)}</div>
-  </fieldset></section>`;
 }
 
 function You() {
@@ -140,6 +122,12 @@ function Devices() {
         onClick=${() => remove(one.id)}>${words.device.remove}</button>`}
     </li>`)}</ul>`}
   </section>`;
+}
+
+/** "640 kB", "12 MB", "3.4 GB" @param {number} bytes */
+function size(bytes) {
+  if (bytes < 1e6) return `${Math.ceil(bytes / 1e3)} kB`;
+  return bytes < 1e9 ? `${number(bytes / 1e6, 0)} MB` : `${number(bytes / 1e9, 1)} GB`;
 }
 
 /** @param {string} name @param {any} content */

@@ -3,7 +3,8 @@ import { html } from "../../ui.js";
 import { helperWords } from "../../words/helper-words.js";
 import { useStore } from "../../store.js";
 import { words } from "../../words.js";
-import { Sending, Storage, Theme } from "../device.js";
+import { HowItLooks } from "../../parts/how-it-looks.js";
+import { Sending, Storage } from "../device.js";
 import { Kept } from "./helper-end.js";
 
 export function HelperPhone() {
@@ -13,7 +14,7 @@ export function HelperPhone() {
     <${Sending} />
     ${set_aside.length > 0 && html`<section class="card-section"><${Kept} sends=${true} /></section>`}
     <${Storage} />
-    <${Theme} />
+    <${HowItLooks} />
     <p class="centre"><a class="plain-button" href="/round">${words.wrong.back}</a></p>
   </main>`;
 }

@@ -47,6 +47,7 @@ export function Round({ query }) {
     <div class="beside">
       ${shown === today && html`<${AllWell} today=${today} zone=${zone} />`}
       ${shown === today && html`<${WaterOn} />`}
+      ${shown === today && html`<${LaterPart} name="install-hint" />`}
       <a class="choice" href="/year"><span>${roundWords.year}<small>${roundWords.year_hint}</small></span>
         <${Icon} name="on" /></a>
       <a class="wrong-row" href="/round?wrong"><${Icon} name="warn" />
