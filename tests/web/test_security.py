@@ -183,7 +183,7 @@ async def test_every_answer_carries_the_headers(household: Any, path: str, statu
         assert answer.headers["content-security-policy"] == CONTENT_POLICY
         assert answer.headers["x-content-type-options"] == "nosniff"
         assert answer.headers["referrer-policy"] == "no-referrer"
-        assert "geolocation=()" in answer.headers["permissions-policy"]
+        assert "camera=(), geolocation=(self), microphone=()" in answer.headers["permissions-policy"]
         assert "strict-transport-security" not in answer.headers
         assert len(answer.headers.get_list("content-security-policy")) == 1
         assert not path.startswith("/api/") or answer.headers["cache-control"] == "no-store"

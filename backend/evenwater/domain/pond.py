@@ -11,7 +11,7 @@ from msgspec import Meta, Struct
 
 from evenwater.domain.away.hand_over import HandOver
 from evenwater.domain.contact import Contact
-from evenwater.domain.entries import Line, Set, Substance, Uuid, zone_named
+from evenwater.domain.entries import Line, Set, Slug, Substance, Uuid, zone_named
 from evenwater.domain.errors import NotOneOf
 from evenwater.domain.fish.register import Fish
 from evenwater.domain.job_checks import check_job_setting
@@ -83,7 +83,8 @@ class Pond(Struct, frozen=True, kw_only=True):
     the keeper's band of water temperature; `worth_per_day`: what holding it may cost in a day. `units`: quantity -> the
     unit it is shown in, where that is not the stored one; also "volume", "mass". `places`: in walking order.
     `fish_count` and `fish_mass_g`: what was in it when they were set; moves since then are entries. `feed_floor_c`:
-    no food below it. `on_duty`: who hears first when something serious was not done, then the next.
+    no food below it. `on_duty`: who hears first when something serious was not done, then the next. `left_untold`:
+    which questions about the pond its keeper leaves unanswered, by name; nobody asks them again.
     """
 
     id: str
@@ -136,6 +137,7 @@ class Pond(Struct, frozen=True, kw_only=True):
     units: Annotated[dict[str, Annotated[str, Meta(max_length=30)]], Meta(max_length=40)] = {}
     ring: tuple[Contact, ...] = ()
     on_duty: Annotated[tuple[Uuid, ...], Meta(max_length=8)] = ()
+    left_untold: Annotated[tuple[Slug, ...], Meta(max_length=40)] = ()
     closed: bool = False
 
 

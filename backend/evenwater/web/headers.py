@@ -1,6 +1,7 @@
 """What every answer says to the browser, whoever made it.
 
 - Nothing is loaded, framed or sent to anywhere but this server. A page that needs an exception brings its own policy.
+- Where the phone is may be asked by our own page alone: the keeper's tap puts the pond on the map, roughly.
 - Pictures may also be blobs: a photo that is on the phone only is shown from there.
 - No Strict-Transport-Security: it would cover every port of this host, the plain page that hands out the household's
   authority among them, and lock out a phone that has yet to trust it. Behind a proxy that is the proxy's to say.
@@ -15,7 +16,7 @@ CONTENT_POLICY = (
 _ALWAYS = [(b"x-content-type-options", b"nosniff"), (b"cross-origin-resource-policy", b"same-origin")]
 _OF_A_PAGE = [
     (b"referrer-policy", b"no-referrer"),
-    (b"permissions-policy", b"camera=(), geolocation=(), microphone=(), payment=(), usb=()"),
+    (b"permissions-policy", b"camera=(), geolocation=(self), microphone=(), payment=(), usb=()"),
 ]
 # Governed by the page that loads them; with the page's headers on each, a first load is half headers. A worker's script
 # stands for itself.

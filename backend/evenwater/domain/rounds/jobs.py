@@ -176,6 +176,11 @@ class PondInPlan(Struct, frozen=True):
     quarantine_days: int = 28
     water_running_limit_min: float = 30.0
     on_duty: tuple[str, ...] = ()
+    source_kh_dkh: float | None = None
+    kh_target_dkh: float = 5.0
+    kh_kit_step_dkh: float = 0.5
+    ring: tuple[Contact, ...] = ()
+    left_untold: tuple[str, ...] = ()
 
 
 class Trouble(Struct, frozen=True):
