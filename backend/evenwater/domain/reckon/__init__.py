@@ -7,6 +7,7 @@ from typing import Any, Final
 
 from evenwater.domain.reckon import (
     ammonia_limit,
+    basin_volume,
     blend,
     buffer_dose,
     carbon_contact,
@@ -45,6 +46,7 @@ CALCULATORS: Final[dict[str, Calculator[Any, Any]]] = {
         nitrification_demand.CALCULATOR,
         salt_for_salinity.CALCULATOR,
         volume_by_salt.CALCULATOR,
+        basin_volume.CALCULATOR,
         nitrite_chloride.CALCULATOR,
         heat_energy.CALCULATOR,
         wall_u_value.CALCULATOR,
