@@ -66,6 +66,7 @@ export function Storage() {
     ${facts.used && html`<p>${facts.used}</p>`}
     ${canWorkOffline && html`<p>${facts.kept ? words.device.storage_kept : words.device.storage_maybe}</p>`}
     <p class="quiet">${words.device.version} ${APP_VERSION}${facts.build ? `, ${facts.build}` : ""}</p>
+    <p><a href="/about.html">${deviceWords.about}</a></p>
   </section>`;
 }
 

@@ -13,7 +13,7 @@ FRONTEND = ROOT / "frontend"
 VENDOR = FRONTEND / "vendor"
 OURS = sorted(file for file in FRONTEND.rglob("*.js") if VENDOR not in file.parents)
 STYLES = sorted((FRONTEND / "styles").glob("*.css"))
-TEXTS = [*OURS, *STYLES, FRONTEND / "index.html", FRONTEND / "manifest.webmanifest"]
+TEXTS = [*OURS, *STYLES, *sorted(FRONTEND.glob("*.html")), FRONTEND / "manifest.webmanifest"]
 
 _IMPORT = re.compile(r'^(?:import|export)\s(?:[^;]*?\sfrom\s)?"([^"]+)";', re.MULTILINE)
 _VOID = "area|base|br|col|embed|hr|img|input|link|meta|source|track|wbr"

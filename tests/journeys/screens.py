@@ -192,6 +192,13 @@ def this_device(page: Page) -> None:
     expect(page.get_by_text("this one")).to_be_visible()
 
 
+def words_and_limits(page: Page) -> None:
+    this_device(page)
+    page.context.set_offline(True)
+    page.get_by_role("link", name="Words used here, and what is not known").click()
+    expect(page.get_by_role("heading", name="What this tool does not know")).to_be_visible()
+
+
 def pond_settings(page: Page) -> None:
     page.goto("/pond")
     page.get_by_label("Volume").fill("some")
@@ -310,6 +317,7 @@ KEEPERS: list[Screen] = [
     a_table_as_it_was_understood,
     the_book,
     this_device,
+    words_and_limits,
     pond_settings,
     *GOING_ON,
     a_plan_of_yesterday,
