@@ -12,7 +12,8 @@ function unheardOf(id, pond) {
     id, set_at: pond, name: id, variety: null, born_year: null, sex: null, origin: null, marks: null, picture: null,
     count: 1, came_on: null, here: 1, gone: null, gone_on: null, quarantine: false, measures: [], weight_g: null,
     length_total_cm: null, condition: null, condition_says: null, growth: [], curve: null, says: "", stands_out: null,
-    seen: [], expect_length_cm: null, expect_length_is: null, expect_weight_g: null, workings: null, unsent: true,
+    seen: [], photos: [], expect_length_cm: null, expect_length_is: null, expect_weight_g: null, workings: null,
+    unsent: true,
   };
 }
 
@@ -25,7 +26,7 @@ export function fishHere(plan, seen, pond) {
   const heard = new Set(known.map(({ fish }) => fish.id));
   const fresh = [...sets].filter(([id, told]) => !heard.has(id) && told.pond === pond)
     .map(([id]) => unheardOf(id, pond));
-  const facts = standingOf(seen).filter(({ entry }) => entry.kind === "fish_measure" || entry.kind === "fish_move");
+  const facts = standingOf(seen).filter(({ entry }) => entry.kind.startsWith("fish_"));
   const moved = facts.filter((one) => isNews(one, plan) && one.entry.kind === "fish_move");
   // One that was moved here on this device, and home does not know it yet.
   const coming = known.filter((one) => one.pond !== pond
@@ -36,7 +37,7 @@ export function fishHere(plan, seen, pond) {
     .filter((fish) => !(/** @type {any} */ (fish)).closed)
     .map((fish) => withCount(fish, sets.get(fish.id)?.fields))
     .map((fish) => moved.reduce((one, { entry }) => withMove(one, entry, pond), fish))
-    .map((fish) => withMeasures(fish, facts))
+    .map((fish) => withPhotos(withMeasures(fish, facts), facts))
     .sort((a, b) => Number(a.here === 0) - Number(b.here === 0));
 }
 
@@ -93,6 +94,18 @@ function withMeasures(fish, facts) {
   const fresh = facts.filter((one) => isLengthOf(fish.id, one) && !told.has(one.id) && one.on >= oldest);
   if (fresh.length === 0) return fish;
   return { ...fish, measures: [...fresh.map(lineOf).reverse(), ...fish.measures] };
+}
+
+/** Newest first, as home orders them. @param {FishState} fish @param {Seen[]} facts oldest first
+ * @returns {FishState} */
+function withPhotos(fish, facts) {
+  const told = new Set((fish.photos ?? []).map((one) => one.sum));
+  const fresh = facts.filter(({ entry }) => (entry.kind === "fish_measure" && entry.fish === fish.id)
+    || (entry.kind === "fish_seen" && entry.fish?.length === 1 && entry.fish[0] === fish.id))
+    .flatMap(({ on, entry }) => (entry.photos ?? []).map((sum) => ({ sum, on }))).filter(({ sum }) => !told.has(sum));
+  if (fresh.length === 0) return fish;
+  const all = [...fresh.reverse(), ...fish.photos ?? []];
+  return { ...fish, photos: all.sort((a, b) => Number(a.on < b.on) - Number(b.on < a.on)) };
 }
 
 /** @param {string} id @param {Seen} one */

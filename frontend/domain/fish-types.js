@@ -22,6 +22,7 @@
  *   condition: number|null, doubts: string[], counts: boolean}} MeasureLine
  * @typedef {{since: string, on: string, grown_cm: Band, per_month_cm: Band, gain_percent_per_day: Band,
  *   degree_days: number|null, per_1000_degree_days_cm: number|null}} GrowthLine
+ * @typedef {{sum: string, on: string}} PhotoLine
  * @typedef {{entry: string, at: string, on: string, fish: string[], signs: string[], text: string|null}} SeenLine
  *
  * @typedef {object} FishState   a fish of the register, or a group of `count`
@@ -46,7 +47,9 @@
  * @property {number|null} condition
  * @property {string|null} condition_says
  * @property {GrowthLine[]} growth      newest first
- * @property {{says: string}|null} curve
+ * @property {{says: string, points: [string, number, number, number][]}|null} curve   date, low, middle, high
+ * @property {{on: string, total_cm: Band, says: string}|null} [against_past]   absent from an older home
+ * @property {PhotoLine[]} [photos]     newest first; absent from an older home
  * @property {string} says
  * @property {string|null} stands_out
  * @property {SeenLine[]} seen

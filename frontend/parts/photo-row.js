@@ -4,7 +4,7 @@ import { when } from "../formats.js";
 import { isGone, isOnlyHere, smallUrl, wholeUrl } from "../photos.js";
 import { photoWords } from "../words/photo-words.js";
 import { zoneOf } from "../record.js";
-import { useNow, useStore } from "../store.js";
+import { useNow, usePicked, useStore } from "../store.js";
 import { errorSentence } from "../words.js";
 import { Icon } from "./icons.js";
 
@@ -13,17 +13,17 @@ import { Icon } from "./icons.js";
 /** `onTakeOut`: a way to take one out again, as long as no entry holds it.
  * @param {{sums: string[], onTakeOut?: (sum: string) => void}} props */
 export function PhotoRow({ sums, onTakeOut }) {
-  const { photos, photo_problem } = useStore();
+  const [photo_problem, ...mine] = usePicked((now) => [now.photo_problem, ...sums.map((sum) => now.photos.get(sum))]);
   const now_ms = useNow();
   const [open, show] = useState(/** @type {number|null} */ (null));
   if (sums.length === 0) return null;
-  const names = sums.map((sum, n) => nameOf(photos.get(sum), n + 1, sums.length, now_ms));
-  const waits = photo_problem && sums.some((sum) => photos.get(sum)?.state === "waiting");
+  const names = mine.map((photo, n) => nameOf(photo, n + 1, sums.length, now_ms));
+  const waits = photo_problem && mine.some((photo) => photo?.state === "waiting");
   return html`<div class="photo-strip">
     <ul aria-label=${photoWords.label}>${sums.map((sum, n) => html`<li key=${sum}>
       <button type="button" class="photo-thumb" aria-label=${`${names[n]}: ${photoWords.open}`}
         onClick=${() => show(n)}><${Picture} src=${smallUrl(sum)} alt="" /></button>
-      ${standing(photos.get(sum)) && html`<span class="quiet">${standing(photos.get(sum))}</span>`}
+      ${standing(mine[n]) && html`<span class="quiet">${standing(mine[n])}</span>`}
       ${onTakeOut && html`<button type="button" class="text-button" aria-label=${photoWords.take_out_nth(n + 1)}
         onClick=${() => onTakeOut(sum)}>${photoWords.take_out}</button>`}
     </li>`)}</ul>
@@ -49,8 +49,8 @@ function standing(photo) {
 
 /** A picture, or a calm place where it will be. With each call home that succeeded it is tried again.
  * @param {{src: string, alt: string, whole?: boolean, onLoad?: () => void}} props */
-function Picture({ src, alt, whole = false, onLoad }) {
-  const { last_sync_at } = useStore();
+export function Picture({ src, alt, whole = false, onLoad }) {
+  const [last_sync_at] = usePicked((now) => [now.last_sync_at]);
   const [failed, fail] = useState("");
   const now = `${src} ${last_sync_at}`;
   if (failed === now) return html`<span class="photo-away"><${Icon} name="photo" />
@@ -59,20 +59,9 @@ function Picture({ src, alt, whole = false, onLoad }) {
     onLoad=${onLoad} onError=${() => fail(now)} />`;
 }
 
-/** One photo, as large as the screen allows.
- * @param {{sums: string[], names: string[], at: number, onAt: (n: number) => void, onClose: () => void}} props */
-function Large({ sums, names, at, onAt, onClose }) {
-  const { photos } = useStore();
-  const dialog = useRef(/** @type {any} */ (null));
+/** Where the whole of a photo is found; "" until that is known. @param {string} sum */
+export function useWhole(sum) {
   const [url, found] = useState("");
-  const [drawn, draw] = useState("");
-  const sum = sums[at];
-  const photo = photos.get(sum);
-  useEffect(() => {
-    // The oldest browsers of ours know no dialog; there it is a part of the page.
-    if (dialog.current?.showModal) dialog.current.showModal();
-    else dialog.current?.setAttribute("open", "");
-  }, []);
   useEffect(() => {
     let made = "";
     let gone = false;
@@ -87,6 +76,23 @@ function Large({ sums, names, at, onAt, onClose }) {
       found("");
     };
   }, [sum]);
+  return url;
+}
+
+/** One photo, as large as the screen allows.
+ * @param {{sums: string[], names: string[], at: number, onAt: (n: number) => void, onClose: () => void}} props */
+function Large({ sums, names, at, onAt, onClose }) {
+  const { photos } = useStore();
+  const dialog = useRef(/** @type {any} */ (null));
+  const [drawn, draw] = useState("");
+  const sum = sums[at];
+  const url = useWhole(sum);
+  const photo = photos.get(sum);
+  useEffect(() => {
+    // The oldest browsers of ours know no dialog; there it is a part of the page.
+    if (dialog.current?.showModal) dialog.current.showModal();
+    else dialog.current?.setAttribute("open", "");
+  }, []);
   const step = (/** @type {number} */ by) => onAt((at + by + sums.length) % sums.length);
   const byKey = (/** @type {KeyboardEvent} */ event) => {
     if (sums.length > 1 && event.key === "ArrowRight") step(1);

@@ -40,7 +40,8 @@ export const fishPageWords = {
   growth_columns: ["From – to", "Grown", "A month", "Weight a day"],
   doubt: (/** @type {string} */ when, /** @type {string} */ says) => `${when}: ${says}`,
   seen_lately: "Seen on it",
-  photos: "Photos of the last months",
+  growth_table: "Growth between sessions",
+  photos: "Photos over time",
   marks: "To know it by",
   origin: "From",
 
@@ -61,6 +62,27 @@ export const fishPageWords = {
   low: "running low",
   stock_form: "Fish and food set",
   follows: "Worked out at home; it comes with the next call home.",
+};
+
+export const growthWords = {
+  what: "Total length, cm",
+  measured: "measured",
+  not_counted: "kept, not counted",
+  not_counted_of: (/** @type {string} */ cm) => `${cm}, not counted`,
+  curve: "its curve; nine times in ten within the band",
+  foretold: "what its past foretold",
+  between: (/** @type {string} */ low, /** @type {string} */ high) => `${low} to ${high}`,
+  table: "The lengths in numbers",
+  columns: ["When", "Total length, cm", "On the curve"],
+  from: (/** @type {string} */ name, /** @type {string} */ was, /** @type {string} */ since, /** @type {string} */ is,
+    /** @type {string} */ on) => `${name}: total length from ${was} cm on ${since} to ${is} cm on ${on}.`,
+};
+
+export const photoTimeWords = {
+  hint: "Tap one to see it large, a second to see both side by side.",
+  nth: (/** @type {number} */ n, /** @type {number} */ of, /** @type {string} */ when) =>
+    `Photo ${n} of ${of}, ${when}: show large`,
+  of: (/** @type {string} */ name, /** @type {string} */ when) => `${name}, ${when}`,
 };
 
 export const registerWords = {

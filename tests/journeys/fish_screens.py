@@ -19,7 +19,7 @@ _STOCKED = """async () => {
     set("yuki", "name", "Yuki"), set("yuki", "variety", "white with one red cap"), set("yuki", "born_year", 2019),
     set("yuki", "sex", "female"), set("bruno", "name", "Bruno"), set("bruno", "variety", "brown, scaled"),
     set("small-ones", "name", "The small ones"), set("small-ones", "count", 8),
-    measured("yuki", 54, 400, { weight_g: 2600 }), measured("yuki", 56, 200), measured("yuki", 57.5, 30,
+    measured("yuki", 50, 650), measured("yuki", 54, 400, { weight_g: 2600 }), measured("yuki", 56, 200), measured("yuki", 57.5, 30,
       { weight_g: 3100 }),
     measured("bruno", 49, 400), measured("bruno", 49, 30), measured("bruno", 41, 12),
   ]);
@@ -46,6 +46,7 @@ def all_about_a_fish(page: Page) -> None:
     stocked(page)
     page.get_by_role("link", name="All about it: Yuki").click()
     expect(page.get_by_role("heading", name="Measured")).to_be_visible()
+    expect(page.get_by_role("img", name="Yuki: total length from 50.0 cm")).to_be_visible()
 
 
 def a_new_fish(page: Page) -> None:

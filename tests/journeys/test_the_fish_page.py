@@ -1,12 +1,15 @@
 """The register of the fish, their moves, and what was seen on them; each with its slips, and without signal."""
 
+import hashlib
+from datetime import timedelta
 from typing import Any
 
-from journeys.household import POND, Caller
+from journeys.household import EVENING, POND, Caller
 from journeys.phones import make_ready_for_no_signal, sign_in
 from journeys.round_screen import press, sync_line
 from journeys.waiting import until
 from journeys.water_screen import field, settings
+from pictures import grainy, jpeg
 from playwright.sync_api import Page, expect
 
 
@@ -94,6 +97,38 @@ def test_a_fish_set_up_by_mistake_is_off_the_list(keeper: Caller, phone: Page) -
     press(phone, "Set up by mistake")
     expect(phone.get_by_text("No fish is in the register of this pond yet.")).to_be_visible()
     until(lambda: not keeper.plan()["fish"][0]["fish"], "home agrees", phone)
+
+
+def test_growth_is_drawn_and_two_photos_stand_side_by_side_without_signal(keeper: Caller, phone: Page) -> None:
+    days_cm = ((700, 40), (520, 44), (340, 47), (20, 50))
+    told = [
+        keeper.entry("fish_measure", EVENING - timedelta(days=days), fish="yuki", length_cm=cm, length_is="total")
+        for days, cm in days_cm
+    ]
+    pictures = [jpeg(grainy(seed)) for seed in (1, 2)]
+    for picture, entry in zip(pictures, (told[0], told[-1]), strict=True):
+        photo = hashlib.sha256(picture).hexdigest()
+        keeper.http.put(f"/api/photos/{photo}", content=picture).raise_for_status()
+        entry["photos"] = [photo]
+    keeper.keep(keeper.entry("set", target="fish/yuki", field="name", value="Yuki", effective_from=None), *told)
+    sign_in(phone)
+    make_ready_for_no_signal(phone)
+    phone.goto("/fish")
+    phone.get_by_role("link", name="All about it: Yuki").click()
+    phone.get_by_role("button", name="Photo 2 of 2, 24 Dec 2024: show large").click()
+    phone.get_by_role("button", name="Photo 1 of 2").click()
+    large = phone.get_by_role("figure")
+    expect(large.get_by_role("img")).to_have_count(2)
+    phone.context.set_offline(True)
+    chart = phone.get_by_role("img", name="Yuki: total length from 40.0 cm on 24 Dec 2024 to 50.0 cm on 4 Nov 2026.")
+    expect(chart).to_be_visible()
+    expect(phone.get_by_role("paragraph").filter(has_text="By its earlier lengths it would measure")).to_be_visible()
+    phone.get_by_text("The lengths in numbers").click()
+    expect(phone.get_by_role("row", name="24 Dec 2024 40.0")).to_be_visible()
+    expect(large).to_have_text(["24 Dec 2024 · 40 cm total", "4 Nov 2026 · 50 cm total"])
+    expect(large.first.get_by_role("img", name="Yuki, 24 Dec 2024 · 40 cm total")).to_be_visible()
+    phone.get_by_role("button", name="Photo 2 of 2").click()
+    expect(large).to_have_text(["4 Nov 2026 · 50 cm total"])
 
 
 def test_what_was_seen_is_followed_by_first_aid_and_whom_to_ring(keeper: Caller, phone: Page) -> None:

@@ -14,9 +14,10 @@ const W = fishPageWords;
 export function FishCard({ fish }) {
   const about = aboutFish(fish);
   const doubts = fish.measures[0]?.doubts ?? [];
+  const picture = fish.picture ?? fish.photos?.[0]?.sum;
   return html`<article class="finding fish-card" aria-label=${fish.name}>
     <div class="fish-head">
-      ${fish.picture ? html`<${PhotoStrip} sums=${[fish.picture]} />`
+      ${picture ? html`<${PhotoStrip} sums=${[picture]} />`
     : html`<span class="fish-picture"><${Icon} name="fish" /></span>`}
       <div class="fish-what"><h3>${fish.name}</h3>${about && html`<p class="quiet">${about}</p>`}
         <${Size} fish=${fish} /></div></div>

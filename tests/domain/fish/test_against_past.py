@@ -51,7 +51,7 @@ def test_a_fish_that_grew_as_before_is_as_expected(log):
     told = asagi_in(log).against_past
     assert told.on == TODAY - timedelta(days=30)
     assert told.total_cm.low < 47.5 < told.total_cm.high
-    assert "it measured 47.5 cm: as expected" in told.says
+    assert "it measured 47.5 cm, total: as expected" in told.says
 
 
 @pytest.mark.parametrize(("last_cm", "word"), [(48.5, "less than that"), (62.0, "more than that")])

@@ -31,8 +31,8 @@ def against_past(one: Grown) -> AgainstPast | None:
         on=on,
         total_cm=band,
         says=(
-            f"By its own past {band.low:.1f} to {band.high:.1f} cm were to be expected on {on.day} {on:%b %Y}, total;"
-            f" it measured {measured_cm:.1f} cm: {_stands(measured_cm, band)}."
+            f"By its earlier lengths it would measure {band.low:.1f} to {band.high:.1f} cm on {on.day} {on:%b %Y}; it"
+            f" measured {measured_cm:.1f} cm, total: {_stands(measured_cm, band)}."
         ),
     )
 
