@@ -11,7 +11,7 @@ from typing import Any
 from urllib.parse import urlsplit
 
 from evenwater import __version__
-from evenwater.commands import mail, people
+from evenwater.commands import backup, check, mail, people
 from evenwater.commands.household import add_data_options, data_folder
 from evenwater.commands.speaking import INTERRUPTED, PROBLEM, Parser, Stop, say_stop
 from evenwater.serving import bind, serve
@@ -60,7 +60,8 @@ def _parser() -> Parser:
     parser.add_argument("--version", action="version", version=f"evenwater {__version__}")
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
     _add_serve(commands)
-    for one in (people, mail):
+    backup.add_commands(commands)
+    for one in (check, people, mail):
         one.add_command(commands)
     return parser
 

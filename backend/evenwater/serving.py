@@ -24,6 +24,7 @@ from evenwater.storage.entry_log import replay_deferred
 from evenwater.storage.errors import StorageError
 from evenwater.storage.people import has_people
 from evenwater.storage.photos import PhotoStore
+from evenwater.storage.restore import require_no_half
 from evenwater.storage.samples import RAW_FOR, thin
 from evenwater.web.app import create_app
 from evenwater.web.authority import Https, prepare_https
@@ -64,6 +65,7 @@ async def open_database(settings: Settings) -> Database:
     """
     try:
         settings.data.mkdir(parents=True, exist_ok=True, mode=0o700)
+        require_no_half(settings.data)
         database = await Database.open(settings.database)
         await replay_deferred(database)
         await PhotoStore(database, settings.photo_room_mb * 1_000_000).match_folder()

@@ -3,16 +3,12 @@
 import argparse
 import sys
 import time
-from collections.abc import Callable
 from typing import Any, NoReturn, TextIO
 
 import msgspec
 
 DONE, PROBLEM, USAGE, INTERRUPTED = 0, 1, 2, 130
 """What a command ends with."""
-
-Tell = Callable[[str, int, int], None]
-"""Told how far work has come: what is done, how much of it, how much there is."""
 
 _BAR_WIDTH = 24
 _SHOWN_EVERY_S = 0.1

@@ -10,7 +10,7 @@ import re
 import sqlite3
 import uuid
 from collections.abc import AsyncGenerator, Coroutine
-from contextlib import asynccontextmanager
+from contextlib import asynccontextmanager, closing
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any, TypeVar
@@ -67,6 +67,15 @@ class Database:
         except sqlite3.DatabaseError as error:
             raise NotOurs(f"{path} is not a database of this program ({error})") from error
         return cls(path, writer, reader)
+
+    @classmethod
+    async def open_as_is(cls, path: Path) -> "Database | None":
+        """Open a file whose tables are of this version; None, and nothing changed, when they are older.
+
+        Raises:
+            StorageUnavailable, NotOurs: as of `open`.
+        """
+        return None if _number_of(path) < migrations()[-1][0] else await cls.open(path)
 
     async def close(self) -> None:
         """Let what goes on aside end, finish the write under way, then close."""
@@ -131,6 +140,16 @@ async def _connect(path: Path) -> aiosqlite.Connection:
         await connection.close()
         raise
     return connection
+
+
+def _number_of(path: Path) -> int:
+    try:
+        with closing(sqlite3.connect(f"{path.resolve().as_uri()}?mode=ro", uri=True)) as found:
+            return int(found.execute("PRAGMA user_version").fetchone()[0])
+    except sqlite3.OperationalError as error:
+        raise StorageUnavailable(f"{path}: {error}") from error
+    except sqlite3.DatabaseError as error:
+        raise NotOurs(f"{path} is not a database of this program ({error})") from error
 
 
 async def _user_version(connection: aiosqlite.Connection) -> int:

@@ -1,0 +1,191 @@
+"""Copies of a household, made while the server runs, and how many of them are kept.
+
+- The database is copied inside one reading transaction, so the copy is the log as it stood at one moment, whatever is
+  written meanwhile. Photos are files that never change, and every one the copy names was whole before its row was.
+- A backup appears under its name when it is whole and on the disk, never before. What a kill leaves has another name
+  and goes with a later backup.
+- Secrets and the https authority are no part of it: who finds a backup must not be able to pass for this server.
+"""
+
+import os
+import re
+import secrets
+import shutil
+import sqlite3
+import time
+from contextlib import closing
+from datetime import UTC, datetime
+from pathlib import Path
+from typing import Final
+
+from msgspec import Struct
+from msgspec.structs import replace
+
+from evenwater import __version__
+from evenwater.settings import DATABASE_NAME
+from evenwater.storage.backup_file import FORMAT, BackupWriter, Manifest
+from evenwater.storage.errors import NotOurs, StorageUnavailable
+from evenwater.storage.photos import FOLDER_NAME
+from evenwater.storage.progress import Tell, unseen
+
+_PAGES_AT_ONCE = 2000
+_NAME = re.compile(r"evenwater-(\d{8}T\d{6}Z)\.zip")
+_LEFT_OVER: Final = "evenwater-*.part*"
+_LEFT_OVER_AFTER_S: Final = 86_400
+_SPARE_BYTES: Final = 20_000_000
+
+
+class Backup(Struct, frozen=True, kw_only=True):
+    """A backup that was made: where it is, how large [bytes], what it holds."""
+
+    file: Path
+    bytes: int
+    manifest: Manifest
+
+
+def back_up(data: Path, to: Path, now: datetime, tell: Tell = unseen) -> Backup:
+    """Back up the household in `data` into a new file in the folder `to`.
+
+    Raises:
+        NotOurs: there is no household of ours in `data`.
+        StorageUnavailable: no room, or the folder cannot be written; nothing is left there.
+    """
+    target = to / f"evenwater-{now.astimezone(UTC):%Y%m%dT%H%M%SZ}.zip"
+    if target.exists():
+        raise StorageUnavailable(f"{target} is there already")
+    try:
+        to.mkdir(parents=True, exist_ok=True, mode=0o700)
+        _drop_left_over(to)
+        _require_room(data, to)
+        part = to / f"{target.stem}.{secrets.token_hex(4)}.part"
+        copy = part.with_suffix(".part.sqlite")
+        try:
+            _copy_database(data / DATABASE_NAME, copy, tell)
+            manifest = _pack(data, copy, part, now, tell)
+            os.replace(part, target)
+        finally:
+            for left in (part, copy):
+                left.unlink(missing_ok=True)
+        sync_folder(to)
+    except sqlite3.OperationalError as error:
+        raise StorageUnavailable(f"the database cannot be copied: {error}") from error
+    except sqlite3.DatabaseError as error:
+        raise NotOurs(f"{data / DATABASE_NAME} is damaged, or no database of this program ({error})") from error
+    except OSError as error:
+        raise StorageUnavailable(f"the backup cannot be written to {to}: {error.strerror or error}") from error
+    return Backup(file=target, bytes=target.stat().st_size, manifest=manifest)
+
+
+def backups_in(folder: Path) -> list[tuple[datetime, Path]]:
+    """When each backup in a folder was made, by its name, the newest first; other files are none of ours."""
+    if not folder.is_dir():
+        return []
+    named = [(found[1], file) for file in folder.iterdir() if (found := _NAME.fullmatch(file.name))]
+    return sorted(
+        ((datetime.strptime(at, "%Y%m%dT%H%M%SZ").replace(tzinfo=UTC), file) for at, file in named), reverse=True
+    )
+
+
+def keep_newest(folder: Path, keep: int) -> list[Path]:
+    """Drop all but the newest backups of a folder; gives those dropped. At least one always stays."""
+    dropped = [file for _, file in backups_in(folder)[max(keep, 1) :]]
+    for file in dropped:
+        file.unlink(missing_ok=True)
+    return dropped
+
+
+def sync_folder(folder: Path) -> None:
+    """Bring the names in a folder onto the disk, so that they outlive a power cut; Windows has no such call."""
+    if not hasattr(os, "O_DIRECTORY"):
+        return
+    handle = os.open(folder, os.O_RDONLY | os.O_DIRECTORY)
+    try:
+        os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+def _copy_database(file: Path, copy: Path, tell: Tell) -> None:
+    os.close(os.open(copy, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600))
+    with closing(sqlite3.connect(file, isolation_level=None)) as source, closing(sqlite3.connect(copy)) as into:
+        source.execute("PRAGMA busy_timeout=5000")
+        # A copy in steps begins again whenever somebody writes; inside a reading transaction nothing changes.
+        source.execute("BEGIN")
+        source.execute("SELECT count(*) FROM sqlite_master").fetchone()
+        source.backup(
+            into, pages=_PAGES_AT_ONCE, progress=lambda _, left, of: tell("copying the log", of - left, of), sleep=0
+        )
+        source.execute("ROLLBACK")
+        into.execute("PRAGMA journal_mode=DELETE")  # one file, without a second beside it
+
+
+def _pack(data: Path, copy: Path, part: Path, now: datetime, tell: Tell) -> Manifest:
+    writer = BackupWriter(part)
+    try:
+        with closing(sqlite3.connect(copy)) as connection:
+            manifest = _told_by(connection, now)
+            sums = _photo_sums(connection)
+        writer.add(DATABASE_NAME, copy, packed=True)
+        copy.unlink()
+        lacking = _pack_photos(writer, data, sums, tell)
+        kept = len(sums) - len(lacking)
+        manifest = replace(manifest, photos=kept, lacking=tuple(lacking), members=writer.members)
+        writer.finish(manifest)
+        return manifest
+    finally:
+        writer.close()
+
+
+def _pack_photos(writer: BackupWriter, data: Path, sums: list[str], tell: Tell) -> list[str]:
+    """Pack both files of each photo; gives the sums of those that are not in the folder."""
+    lacking: list[str] = []
+    for done, photo in enumerate(sums, 1):
+        files = [Path(FOLDER_NAME, photo[:2], f"{photo}{ending}") for ending in (".small.jpg", ".jpg")]
+        if all((data / one).is_file() for one in files):
+            for one in files:
+                writer.add(one.as_posix(), data / one, packed=False)
+        else:
+            lacking.append(photo)
+        tell("packing photos", done, len(sums))
+    return lacking
+
+
+def _told_by(copy: sqlite3.Connection, now: datetime) -> Manifest:
+    """What the manifest says of the log; its members come later."""
+    (schema_number,) = copy.execute("PRAGMA user_version").fetchone()
+    (epoch,) = copy.execute("SELECT value FROM meta WHERE key = 'epoch'").fetchone()
+    last_seq, last_at = copy.execute("SELECT ifnull(max(seq), 0), max(received_at) FROM entry").fetchone()
+    return Manifest(
+        format=FORMAT,
+        made_at=now,
+        version=__version__,
+        schema_number=schema_number,
+        epoch=epoch,
+        last_seq=last_seq,
+        last_at=datetime.fromisoformat(last_at) if last_at else None,
+        photos=0,
+        members=(),
+    )
+
+
+def _photo_sums(copy: sqlite3.Connection) -> list[str]:
+    tables = copy.execute("SELECT name FROM sqlite_master WHERE type = 'table' AND name = 'photo'").fetchall()
+    return [row[0] for row in copy.execute("SELECT sum FROM photo ORDER BY sum")] if tables else []
+
+
+def _require_room(data: Path, to: Path) -> None:
+    """Room for the copy, for the archive, and for trying it."""
+    database = (data / DATABASE_NAME).stat().st_size
+    photos = sum(file.stat().st_size for file in (data / FOLDER_NAME).glob("*/*"))
+    need, free = 3 * database + 2 * photos + _SPARE_BYTES, shutil.disk_usage(to).free
+    if free < need:
+        raise StorageUnavailable(
+            f"a backup made and tried in {to} takes up to {need / 1e6:,.0f} MB, and {free / 1e6:,.0f} MB are free"
+        )
+
+
+def _drop_left_over(folder: Path) -> None:
+    """What a backup that was killed left; another one that runs is younger than this."""
+    for one in folder.glob(_LEFT_OVER):
+        if time.time() - one.stat().st_mtime > _LEFT_OVER_AFTER_S:
+            shutil.rmtree(one) if one.is_dir() else one.unlink(missing_ok=True)

@@ -1,0 +1,193 @@
+"""`evenwater backup` and `restore` as they are typed, and what phones make of a home that was put back."""
+
+import json
+import sqlite3
+from collections.abc import Awaitable, Callable
+from contextlib import closing
+from pathlib import Path
+
+import httpx
+import pytest
+from conftest import PASSPHRASE, START, Clock, Phone, page_of
+from pocket import Heard, Pocket
+
+from evenwater.commands.check import look_through
+from evenwater.main import run
+from evenwater.settings import Settings
+from evenwater.storage.database import Database
+from evenwater.storage.progress import unseen
+from evenwater.web.app import create_app
+
+Send = Callable[[bytes], Awaitable[Heard]]
+
+
+def line_to(client: httpx.AsyncClient) -> Send:
+    async def send(body: bytes) -> Heard:
+        answer = await client.post("/api/sync", content=body, headers={"Content-Type": "application/json"})
+        return Heard(answer.status_code, answer.headers["content-type"].partition(";")[0], answer.content)
+
+    return send
+
+
+async def drain(pocket: Pocket, send: Send) -> None:
+    """Call until nothing waits and the whole log was read."""
+    for _ in range(20):
+        assert await pocket.push(START, send)
+        if not pocket.store.outbox and len(pocket.store.entries) == pocket.store.cursor:
+            return
+    raise AssertionError("the phone is not done after twenty calls")
+
+
+def notes(pocket: Pocket, *texts: str) -> list[str]:
+    return [str(pocket.write(START, "note", text=text)["id"]) for text in texts]
+
+
+def told_by(capsys: pytest.CaptureFixture[str], *arguments: str) -> dict[str, object]:
+    run([*arguments, "--json"])
+    return dict(json.loads(capsys.readouterr().out))
+
+
+def stopped(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
+    with pytest.raises(SystemExit) as ended:
+        run(list(arguments))
+    assert ended.value.code == 1
+    (line,) = capsys.readouterr().err.splitlines()
+    return line
+
+
+def in_thread(work: Callable[[], object]) -> object:
+    """Commands run a loop of their own, which cannot be inside a test's."""
+    from concurrent.futures import ThreadPoolExecutor
+
+    with ThreadPoolExecutor(1) as pool:
+        return pool.submit(work).result(120)
+
+
+async def test_what_phones_sent_after_the_backup_comes_back_once_and_nobody_is_signed_in_before(
+    phone: Phone, settings: Settings, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    pocket = Pocket(1, phone.person)
+    pocket.device = phone.device
+    before = notes(pocket, "before", "also before")
+    await drain(pocket, line_to(phone.client))
+    epoch = pocket.store.epoch
+
+    made = in_thread(lambda: told_by(capsys, "backup", "--data", str(settings.data), "--to", str(tmp_path / "stick")))
+    assert isinstance(made, dict) and made["tried"] and made["entries"] == 2
+
+    after = notes(pocket, *(f"after {n}" for n in range(6)))
+    await drain(pocket, line_to(phone.client))
+    unsent = notes(pocket, "not sent when home was lost")
+
+    new = tmp_path / "new"
+    put = in_thread(lambda: told_by(capsys, "restore", str(made["file"]), "--data", str(new)))
+    assert isinstance(put, dict) and put["access_ended"] and put["epoch"] != epoch
+
+    database = await Database.open(new / "evenwater.sqlite")
+    try:
+        app = create_app(database, Settings(data=new, frontend=settings.frontend), Clock())
+        async with page_of(app) as client:
+            client.cookies = phone.client.cookies
+            assert not await pocket.push(START, line_to(client)), "the session of then opens nothing"
+            told = {"name": "Marit", "passphrase": PASSPHRASE, "device": phone.device, "device_label": "test"}
+            (await client.post("/api/sign-in", json=told)).raise_for_status()
+            await drain(pocket, line_to(client))
+            assert pocket.store.epoch == put["epoch"] and pocket.store.set_aside == {}
+    finally:
+        await database.close()
+    with closing(sqlite3.connect(new / "evenwater.sqlite")) as there:
+        kept = [row[0] for row in there.execute("SELECT id FROM entry ORDER BY seq")]
+    assert sorted(kept) == sorted([*before, *after, *unsent]) and kept[:2] == before
+    findings = in_thread(lambda: look_through(new, unseen))
+    assert isinstance(findings, list) and all(one.right for one in findings)
+
+
+def begun(data: Path, capsys: pytest.CaptureFixture[str]) -> Path:
+    """A household with nobody but Aki in it."""
+    import asyncio
+
+    async def begin() -> None:
+        await (await Database.open(data / "evenwater.sqlite")).close()
+
+    asyncio.run(begin())
+    run(["people", "add", "Aki", "--print-new", "--data", str(data)])
+    capsys.readouterr()
+    return data
+
+
+def test_it_says_what_it_made_tried_and_dropped_in_words(tmp_path, capsys):
+    data, stick = begun(tmp_path / "home", capsys), tmp_path / "stick"
+    stick.mkdir()
+    old = stick / "evenwater-20200101T000000Z.zip"
+    old.touch()
+    run(["backup", "--data", str(data), "--to", str(stick), "--keep", "1"])
+    said = capsys.readouterr()
+    assert "holds 0 entries and 0 photos" in said.out and "restored aside and checked" in said.out
+    assert f"Older ones dropped: {old.name}" in said.out and said.err == ""
+    (made,) = stick.iterdir()
+    run(["restore", str(made), "--try"])
+    assert "can be restored" in capsys.readouterr().out
+    run(["restore", str(made), "--data", str(tmp_path / "new")])
+    said = capsys.readouterr().out
+    assert "Everybody signs in anew" in said and "may be missing" in said
+    run(["people", "list", "--data", str(tmp_path / "new")])
+    assert "Aki" in capsys.readouterr().out
+    assert sorted(one.name for one in stick.iterdir()) == [made.name]
+
+
+def test_a_household_that_is_not_well_makes_no_backup_that_could_pass_for_one(tmp_path, capsys):
+    data, stick = begun(tmp_path / "home", capsys), tmp_path / "stick"
+    with closing(sqlite3.connect(data / "evenwater.sqlite")) as database:
+        database.execute("INSERT INTO shown VALUES (1, '2026', 'day/1', '1', 1, '{cut of')")
+        database.commit()
+    line = stopped(capsys, "backup", "--data", str(data), "--to", str(stick), "--keep", "1")
+    assert "some of what was shown is damaged" in line and "evenwater check" in line
+    assert [one.suffix for one in stick.iterdir()] == [".bad"]
+    said = stopped_check(capsys, data)
+    assert "WRONG  shown" in said and "well   log" in said
+
+
+def stopped_check(capsys: pytest.CaptureFixture[str], data: Path) -> str:
+    with pytest.raises(SystemExit) as ended:
+        run(["check", "--data", str(data)])
+    assert ended.value.code == 1
+    return capsys.readouterr().out
+
+
+def test_check_ends_well_and_makes_a_plan(tmp_path, capsys):
+    data = begun(tmp_path / "home", capsys)
+    told = told_by(capsys, "check", "--data", str(data))
+    assert told["right"] is True
+    assert isinstance(told["findings"], list) and told["findings"][-1]["about"] == "plan"
+
+
+@pytest.mark.parametrize(
+    ("words", "says"),
+    [
+        (("restore", "{tmp}/nothing.zip"), "there is no file"),
+        (("restore", "{tmp}/text.zip", "--try"), "no backup, or it was cut off"),
+        (("backup", "--to", "{tmp}/stick"), "there is no household"),
+        (("check",), "there is no household"),
+    ],
+)
+def test_what_cannot_be_done_is_one_line(words, says, tmp_path, capsys):
+    (tmp_path / "text.zip").write_text("not an archive")
+    line = stopped(capsys, *(one.replace("{tmp}", str(tmp_path)) for one in words), "--data", str(tmp_path / "home"))
+    assert says in line
+
+
+def test_keeping_none_is_not_understood(tmp_path, capsys):
+    with pytest.raises(SystemExit) as ended:
+        run(["backup", "--to", str(tmp_path), "--keep", "0"])
+    assert ended.value.code == 2 and "at least 1" in capsys.readouterr().err
+
+
+def test_the_time_of_the_backup_is_told_where_days_may_be_missing(tmp_path, capsys):
+    data = begun(tmp_path / "home", capsys)
+    made = told_by(capsys, "backup", "--data", str(data), "--to", str(tmp_path), "--untried")
+    run(["restore", str(made["file"]), "--data", str(tmp_path / "new")])
+    said = capsys.readouterr().out
+    assert str(made["made_at"])[:10] in said
+    with closing(sqlite3.connect(tmp_path / "new" / "evenwater.sqlite")) as there:
+        (kept,) = there.execute("SELECT value FROM meta WHERE key = 'restored'").fetchone()
+    assert json.loads(kept)["backup_made_at"] == made["made_at"]
