@@ -86,6 +86,7 @@ TABLE: dict[tuple[str, str], Row] = {
     ("GET", "/api/devices"): Row("/api/devices", 401, 200, 403),
     ("DELETE", "/api/devices/{session_id}"): Row("/api/devices/none", 401, 404, 403),
     ("POST", "/api/sync"): Row("/api/sync", 401, 200, 200, {"json": SYNC}),
+    ("GET", "/api/book"): Row("/api/book", 401, 200, 403),
     ("GET", "/api/past"): Row("/api/past", 401, 200, 403),
     ("GET", "/api/past/export.csv"): Row("/api/past/export.csv", 401, 200, 403),
     ("GET", "/api/past/export.json"): Row("/api/past/export.json", 401, 200, 403),
@@ -104,6 +105,11 @@ TABLE: dict[tuple[str, str], Row] = {
     ("GET", "/api/hand-overs/{hand_over}/report"): Row("/api/hand-overs/none/report", 401, 404, 403),
     ("GET", "/api/reckon"): Row("/api/reckon", 200, 200, 200),
     ("POST", "/api/reckon/{name}"): Row("/api/reckon/oxygen-saturation", 200, 200, 200, {"json": OXYGEN}),
+    ("GET", "/season-report"): Row("/season-report?pond=main&first=2026-04-01&last=2026-09-30", 401, 200, 403),
+    ("GET", "/year-ring"): Row("/year-ring?pond=main&year=2026", 401, 200, 403),
+    ("GET", "/api/season-report/photos"): Row(
+        "/api/season-report/photos?pond=main&first=2026-04-01&last=2026-09-30", 401, 200, 403
+    ),
     ("GET", "/print"): Row("/print", 200, 200, 200),
     ("GET", "/api/reach/push-key"): Row("/api/reach/push-key", 401, 200, 403),
     ("GET", "/api/reach/push"): Row("/api/reach/push", 401, 200, 403),
