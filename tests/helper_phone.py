@@ -98,3 +98,15 @@ async def use_phone(client: httpx.AsyncClient, secret: str, device: str | None =
     answer = await client.post("/api/helper/bind", json=asked)
     assert answer.status_code == 200, answer.text
     return Writes(client, answer.json()["person"]["id"], device)
+
+
+async def plan_of(phone: Writes, now: datetime) -> dict[str, Any]:
+    told = await phone.sync(now=now, want_plan=True)
+    while told["plan"]["follows"]:
+        told = await phone.sync(now=now, want_plan=True)
+    return told["plan"]
+
+
+def jobs_of(plan: dict[str, Any], on: date) -> dict[str, dict[str, Any]]:
+    (day,) = [one for one in plan["days"] if one["date"] == on.isoformat()]
+    return {job["standing_job"]: job for job in day["jobs"]}

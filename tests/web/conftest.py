@@ -4,7 +4,7 @@ import asyncio
 import socket
 from collections.abc import AsyncIterator, Awaitable, Callable
 from contextlib import AsyncExitStack, asynccontextmanager
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from typing import Any
 from uuid import uuid4
@@ -13,6 +13,7 @@ import httpx
 import pytest
 import uvicorn
 from argon2 import PasswordHasher
+from helper_phone import Writes, hand_over, make_link, pond_settings, use_phone
 
 from evenwater.domain.people import Person
 from evenwater.settings import Settings
@@ -24,6 +25,10 @@ from evenwater.web.gate import COOKIE
 
 DEVICE = "0a4d2c1e-6f5b-4c3d-8e9f-001122334455"
 PASSPHRASE = "eight koi in the dusk"
+FIRST_DAY = date(2026, 11, 24)  # of the hand-over; the clock says 25 November, 17:02 UTC
+FEED_JOB = {"text": "Feed", "shape": "feed"}
+SALT_JOB = {"text": "Salt", "amount": "200 g"}
+TEST_JOB = {"text": "Test KH", "asks": [{"quantity": "kh_dkh"}]}
 QUICK = PasswordHasher(time_cost=1, memory_cost=8, parallelism=1)
 
 
@@ -95,6 +100,34 @@ async def household(make_household: MakeHousehold) -> Household:
 async def keeper(household: Household) -> httpx.AsyncClient:
     """Aki's phone, signed in."""
     return await household.settle()
+
+
+@pytest.fixture
+async def writer(household: Any, keeper: httpx.AsyncClient) -> Writes:
+    """The keeper's phone: two ponds, jobs of every sort, a hand-over for one pond that began yesterday."""
+    person = (await keeper.get("/api/start")).json()["person"]["id"]
+    writer = Writes(keeper, person, DEVICE)
+    at = household.now - timedelta(days=30)
+    jobs = {"feed": FEED_JOB, "salt": SALT_JOB, "test-kh": TEST_JOB}
+    more = [
+        writer.entry("set", at, target=f"job/{name}", field=field, value=value)
+        for name, fields in jobs.items()
+        for field, value in fields.items()
+    ]
+    given = [f"main/{job}" for job in ("cover", "buffer", "feed", "salt", "test-kh")]
+    made = hand_over(writer, at, FIRST_DAY, jobs=given)
+    kh = writer.entry("reading", household.now - timedelta(days=2), quantity="kh_dkh", value=4.0, step=0.5)
+    warm = writer.entry("reading", household.now - timedelta(days=1), quantity="temperature_c", value=15)
+    other = pond_settings(writer, at, "other", name="Quarantine")
+    entries = [*pond_settings(writer, at), *other, *more, *made, kh, warm]
+    assert set(await writer.verdicts(*entries, now=household.now)) == {"accepted"}
+    return writer
+
+
+@pytest.fixture
+async def jo(household: Any, writer: Writes, keeper: httpx.AsyncClient) -> Writes:
+    """The neighbour's phone."""
+    return await use_phone(household.caller(), (await make_link(keeper))["secret"])
 
 
 @asynccontextmanager

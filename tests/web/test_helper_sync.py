@@ -1,61 +1,13 @@
-"""What a helper's phone may add and is given back: its jobs, its days, its bags, and nothing else."""
+"""What a helper's phone is given back, and when: its jobs, its days, its bags, and nothing else."""
 
-import asyncio
 from datetime import UTC, date, datetime, timedelta
-from typing import Any
 
-import httpx
-import pytest
-from helper_phone import JO, KIM, Writes, hand_over, make_link, pond_settings, use_phone
+from helper_phone import JO, KIM, hand_over, jobs_of, make_link, plan_of, use_phone
 
 from evenwater.storage.helper_log import late_entries
 
-DEVICE = "0a4d2c1e-6f5b-4c3d-8e9f-001122334455"
 FIRST = date(2026, 11, 24)  # the household's clock says 25 November, 17:02 UTC
 BAG = {"amount_g": 60, "substance": "sodium_bicarbonate"}
-FEED_JOB = {"text": "Feed", "shape": "feed"}
-SALT_JOB = {"text": "Salt", "amount": "200 g"}
-TEST_JOB = {"text": "Test KH", "asks": [{"quantity": "kh_dkh"}]}
-
-
-@pytest.fixture
-async def writer(household: Any, keeper: httpx.AsyncClient) -> Writes:
-    """The keeper's phone: two ponds, jobs of every sort, a hand-over for one pond that began yesterday."""
-    person = (await keeper.get("/api/start")).json()["person"]["id"]
-    writer = Writes(keeper, person, DEVICE)
-    at = household.now - timedelta(days=30)
-    jobs = {"feed": FEED_JOB, "salt": SALT_JOB, "test-kh": TEST_JOB}
-    more = [
-        writer.entry("set", at, target=f"job/{name}", field=field, value=value)
-        for name, fields in jobs.items()
-        for field, value in fields.items()
-    ]
-    given = [f"main/{job}" for job in ("cover", "buffer", "feed", "salt", "test-kh")]
-    made = hand_over(writer, at, FIRST, jobs=given)
-    kh = writer.entry("reading", household.now - timedelta(days=2), quantity="kh_dkh", value=4.0, step=0.5)
-    warm = writer.entry("reading", household.now - timedelta(days=1), quantity="temperature_c", value=15)
-    other = pond_settings(writer, at, "other", name="Quarantine")
-    entries = [*pond_settings(writer, at), *other, *more, *made, kh, warm]
-    assert set(await writer.verdicts(*entries, now=household.now)) == {"accepted"}
-    return writer
-
-
-@pytest.fixture
-async def jo(household: Any, writer: Writes, keeper: httpx.AsyncClient) -> Writes:
-    """The neighbour's phone."""
-    return await use_phone(household.caller(), (await make_link(keeper))["secret"])
-
-
-async def plan_of(phone: Writes, now: datetime) -> dict[str, Any]:
-    told = await phone.sync(now=now, want_plan=True)
-    while told["plan"]["follows"]:
-        told = await phone.sync(now=now, want_plan=True)
-    return told["plan"]
-
-
-def jobs_of(plan: dict[str, Any], on: date) -> dict[str, dict[str, Any]]:
-    (day,) = [one for one in plan["days"] if one["date"] == on.isoformat()]
-    return {job["standing_job"]: job for job in day["jobs"]}
 
 
 async def test_the_plan_holds_the_days_that_are_left_and_their_jobs(jo, household):
@@ -95,124 +47,6 @@ async def test_no_ceiling_is_no_food_and_no_buffer(jo, household, writer):
     assert await jo.verdicts(more, now=household.now) == ["above_ceiling"]
 
 
-async def test_what_belongs_to_the_round_is_taken(jo, household):
-    now = household.now
-    entries = [
-        jo.tick(now, "cover", "on"),
-        jo.tick(now, "buffer", "dusk", **BAG),
-        jo.tick(now, "feed", feed_g=40),
-        jo.entry("not_done", now, standing_job="cover", due_on=str(now.date()), slot="off", reason="Too windy"),
-        jo.entry("look", now, all_well=True),
-        jo.entry("look", now, all_well=False, wrong=["fish"], trouble="gasping", text="At the surface"),
-        jo.entry("note", now, text="<b>Lovely</b> fish"),
-        jo.entry("water_running", now, running=True),
-        jo.entry("power", now, on=False),
-        jo.entry("reading", now, quantity="kh_dkh", value=4.5),
-    ]
-    assert await jo.verdicts(*entries, now=now) == ["accepted"] * len(entries)
-
-
-REFUSED = {
-    "a setting": ("set", {"target": "pond", "field": "volume_l", "value": 100_000}, "not_for_helpers"),
-    "their own ceilings": ("set", {"target": "hand-over/autumn", "field": "jobs", "value": []}, "not_for_helpers"),
-    "a dose": ("dose", {"substance": "sodium_bicarbonate", "amount_g": 5}, "not_for_helpers"),
-    "food": ("feed", {"feed_g": 5}, "not_for_helpers"),
-    "salt": ("salt", {"salt_g": 1000}, "not_for_helpers"),
-    "a change": ("change", {"text": "New pump"}, "not_for_helpers"),
-    "a reading nobody asked for": ("reading", {"quantity": "ph", "value": 7.5}, "not_for_helpers"),
-    "a look at another pond": ("look", {"all_well": True, "pond": "other"}, "not_for_helpers"),
-    "a look at a pond there is not": ("look", {"all_well": True, "pond": "none"}, "not_for_helpers"),
-}
-
-
-@pytest.mark.parametrize("name", REFUSED)
-async def test_what_is_the_keepers_is_refused_with_what_would_be_right(jo, household, name):
-    kind, fields, code = REFUSED[name]
-    told = await jo.sync(jo.entry(kind, household.now, **fields), now=household.now)
-    (verdict,) = told["verdicts"]
-    assert (verdict["verdict"], verdict["code"]) == ("refused", code)
-    assert verdict["right"] and verdict["where"]
-
-
-async def test_something_wrong_and_a_note_are_taken_though_every_job_is_at_another_pond(jo, household, writer):
-    now = household.now
-    elsewhere = writer.entry("set", now, target="hand-over/autumn", field="jobs", value=["other/cover"])
-    await writer.sync(elsewhere, now=now)
-    cry = jo.entry("look", now, all_well=False, trouble="gasping")
-    note = jo.entry("note", now, text="The gate was open")
-    water = jo.entry("water_running", now, running=True)
-    assert await jo.verdicts(cry, note, water, now=now) == ["accepted", "accepted", "not_for_helpers"]
-
-
-TICKS = {
-    "another's job": ({"job": "heater", "slot": "dusk"}, "not_for_helpers"),
-    "a job with another dose": ({"job": "salt"}, "not_for_helpers"),
-    "more buffer than a bag": ({"job": "buffer", "slot": "dusk", **BAG, "amount_g": 60.5}, "above_ceiling"),
-    "more food than a bag": ({"job": "feed", "feed_g": 41}, "above_ceiling"),
-    "buffer at the covers": ({"job": "cover", "slot": "on", **BAG, "amount_g": 1}, "not_for_helpers"),
-    "another substance": (
-        {"job": "buffer", "slot": "dusk", "amount_g": 5, "substance": "potassium_bicarbonate"},
-        "not_for_helpers",
-    ),
-    "what is held back": ({"job": "cover", "slot": "on", "override_reason": "It looked fine"}, "not_for_helpers"),
-    "a setting at the covers": ({"job": "cover", "slot": "on", "setting_c": 30}, "not_for_helpers"),
-}
-
-
-@pytest.mark.parametrize("name", TICKS)
-async def test_a_tick_stays_within_job_and_ceiling(jo, household, name):
-    fields, code = TICKS[name]
-    assert await jo.verdicts(jo.tick(household.now, **fields), now=household.now) == [code]
-
-
-async def test_a_ceiling_is_a_days_sum_and_what_was_taken_back_does_not_count(jo, household):
-    now = household.now
-    first, second, third = (jo.tick(now, "feed", slot, feed_g=20) for slot in ("day", "noon", "dusk"))
-    assert await jo.verdicts(first, second, third, now=now) == ["accepted", "accepted", "above_ceiling"]
-    gone = jo.entry("take_back", now, entry=second["id"])
-    again = jo.tick(now, "feed", "dusk", feed_g=20)
-    assert await jo.verdicts(gone, again, now=now) == ["accepted", "accepted"]
-    tomorrow = now + timedelta(days=1)
-    household.now = tomorrow
-    assert await jo.verdicts(jo.tick(tomorrow, "feed", feed_g=40), now=tomorrow) == ["accepted"]
-
-
-async def test_a_bag_weighed_before_the_ceiling_was_lowered_counts_all_the_same(jo, household, writer):
-    now = household.now
-    bag = jo.tick(now - timedelta(hours=1), "buffer", "dusk", **BAG)  # without signal
-    less = [{"pond": "main", "feed_g_per_day": 10, "buffer_g_per_day": 20}]
-    await writer.sync(writer.entry("set", now, target="hand-over/autumn", field="ceilings", value=less), now=now)
-    assert await jo.verdicts(bag, now=now) == ["accepted"]
-    another = jo.tick(now, "buffer", "dusk", amount_g=20, substance="sodium_bicarbonate")
-    assert await jo.verdicts(another, now=now) == ["above_ceiling"]
-    tomorrow = jobs_of(await plan_of(jo, now), now.date() + timedelta(days=1))
-    assert (tomorrow["buffer"]["amount_g"], tomorrow["buffer"]["limit_g_24h"]) == (20, 20)
-
-
-async def test_the_same_tick_twice_in_a_call_is_one(jo, household):
-    tick = jo.tick(household.now, "feed", feed_g=40)
-    assert await jo.verdicts(tick, tick, now=household.now) == ["accepted", "already_here"]
-
-
-async def test_what_was_taken_back_does_not_come_back_beside_another_bag(jo, household):
-    now = household.now
-    first = jo.tick(now, "feed", feed_g=40)
-    gone = jo.entry("take_back", now, entry=first["id"])
-    second = jo.tick(now, "feed", "dusk", feed_g=40)
-    again = jo.entry("take_back", now, entry=gone["id"])
-    assert await jo.verdicts(first, gone, second, again, now=now) == ["accepted"] * 3 + ["not_for_helpers"]
-    later = jo.entry("take_back", now, entry=gone["id"])
-    assert await jo.verdicts(later, now=now) == ["not_for_helpers"]
-
-
-async def test_two_calls_at_once_do_not_give_a_bag_twice(jo, household):
-    now = household.now
-    ticks = [jo.tick(now, "feed", f"slot{n}", feed_g=40) for n in range(4)]
-    answers = await asyncio.gather(*(jo.call(one, now=now) for one in ticks))
-    told = sorted(one.json()["verdicts"][0]["verdict"] for one in answers)
-    assert told == ["accepted", "refused", "refused", "refused"]
-
-
 async def test_a_helpers_cursor_beyond_the_log_begins_no_new_one(jo, household, writer):
     before = (await writer.sync(now=household.now))["epoch"]
     await jo.sync(now=household.now)
@@ -227,28 +61,6 @@ async def test_what_is_here_already_is_answered_so_whatever_the_keeper_changed_s
     fewer = writer.entry("set", now, target="hand-over/autumn", field="jobs", value=["main/cover"])
     await writer.sync(fewer, now=now)
     assert await jo.verdicts(tick, now=now) == ["already_here"]
-
-
-async def test_only_what_is_theirs_and_of_the_same_day_is_taken_back(jo, household, writer):
-    now = household.now
-    theirs = writer.tick(now, "cover", "off")
-    await writer.sync(theirs, now=now)
-    mine = jo.tick(now, "cover", "on")
-    assert await jo.verdicts(mine, jo.entry("take_back", now, entry=theirs["id"]), now=now) == [
-        "accepted",
-        "not_for_helpers",
-    ]
-    tomorrow = household.now = now + timedelta(days=1)
-    late = jo.entry("take_back", tomorrow, entry=mine["id"])
-    assert await jo.verdicts(late, now=tomorrow) == ["not_for_helpers"]
-
-
-async def test_entries_of_other_days_are_refused(jo, household):
-    before = jo.tick(datetime(2026, 11, 23, 12, tzinfo=UTC), "cover", "on")
-    assert await jo.verdicts(before, now=household.now) == ["rehearsal"]
-    household.later(days=9)
-    after = jo.tick(household.now, "cover", "on")
-    assert await jo.verdicts(after, now=household.now) == ["over"]
 
 
 async def test_a_phone_whose_clock_is_a_day_wrong_is_placed_by_the_servers(jo, household):

@@ -12,9 +12,11 @@ import msgspec
 from evenwater.domain.away.allowed import Own
 from evenwater.domain.away.scope import Scope
 from evenwater.domain.away.shown_entries import GOING_ON_BEFORE
+from evenwater.domain.rounds.heard.notices import TOLD_FOR, NotTaken
 from evenwater.storage.database import Database, in_text
 from evenwater.storage.entry_log import LOGGED, LoggedContent, logged_content
 
+MOST_REFUSED = 200
 _HERE = "pond IN (SELECT value FROM json_each(:ponds))"
 _SHOWN = (
     f"(kind = 'power' OR kind = 'water_running' AND {_HERE}) AND placed_on >= :going_on"
@@ -81,6 +83,41 @@ async def late_entries(database: Database, hand_over: str) -> list[str]:
         "SELECT entry FROM late_entry WHERE hand_over = ? ORDER BY received_at, entry", (hand_over,)
     )
     return [row[0] for row in rows]
+
+
+async def keep_refused(database: Database, refused: Sequence[NotTaken], now: datetime) -> None:
+    """Remember what was not taken, once each; what is older than it is told goes, and a flood keeps its beginning."""
+    async with database.transaction() as connection:
+        await connection.execute("DELETE FROM refused_entry WHERE received_at < ?", (in_text(now - TOLD_FOR),))
+        for one in refused:
+            await connection.execute(
+                "INSERT OR IGNORE INTO refused_entry SELECT ?, ?, ?, ?, ?, ?, ?"
+                " WHERE (SELECT count(*) FROM refused_entry WHERE hand_over = ?) < ?",
+                (
+                    one.entry,
+                    one.hand_over,
+                    one.helper,
+                    one.pond,
+                    in_text(one.at),
+                    one.what,
+                    in_text(now),
+                    one.hand_over,
+                    MOST_REFUSED,
+                ),
+            )
+
+
+async def refused_lately(database: Database, now: datetime) -> list[NotTaken]:
+    """What helpers recorded and was not taken, the oldest first."""
+    rows = await database.reader.execute_fetchall(
+        "SELECT entry, hand_over, helper, pond, happened_at, what FROM refused_entry WHERE received_at >= ?"
+        " ORDER BY happened_at, rowid",
+        (in_text(now - TOLD_FOR),),
+    )
+    return [
+        NotTaken(entry, hand_over, helper, pond, datetime.fromisoformat(at), what)
+        for entry, hand_over, helper, pond, at, what in rows
+    ]
 
 
 async def add_helper_photo(database: Database, photo_sum: str, hand_over: str, helper: str, now: datetime) -> None:

@@ -10,25 +10,43 @@ from datetime import datetime
 
 from evenwater.domain.away.allowed import Given, Own, check_allowed, given_by
 from evenwater.domain.away.scope import Scope
-from evenwater.domain.entries import TakeBack, Tick
+from evenwater.domain.entries import Reading, TakeBack, Tick
 from evenwater.domain.errors import DomainError
 from evenwater.domain.fold import Known
+from evenwater.domain.rounds.heard.notices import NotTaken
 from evenwater.storage.database import Database
 from evenwater.storage.entry_log import Arrival, Kept, LoggedContent, Postponed
-from evenwater.storage.helper_log import mark_late, own_of, page_for
+from evenwater.storage.helper_log import keep_refused, mark_late, own_of, page_for
 from evenwater.web.sync_records import Verdict, refused
 
 Read = Arrival | Postponed | Verdict
 
 
-async def judged(database: Database, scope: Scope, known: Known, read: Sequence[Read]) -> list[Read]:
-    """What was read, with a refusal in the place of whatever a helper may not add."""
+_SAID_AND_DONE = ("not_for_helpers", "above_ceiling", "over")
+"""Why what a helper did at the water may be refused; a trial round's was not done, and the rest is a faulty phone's."""
+
+
+async def judged(database: Database, scope: Scope, known: Known, read: Sequence[Read], now: datetime) -> list[Read]:
+    """What was read, with a refusal in the place of whatever a helper may not add; the keepers are told of those."""
     arrivals = [one.entry for one in read if isinstance(one, Arrival)]
     targets = [entry.entry for entry in arrivals if isinstance(entry, TakeBack)]
     # Grows as it goes: what this call adds may be taken back by it.
     here = await own_of(database, [*(entry.id for entry in arrivals), *targets])
     given = given_by(((one.entry, one.on) for one in known.facts), scope.helper.id)
-    return [_judged(one, scope, given, here) for one in read]
+    answered = [_judged(one, scope, given, here) for one in read]
+    if not_taken := [told for pair in zip(read, answered, strict=True) if (told := _not_taken(*pair, scope))]:
+        await keep_refused(database, not_taken, now)
+    return answered
+
+
+def _not_taken(sent: Read, answer: Read, scope: Scope) -> NotTaken | None:
+    """What the keepers must hear of: an amount or a job, refused to somebody who was at the water with it."""
+    if not isinstance(sent, Arrival) or not isinstance(answer, Verdict) or answer.code not in _SAID_AND_DONE:
+        return None
+    entry = sent.entry
+    if not isinstance(entry, Tick | Reading) or entry.pond not in scope.hand_over.ponds:
+        return None
+    return NotTaken(entry.id, scope.hand_over.id, scope.helper.id, entry.pond, sent.placed.at, answer.what or "")
 
 
 def _judged(one: Read, scope: Scope, given: Given, known: dict[str, Own]) -> Read:

@@ -4,16 +4,27 @@ from collections.abc import Mapping
 from datetime import datetime
 from zoneinfo import ZoneInfo
 
-from evenwater.domain.rounds.heard.notices import GIVEN_UP_SHOWN, alarm_notices, not_sent_notices
+from evenwater.domain.rounds.heard.notices import (
+    GIVEN_UP_SHOWN,
+    alarm_notices,
+    not_sent_notices,
+    not_taken_notices,
+)
 from evenwater.domain.rounds.jobs import Notice
 from evenwater.storage.alarms import open_alarms
 from evenwater.storage.database import Database
+from evenwater.storage.helper_log import refused_lately
 from evenwater.storage.messages import alarms_told, troubled_messages
 
 
 async def notices_of(database: Database, names: Mapping[str, str], zone: ZoneInfo, now: datetime) -> list[Notice]:
-    """What did not go out, and what people heard of that is not over."""
+    """What did not go out, what people heard of that is not over, and what helpers recorded that was not taken."""
     alarms = await open_alarms(database)
     told = await alarms_told(database) if alarms else {}
     troubled = await troubled_messages(database, now - GIVEN_UP_SHOWN)
-    return [*alarm_notices(alarms, told, names, zone), *not_sent_notices(troubled)]
+    refused = await refused_lately(database, now)
+    return [
+        *not_taken_notices(refused, names, zone),
+        *alarm_notices(alarms, told, names, zone),
+        *not_sent_notices(troubled),
+    ]

@@ -74,7 +74,7 @@ async def sync(
     epoch = await epoch_for(database, data.epoch, 0 if scope else data.cursor)
     if scope and read:
         async with planner.helpers_turn:  # two calls at once must not give the same bag twice
-            read = await judged(database, scope, await planner.known(now), read)
+            read = await judged(database, scope, await planner.known(now), read, now)
             kept = await _keep(database, read, now, skew_s)
             await note_late(database, scope, kept, now)
     else:

@@ -5,12 +5,57 @@ from datetime import datetime, timedelta
 from typing import Final
 from zoneinfo import ZoneInfo
 
+from msgspec import Struct
+
 from evenwater.domain.messages import Message
 from evenwater.domain.rounds.heard.alarms import Alarm
 from evenwater.domain.rounds.jobs import Notice
 
 GIVEN_UP_SHOWN: Final = timedelta(days=2)
+TOLD_FOR: Final = timedelta(days=3)
 _BY: Final = {"email": "by e-mail", "push": "as a notification"}
+
+
+class NotTaken(Struct, frozen=True):
+    """What a helper recorded and was not taken: it may have been done, and counts for nothing. `at`: by their phone."""
+
+    entry: str
+    hand_over: str
+    helper: str
+    pond: str
+    at: datetime
+    what: str
+
+
+def not_taken_notices(refused: Sequence[NotTaken], names: Mapping[str, str], zone: ZoneInfo) -> list[Notice]:
+    """One for each helper: what was refused last, how much more there is, and what a keeper can do.
+
+    `refused`: the oldest first.
+    """
+    by_helper: dict[str, list[NotTaken]] = {}
+    for one in refused:
+        by_helper.setdefault(one.helper, []).append(one)
+    return [
+        Notice(
+            id=f"not-taken/{last.entry}",
+            what="not_taken",
+            at=last.at,
+            text=_not_taken(last, len(all_of) - 1, names.get(helper, "a helper"), zone),
+            pond=last.pond,
+        )
+        for helper, all_of in by_helper.items()
+        for last in all_of[-1:]
+    ]
+
+
+def _not_taken(last: NotTaken, before: int, name: str, zone: ZoneInfo) -> str:
+    at = last.at.astimezone(zone)
+    were = "was" if before == 1 else "were"
+    more = f" {before} more of the last days {were} not taken either." if before else ""
+    return (
+        f"What {name} recorded on {at:%a} {at.day} {at:%b} at {at:%H:%M} was not taken: {last.what}. It may have been"
+        f" done all the same, and counts for nothing here: ask, and record it yourself.{more}"
+    )
 
 
 def not_sent_notices(troubled: Sequence[Message]) -> list[Notice]:
