@@ -1,7 +1,8 @@
 """`python3 tests …`: makes .venv with the test extra, makes sure there is a browser, runs pytest with the rest.
 
 `--no-browser` leaves the browser journeys out and says so. A whole run uses every core, up to four; a choice of tests,
-or `-s` for the tables that simulations print, stays in one process.
+or `-s` for the tables that simulations print, stays in one process. `--screenshots` draws every screen into
+.screenshots, on a phone and on a desk, light and dark, and checks it on the way.
 """
 
 import os
@@ -50,6 +51,15 @@ def spread(arguments):
     return [] if cores < 2 or narrowed else ["-n", str(cores), "--dist", "loadfile", "--no-loadscope-reorder"]
 
 
+def draw_screens():
+    folder = os.path.join(ROOT, ".screenshots")
+    os.makedirs(folder, exist_ok=True)
+    os.environ["EVENWATER_SCREENSHOTS"] = folder
+    bootstrap.say(f"drawing every screen into {folder} …")
+    journeys = os.path.join("tests", "journeys")
+    return [os.path.join(journeys, name) for name in ("test_every_screen.py", "test_every_helper_screen.py")]
+
+
 def main(arguments):
     python = bootstrap.ensure(["test"])
     options = spread(arguments)
@@ -58,6 +68,8 @@ def main(arguments):
         bootstrap.say("without a browser: tests/journeys were not run.")
         arguments += ["--ignore", os.path.join(ROOT, "tests", "journeys")]
     else:
+        if "--screenshots" in arguments:
+            arguments = [one for one in arguments if one != "--screenshots"] + draw_screens()
         os.environ["EVENWATER_BROWSER"] = get_browser(python)
     os.chdir(ROOT)
     bootstrap.step_into([python, "-m", "pytest", *options, *arguments])

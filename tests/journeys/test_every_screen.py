@@ -1,7 +1,8 @@
 """Every screen, held to what anybody needs: axe finds nothing in either theme, the Tab key reaches all there is, by
 name and in sight, and neither a narrow phone nor text of double size makes it scroll sideways.
 
-With EVENWATER_SCREENSHOTS=<folder> each screen is also drawn there, light and dark.
+With EVENWATER_SCREENSHOTS=<folder> each screen is also drawn there, on a phone and on a desk, light and dark:
+`python3 tests --screenshots` does that into .screenshots.
 """
 
 import hashlib
@@ -150,8 +151,15 @@ def check_axe(page: Page, screen: Screen) -> None:
     for theme in ("light", "dark"):
         page.emulate_media(color_scheme=theme)
         assert page.evaluate(RUN_AXE, RULES[theme]) == [], theme
-        if folder := os.environ.get("EVENWATER_SCREENSHOTS"):
-            page.screenshot(path=Path(folder) / f"{name_of(screen)}-{theme}.png", full_page=True)
+        draw(page, f"{name_of(screen)}-{theme}")
+
+
+def draw(page: Page, name: str) -> None:
+    """The screen as a picture at each width, where somebody wants to look at them."""
+    if folder := os.environ.get("EVENWATER_SCREENSHOTS"):
+        for width, height in ((1280, 800), (390, 844)):  # a phone's last, as it was
+            page.set_viewport_size({"width": width, "height": height})
+            page.screenshot(path=Path(folder) / f"{name}-{width}.png", full_page=True)
 
 
 def check_tab_key(page: Page) -> None:
