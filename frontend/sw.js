@@ -8,7 +8,8 @@ const FILES = __MANIFEST__;
 const BUILD = "__BUILD__";
 const CACHE = "evenwater-" + BUILD;
 const OURS = "evenwater-";
-const LEFT_ALONE = ["/api/", "/health", "/schema", "/print", "/trust", "/feed/", "/unsubscribe/", "/on-it/"];
+const LEFT_ALONE = ["/api/", "/health", "/schema", "/print", "/trust", "/feed/", "/unsubscribe/", "/on-it/",
+  "/season-report", "/year-ring"];
 const PATHS = new Set(FILES.map(([path]) => path));
 importScripts("/sw-push.js");
 

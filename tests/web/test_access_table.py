@@ -105,6 +105,11 @@ TABLE: dict[tuple[str, str], Row] = {
     ("GET", "/api/hand-overs/{hand_over}/report"): Row("/api/hand-overs/none/report", 401, 404, 403),
     ("GET", "/api/reckon"): Row("/api/reckon", 200, 200, 200),
     ("POST", "/api/reckon/{name}"): Row("/api/reckon/oxygen-saturation", 200, 200, 200, {"json": OXYGEN}),
+    ("GET", "/season-report"): Row("/season-report?pond=main&first=2026-04-01&last=2026-09-30", 401, 200, 403),
+    ("GET", "/year-ring"): Row("/year-ring?pond=main&year=2026", 401, 200, 403),
+    ("GET", "/api/season-report/photos"): Row(
+        "/api/season-report/photos?pond=main&first=2026-04-01&last=2026-09-30", 401, 200, 403
+    ),
     ("GET", "/print"): Row("/print", 200, 200, 200),
     ("GET", "/api/reach/push-key"): Row("/api/reach/push-key", 401, 200, 403),
     ("GET", "/api/reach/push"): Row("/api/reach/push", 401, 200, 403),

@@ -84,3 +84,9 @@ ZERO_CELSIUS_K: Final = 273.15
 
 HPA_PER_ATM: Final = 1013.25
 """Standard atmosphere [hPa]. Exact. Source: 10th General Conference on Weights and Measures, 1954."""
+
+L_PER_US_GAL: Final = 3.785411784
+"""A gallon as it is used in the United States [L]. Exact."""
+
+L_PER_IMP_GAL: Final = 4.54609
+"""An imperial gallon [L]. Exact."""

@@ -33,6 +33,7 @@ from evenwater.web.push import push_routes
 from evenwater.web.rate import TokenBuckets
 from evenwater.web.reach import reach_routes
 from evenwater.web.reckon import reckon_routes
+from evenwater.web.report import report_routes
 from evenwater.web.samples import sample_routes
 from evenwater.web.security import SIGNED_IN, require_sign_in, secure
 from evenwater.web.sign_in import sign_in_routes
@@ -58,7 +59,7 @@ def create_app(
     routes = [health, sign_in_routes, sync_routes, past_routes(database), reckon_routes(clock), print_routes]
     routes += [probe_routes(database, clock), probe_key_routes, sample_routes, photo_routes(database, settings)]
     routes += [push_routes, *feed_routes(database, clock), reach_routes, message_act_routes, on_it_here]
-    routes += [book, report, hand_over_routes, helper_routes(), asset_routes]
+    routes += [report_routes(database, settings), book, report, hand_over_routes, helper_routes(), asset_routes]
     app = Litestar(
         route_handlers=[*routes, trust_routes(settings, https)] if https else routes,
         guards=[require_sign_in],

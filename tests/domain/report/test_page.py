@@ -1,0 +1,58 @@
+"""A report put together: the parts that were asked for, and nothing private unasked."""
+
+from datetime import date
+
+from written_log import PERSON
+
+from evenwater.domain.report.asked import Asked
+from evenwater.domain.report.page import season_report, year_report
+from evenwater.domain.report.span import Span
+
+from .season_log import SUMMER, days, settled
+
+
+def report(log, **chosen):
+    past = log.past(names={PERSON: "Marit"}, water=days(SUMMER, 20.0))
+    return season_report(past, Asked(pond="main", span=SUMMER, **chosen))
+
+
+def busy_log():
+    log = settled(zone="Europe/Berlin", latitude=52.1, longitude=11.6)
+    log.tick("cover", date(2026, 5, 1), "on", log.at(date(2026, 5, 1)))
+    log.write("note", log.at(date(2026, 5, 2)), text="Jo from next door was here")
+    return log
+
+
+def test_the_parts_stand_in_their_order_and_only_those_asked_for():
+    whole = report(busy_log())
+    assert [one.id for one in whole.sections] == [
+        "warmth", "water", "fish", "food", "work", "spent", "changes", "forecasts",
+    ]  # fmt: skip
+    assert whole.ring is not None and len(whole.ring.now) == SUMMER.days
+    some = report(busy_log(), parts=("work", "warmth"))
+    assert ([one.id for one in some.sections], some.ring, some.photos) == (["warmth", "work"], None, ())
+
+
+def test_people_notes_and_place_are_told_only_where_chosen():
+    plain = str(report(busy_log()))
+    assert not any(word in plain for word in ("Marit", "Jo", "Berlin", "52.1", "11.6"))
+    told = str(report(busy_log(), people=True, notes=True, place=True))
+    assert all(word in told for word in ("Marit", "Jo from next door", "Europe/Berlin"))
+    assert "52.1" not in told and "11.6" not in told
+
+
+def test_its_title_is_the_keepers_or_the_ponds():
+    assert report(busy_log()).title == "The long pond"
+    assert report(busy_log(), title="  Our summer ").title == "Our summer"
+
+
+def test_the_year_on_a_page_is_its_ring_and_the_figures_behind_it():
+    year = Span(date(2026, 1, 1), date(2026, 11, 3))
+    page = year_report(settled().past(year, water=days(year, 15.0)))
+    assert page.ring is not None and page.ring.now_name == "2026"
+    assert [one.id for one in page.sections] == ["warmth"]
+
+
+def test_an_empty_log_makes_a_report_that_says_so():
+    empty = season_report(settled().past(), Asked(pond="main", span=SUMMER))
+    assert all(one.unknown and not one.rows for one in empty.sections if one.id != "spent")
