@@ -1,6 +1,6 @@
 // What the screen shows, in one plain object. Changes are pure: update() takes a function from
 // the old state to the new one, and never edits in place.
-import { useEffect, useState } from "./ui.js";
+import { useEffect, useRef, useState } from "./ui.js";
 import { skewMs } from "./domain/fold.js";
 
 /** @typedef {import("./domain/types.js").Seen} Seen */
@@ -86,6 +86,25 @@ export function useStore() {
   return shown;
 }
 
+/** What is picked of the store: its part is drawn anew only when one of these is another. For what stands on a screen by
+ * the hundred.
+ * @template {any[]} Of @param {(now: State) => Of} pick @returns {Of} */
+export function usePicked(pick) {
+  const [, again] = useState(0);
+  const drawn = useRef(/** @type {any} */ (null));
+  drawn.current = { pick, of: pick(state) };
+  useEffect(() => {
+    const look = () => {
+      const now = drawn.current.pick(state);
+      const other = (/** @type {any} */ one, /** @type {number} */ n) => one !== drawn.current.of[n];
+      if (now.some(other)) again((n) => n + 1);
+    };
+    look();
+    return subscribe(look);
+  }, []);
+  return drawn.current.of;
+}
+
 /** Say a sentence once, in the live region. @param {string} sentence */
 export function say(sentence) {
   update(() => ({ said: sentence }));
@@ -98,7 +117,7 @@ const EVERY_MS = 15000;
  * this clock is behind: a dose that another person gave this very minute must not seem to lie in the future.
  * @returns {number} ms */
 export function useNow() {
-  const { skew_s } = useStore();
+  const [skew_s] = usePicked((now) => [now.skew_s]);
   const [, again] = useState(0);
   useEffect(() => {
     const timer = setInterval(() => again((n) => n + 1), EVERY_MS);
