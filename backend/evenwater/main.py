@@ -11,11 +11,11 @@ from typing import Any
 from urllib.parse import urlsplit
 
 from evenwater import __version__
-from evenwater.commands import backup, check, mail, people
+from evenwater.commands import backup, check, mail, people, reckon
 from evenwater.commands.household import add_data_options, data_folder
 from evenwater.commands.speaking import INTERRUPTED, PROBLEM, Parser, Stop, say_stop
 from evenwater.serving import bind, serve
-from evenwater.settings import PHOTO_ROOM_MB, WEATHER_URL, Settings
+from evenwater.settings import BACKUP_KEEP, PHOTO_ROOM_MB, WEATHER_URL, Settings
 
 _EPILOG = """examples:
   evenwater serve --example        an invented pond, at http://127.0.0.1:8420
@@ -28,6 +28,7 @@ _SERVE_EXAMPLES = """examples:
   evenwater serve --example
   evenwater serve --host 0.0.0.0 --https --public-name 192.168.1.20
   evenwater serve --public-url https://pond.example.org --trusted-proxy 127.0.0.1
+  evenwater serve --backup-to /mnt/stick --backup-keep 14
 """
 
 _REPOSITORY = Path(__file__).resolve().parents[2]
@@ -61,7 +62,7 @@ def _parser() -> Parser:
     commands = parser.add_subparsers(required=True, metavar="COMMAND")
     _add_serve(commands)
     backup.add_commands(commands)
-    for one in (check, people, mail):
+    for one in (check, reckon, people, mail):
         one.add_command(commands)
     return parser
 
@@ -94,6 +95,16 @@ def _add_serve(commands: Any) -> None:
         metavar="MB",
         help="how much of the disk the household's photos may take (default %(default)s)",
     )
+    serving.add_argument(
+        "--backup-to", type=Path, metavar="FOLDER", help="make a backup there once a day, and try it: another disk"
+    )
+    serving.add_argument(
+        "--backup-keep",
+        type=backup.at_least_one,
+        default=BACKUP_KEEP,
+        metavar="N",
+        help="how many backups stay there (default %(default)s)",
+    )
     mail.add_options(serving)
     serving.set_defaults(act=_serve)
 
@@ -115,6 +126,9 @@ def _serve(asked: argparse.Namespace) -> None:
         photo_room_mb=asked.photo_room,
         public_url=public_url,
         smtp=mail.smtp_asked(asked),
+        backup_to=asked.backup_to,
+        backup_keep=asked.backup_keep,
+        json_lines=asked.json,
     )
     os.umask(0o077)  # the log, the hashes and the keys are for this account's eyes alone
     with bind(settings.host, settings.port) as listener, asyncio.Runner(loop_factory=_loop_factory()) as runner:

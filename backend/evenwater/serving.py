@@ -13,23 +13,29 @@ from typing import Any, cast
 import uvicorn
 from litestar import Litestar
 
+from evenwater import __version__
+from evenwater.backup_clock import BackupClock
 from evenwater.carrying import carriers
-from evenwater.commands.speaking import Stop
+from evenwater.commands.speaking import Stop, counted, say_json
 from evenwater.delivery.clock import DeliveryClock
 from evenwater.delivery.weather_clock import WeatherClock
 from evenwater.domain.units import SECONDS_PER_DAY
+from evenwater.server_log import set_up_log
 from evenwater.settings import Settings, is_loopback
 from evenwater.storage.database import Database
 from evenwater.storage.entry_log import replay_deferred
 from evenwater.storage.errors import StorageError
-from evenwater.storage.people import has_people
+from evenwater.storage.people import has_people, person_names
 from evenwater.storage.photos import PhotoStore
+from evenwater.storage.plan_log import last_seq
 from evenwater.storage.restore import require_no_half
 from evenwater.storage.samples import RAW_FOR, thin
 from evenwater.web.app import create_app
 from evenwater.web.authority import Https, prepare_https
 from evenwater.web.plain_door import PlainDoor
 from evenwater.web.trust import trust_app
+
+log = logging.getLogger("evenwater")
 
 EVERY_ADDRESS = frozenset({"0.0.0.0", "::"})
 
@@ -78,14 +84,14 @@ async def serve(
     settings: Settings, listener: socket.socket, clock: Callable[[], datetime], one_time_code: str | None
 ) -> None:
     """Serve until told to stop; with https, the plain door stands on the next port: trust, and the helpers' way in."""
-    logging.basicConfig(level=logging.INFO, format="%(asctime)s %(name)s: %(message)s")
-    logging.getLogger("uvicorn.error").setLevel(logging.WARNING)  # it announces each start and stop twice
+    set_up_log(json_lines=settings.json_lines)
     https = _https(settings, clock) if settings.https else None
     beside = bind(settings.host, listener.getsockname()[1] + 1) if https else None
     database = await open_database(settings)
     try:
         begun = await has_people(database)
         _greet(settings, listener, https, None if begun else one_time_code)
+        await _log_start(database)
         app = create_app(database, settings, clock, one_time_code, https)
         main = _server(app, https)
         ways = carriers(settings, database, clock, listener.getsockname()[1])
@@ -96,6 +102,7 @@ async def serve(
             tasks.create_task(WeatherClock(database, settings.weather_url, clock).run())
             tasks.create_task(delivery.run())
             tasks.create_task(_thin_daily(database, clock))
+            tasks.create_task(BackupClock(settings, clock).run())
             if https and beside:
                 tasks.create_task(_server(PlainDoor(app, trust_app(settings, https))).serve(sockets=[beside]))
                 tasks.create_task(_renew_daily(main, settings, clock))
@@ -103,6 +110,14 @@ async def serve(
         pass
     finally:
         await database.close()
+        log.info("stopped; everything that was confirmed is on the disk")
+
+
+async def _log_start(database: Database) -> None:
+    entries = counted(await last_seq(database), "entry", "entries")
+    people = counted(len(await person_names(database)), "person", "people")
+    number = await database.schema_number()
+    log.info("version %s serves %s of %s; its tables are number %d", __version__, entries, people, number)
 
 
 class _Stopped(Exception):
@@ -144,11 +159,11 @@ async def _renew_daily(server: uvicorn.Server, settings: Settings, clock: Callab
         try:
             https = _https(settings, clock)
         except Stop as stop:  # a full disk must not end a server that runs; there are weeks to see to it
-            logging.getLogger("evenwater").error("%s", stop)
+            log.error("%s", stop)
             continue
         if https.is_new and server.config.ssl is not None:
             server.config.ssl.load_cert_chain(https.certificate, https.key)
-            logging.getLogger("evenwater").info("the certificate was renewed; good until %s", https.good_until.date())
+            log.info("the certificate was renewed; good until %s", https.good_until.date())
 
 
 async def _thin_daily(database: Database, clock: Callable[[], datetime]) -> None:
@@ -157,7 +172,7 @@ async def _thin_daily(database: Database, clock: Callable[[], datetime]) -> None
         try:
             await thin(database, clock() - RAW_FOR)
         except (StorageError, sqlite3.Error) as error:  # tomorrow is soon enough
-            logging.getLogger("evenwater").error("old samples were not thinned: %s", error)
+            log.error("old samples were not thinned: %s", error)
         await asyncio.sleep(SECONDS_PER_DAY)
 
 
@@ -167,14 +182,21 @@ def _greet(settings: Settings, listener: socket.socket, https: Https | None, one
     host = f"[{name}]" if ":" in name else name
     scheme = "https" if https else "http"
     if settings.smtp is not None and is_loopback(settings.address(port)):
-        _say("links in its mail open on this machine alone: name the address phones reach it by with --public-url.")
-    _say(f"open {scheme}://{host}:{port} (data in {settings.data}); Ctrl-C ends it.")
+        text = "links in its mail open on this machine alone: name the address phones reach it by with --public-url."
+        _say(settings, text, warns="public_url")
+    address = f"{scheme}://{host}:{port}"
+    _say(settings, f"open {address} (data in {settings.data}); Ctrl-C ends it.", open=address, data=str(settings.data))
     if https:
-        _say(f"phones: first open http://{host}:{port + 1}/trust, which walks through trusting this server.")
-        _say(f"the fingerprint to compare there: {https.fingerprint}")
+        trust = f"http://{host}:{port + 1}/trust"
+        _say(settings, f"phones: first open {trust}, which walks through trusting this server.", trust=trust)
+        text = f"the fingerprint to compare there: {https.fingerprint}"
+        _say(settings, text, fingerprint=https.fingerprint)
     if one_time_code:
-        _say(f"to begin, type this code on the first page: {one_time_code}")
+        _say(settings, f"to begin, type this code on the first page: {one_time_code}", code=one_time_code)
 
 
-def _say(text: str) -> None:
-    print(f"evenwater: {text}", flush=True)
+def _say(settings: Settings, text: str, **facts: str) -> None:
+    if settings.json_lines:
+        say_json(facts)
+    else:
+        print(f"evenwater: {text}", flush=True)

@@ -9,6 +9,7 @@ from msgspec import Struct
 
 DATABASE_NAME = "evenwater.sqlite"
 PHOTO_ROOM_MB = 2000
+BACKUP_KEEP = 7
 SMTP_PASSWORD_NAME = "smtp-password"
 SMTP_PORTS = {"starttls": 587, "tls": 465, "none": 25}
 WEATHER_URL = "https://api.open-meteo.com/v1/forecast"
@@ -32,7 +33,8 @@ class Settings(Struct, frozen=True, kw_only=True):
     `example`: the data folder holds the invented pond, which opens with one tap on this machine. `weather_url`: the
     weather service, asked only for ponds that have switched it on. `photo_room_mb`: how much of the disk the
     household's photos may take. `public_url`: where people reach it from anywhere, as messages and links of helpers say
-    it; without one, by the first public name.
+    it; without one, by the first public name. `backup_to`: the folder a backup is put into once a day, of which the
+    newest `backup_keep` stay; none without a folder. `json_lines`: whether what it says while it runs is JSON.
     """
 
     data: Path
@@ -47,6 +49,9 @@ class Settings(Struct, frozen=True, kw_only=True):
     photo_room_mb: int = PHOTO_ROOM_MB
     public_url: str | None = None
     smtp: Smtp | None = None
+    backup_to: Path | None = None
+    backup_keep: int = BACKUP_KEEP
+    json_lines: bool = False
 
     @property
     def database(self) -> Path:

@@ -49,7 +49,7 @@ def add_commands(commands: Any) -> None:
         epilog=_BACKUP_EXAMPLES,
     )
     making.add_argument("--to", type=Path, required=True, metavar="FOLDER", help="where backups go: another disk")
-    making.add_argument("--keep", type=_at_least_one, metavar="N", help="drop all but the newest N in that folder")
+    making.add_argument("--keep", type=at_least_one, metavar="N", help="drop all but the newest N in that folder")
     making.add_argument("--untried", action="store_true", help="do not restore it aside and check it")
     making.add_argument("--gently", action="store_true", help="let everything else on this machine go first")
     add_data_options(making)
@@ -69,7 +69,8 @@ def add_commands(commands: Any) -> None:
     putting.set_defaults(act=_restore)
 
 
-def _at_least_one(text: str) -> int:
+def at_least_one(text: str) -> int:
+    """How many to keep, as it is typed."""
     number = int(text)
     if number < 1:
         raise argparse.ArgumentTypeError("keep at least 1")

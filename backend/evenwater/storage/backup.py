@@ -80,10 +80,16 @@ def backups_in(folder: Path) -> list[tuple[datetime, Path]]:
     """When each backup in a folder was made, by its name, the newest first; other files are none of ours."""
     if not folder.is_dir():
         return []
-    named = [(found[1], file) for file in folder.iterdir() if (found := _NAME.fullmatch(file.name))]
-    return sorted(
-        ((datetime.strptime(at, "%Y%m%dT%H%M%SZ").replace(tzinfo=UTC), file) for at, file in named), reverse=True
-    )
+    named = ((_made_at(file.name), file) for file in folder.iterdir())
+    return sorted(((at, file) for at, file in named if at is not None), reverse=True)
+
+
+def _made_at(name: str) -> datetime | None:
+    found = _NAME.fullmatch(name)
+    try:
+        return datetime.strptime(found[1], "%Y%m%dT%H%M%S%z") if found else None
+    except ValueError:
+        return None
 
 
 def keep_newest(folder: Path, keep: int) -> list[Path]:

@@ -6,6 +6,7 @@
 """
 
 import asyncio
+import logging
 import re
 import sqlite3
 import uuid
@@ -20,6 +21,8 @@ import aiosqlite
 from evenwater.storage.errors import NotOurs, StorageUnavailable
 
 Of = TypeVar("Of")
+
+_log = logging.getLogger("evenwater.storage")
 
 MIGRATIONS = Path(__file__).parent / "migrations"
 _PRAGMAS = "PRAGMA journal_mode=WAL; PRAGMA synchronous=FULL; PRAGMA foreign_keys=ON; PRAGMA busy_timeout=5000;"
@@ -127,6 +130,7 @@ class Database:
     async def begin_epoch(self) -> str:
         """Give the log a new identity; returns it."""
         epoch = uuid.uuid4().hex
+        _log.warning("the log begins a new epoch: every device sends again what it holds")
         async with self.transaction() as connection:
             await connection.execute("UPDATE meta SET value = ? WHERE key = 'epoch'", (epoch,))
         return epoch
@@ -173,3 +177,7 @@ async def _migrate(path: Path, connection: aiosqlite.Connection) -> None:
         extra = "" if have else f"INSERT INTO meta VALUES ('epoch', '{uuid.uuid4().hex}');"
         await connection.executescript(f"BEGIN;\n{script}\n{extra}\nPRAGMA user_version={number};\nCOMMIT;")
         have = number
+    if found and found != have:
+        _log.info(
+            "the tables were brought from number %d to %d; the file was copied aside before each step", found, have
+        )

@@ -1,0 +1,95 @@
+"""A backup a day while the server runs, made by a process of its own: what it packs and tries holds nobody up.
+
+It goes by when the newest backup in the folder was made, so a server that is restarted makes none too many. One that
+failed is tried again an hour later; every outcome stands in the log, in words.
+"""
+
+import asyncio
+import contextlib
+import logging
+import signal
+import sys
+from collections.abc import Callable
+from datetime import datetime, timedelta
+from typing import Any
+
+import msgspec
+
+from evenwater.commands.speaking import counted, size_text
+from evenwater.settings import Settings
+from evenwater.storage.backup import backups_in
+
+EVERY = timedelta(days=1)
+AGAIN_AFTER = timedelta(hours=1)
+_ENDS_WITHIN_S = 10
+_INTERRUPT = signal.SIGTERM if sys.platform == "win32" else signal.SIGINT
+log = logging.getLogger("evenwater.backup")
+
+
+class BackupClock:
+    """Makes the backups that the settings ask for."""
+
+    def __init__(self, settings: Settings, clock: Callable[[], datetime]) -> None:
+        self._settings = settings
+        self._clock = clock
+
+    async def run(self) -> None:
+        """For as long as the server runs."""
+        if self._settings.backup_to is None:
+            return
+        while True:
+            await asyncio.sleep(self._wait().total_seconds())
+            if not await self._made():
+                await asyncio.sleep(AGAIN_AFTER.total_seconds())
+
+    def _wait(self) -> timedelta:
+        """How long until the next one is due."""
+        assert self._settings.backup_to is not None
+        try:
+            newest = next(iter(backups_in(self._settings.backup_to)), None)
+        except OSError:  # the attempt itself will say what is in the way
+            return timedelta()
+        return max(newest[0] + EVERY - self._clock(), timedelta()) if newest else timedelta()
+
+    async def _made(self) -> bool:
+        try:
+            told = await self._told()
+        except OSError as error:
+            log.error("no backup was made: it cannot be started (%s)", error.strerror)
+            return False
+        if "problem" in told:
+            log.error("no backup was made: %s", told["problem"])
+            return False
+        held = f"{counted(told['entries'], 'entry', 'entries')} and {counted(told['photos'], 'photo')}"
+        log.info("backed up %s into %s (%s), restored aside and checked", held, told["file"], size_text(told["bytes"]))
+        if told["dropped"]:
+            log.info("older backups dropped: %s", ", ".join(told["dropped"]))
+        return True
+
+    async def _told(self) -> dict[str, Any]:
+        """What the command says of the backup it made; with "problem" when it made none."""
+        to, keep = str(self._settings.backup_to), str(self._settings.backup_keep)
+        command = [sys.executable, "-m", "evenwater.main", "backup", "--json", "--gently", "--to", to, "--keep", keep]
+        process = await asyncio.create_subprocess_exec(
+            *command, "--data", str(self._settings.data), stdout=asyncio.subprocess.PIPE, stderr=asyncio.subprocess.PIPE
+        )
+        try:
+            said, faults = await process.communicate()
+        except asyncio.CancelledError:
+            await _end(process)
+            raise
+        try:
+            return msgspec.json.decode(said, type=dict[str, Any])
+        except msgspec.MsgspecError:
+            last = faults.decode(errors="replace").strip().splitlines()[-1:]
+            return {"problem": f"the command ended with {process.returncode}: {' '.join(last)}"}
+
+
+async def _end(process: asyncio.subprocess.Process) -> None:
+    """Interrupt it, so that it leaves nothing half made, and wait for it a while."""
+    with contextlib.suppress(ProcessLookupError):
+        process.send_signal(_INTERRUPT)
+        try:
+            await asyncio.wait_for(process.communicate(), _ENDS_WITHIN_S)
+        except TimeoutError:
+            process.kill()

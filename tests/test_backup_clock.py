@@ -1,0 +1,100 @@
+"""A server that backs itself up: at once where no backup is a day young, then once a day; it says how it went."""
+
+import asyncio
+import json
+import logging
+import signal
+import sys
+from collections.abc import AsyncIterator
+from contextlib import asynccontextmanager
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+
+import pytest
+from conftest import START, Clock
+
+from evenwater.backup_clock import BackupClock
+from evenwater.main import run
+from evenwater.server_log import JsonLines
+from evenwater.settings import Settings
+from evenwater.storage.backup import backups_in
+
+
+@asynccontextmanager
+async def serving(data: Path, *more: str) -> AsyncIterator[asyncio.subprocess.Process]:
+    command = [sys.executable, "-m", "evenwater.main", "serve", "--port", "0", "--data", str(data), "--json", *more]
+    pipe = asyncio.subprocess.PIPE
+    server = await asyncio.create_subprocess_exec(*command, stdout=pipe, stderr=pipe, start_new_session=True)
+    try:
+        async with asyncio.timeout(120):
+            yield server
+    finally:
+        if server.returncode is None:
+            server.send_signal(signal.SIGTERM)
+        await server.communicate()
+
+
+async def heard(server: asyncio.subprocess.Process, of: str, says: str) -> dict[str, str]:
+    """The first line of a part of the server's log that says this."""
+    assert server.stderr is not None
+    while line := await server.stderr.readline():
+        told = json.loads(line)
+        if told["from"] == of and says in told["says"]:
+            return dict(told)
+    raise AssertionError(f"{of} never said {says!r}")
+
+
+async def test_it_is_made_and_tried_beside_the_server_and_not_again_on_the_same_day(tmp_path):
+    stick = tmp_path / "stick"
+    backup = ("--backup-to", str(stick), "--backup-keep", "2")
+    async with serving(tmp_path / "home", *backup) as server:
+        assert server.stdout is not None
+        opened = json.loads(await server.stdout.readline())
+        assert opened["open"].startswith("http://127.0.0.1:") and opened["data"] == str(tmp_path / "home")
+        told = await heard(server, "evenwater.backup", "restored aside and checked")
+        assert told["level"] == "info" and "0 entries and 0 photos" in told["says"]
+    ((made_at, file),) = backups_in(stick)
+    assert [one.name for one in stick.iterdir()] == [file.name]
+    assert abs(datetime.now(UTC) - made_at) < timedelta(minutes=5)
+    await asyncio.to_thread(run, ["restore", str(file), "--try"])
+    clock = BackupClock(Settings(data=tmp_path / "home", frontend=tmp_path, backup_to=stick), lambda: made_at)
+    assert clock._wait() == timedelta(days=1)
+
+
+async def test_one_that_cannot_be_made_is_told_in_words_and_the_server_goes_on(tmp_path):
+    (tmp_path / "stick").write_text("a file")
+    async with serving(tmp_path / "home", "--backup-to", str(tmp_path / "stick")) as server:
+        told = await heard(server, "evenwater.backup", "no backup was made")
+        assert told["level"] == "error" and "stick" in told["says"]
+        assert server.returncode is None
+
+
+async def test_a_server_that_ends_leaves_no_backup_half_made(tmp_path):
+    stick = tmp_path / "stick"
+    async with serving(tmp_path / "home", "--backup-to", str(stick)) as server:
+        await heard(server, "evenwater", "serves")
+    assert [one for one in (stick.iterdir() if stick.exists() else []) if ".part" in one.name] == []
+
+
+@pytest.mark.parametrize("name", ["evenwater-20269999T999999Z.zip", "evenwater-20261103T163000Z.bad", "other.zip"])
+def test_a_name_that_is_none_counts_for_no_backup(name, tmp_path):
+    (tmp_path / name).touch()
+    clock = BackupClock(Settings(data=tmp_path, frontend=tmp_path, backup_to=tmp_path), Clock())
+    assert clock._wait() == timedelta()
+
+
+def test_a_day_after_the_newest_the_next_is_due(tmp_path):
+    for hours in (30, 7):
+        (tmp_path / f"evenwater-{START - timedelta(hours=hours):%Y%m%dT%H%M%SZ}.zip").touch()
+    clock = BackupClock(Settings(data=tmp_path, frontend=tmp_path, backup_to=tmp_path), Clock())
+    assert clock._wait() == timedelta(hours=17)
+
+
+def test_a_line_of_the_log_says_what_and_how_serious_and_the_fault_behind_it():
+    try:
+        raise ValueError("behind it")
+    except ValueError:
+        record = logging.LogRecord("evenwater", logging.ERROR, "", 1, "not %s", ("kept",), sys.exc_info())
+    told = json.loads(JsonLines().format(record))
+    assert (told["level"], told["from"], told["says"]) == ("error", "evenwater", "not kept")
+    assert "behind it" in told["fault"]
