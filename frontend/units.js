@@ -15,6 +15,14 @@ export function volumeUnit(pond) {
   return VOLUMES[unit] ? { unit, per: VOLUMES[unit] } : { unit: "L", per: 1 };
 }
 
+/** How the weight of a fish is read; stored in grams. */
+export const MASSES = ["g", "lb oz"];
+
+/** @param {Pond|null|undefined} pond */
+export function massUnit(pond) {
+  return MASSES.find((unit) => unit === pond?.units?.mass) ?? "g";
+}
+
 /** A quantity with everything about it turned into the unit its keeper reads it in.
  * @param {Quantity} known @param {Pond|null|undefined} pond @returns {Shown} */
 export function inUnits(known, pond) {

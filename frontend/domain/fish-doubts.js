@@ -7,8 +7,10 @@
 export const TOTAL_PER_STANDARD = 1.2;
 /** @type {[number, number]} */
 const ANY_TOTAL_CM = [4, 100];
-/** Kilograms, pounds, ounces and a slip of the point, in grams. */
-const GRAMS = [1000, 453.59237, 28.349523125, 10, 0.1];
+/** What a weight may have been in instead: kilograms, pounds, ounces where grams are read; kilograms, ounces, grams
+ * where pounds are; and a slip of the point. @type {Record<string, number[]>} */
+const INSTEAD = { g: [1000, 453.59237, 28.349523125, 10, 0.1],
+  "lb oz": [1000 / 453.59237, 1 / 16, 1 / 453.59237, 10, 0.1] };
 
 /** @param {number} value @param {[number, number]} band */
 function inside(value, [low, high]) {
@@ -35,10 +37,11 @@ export function lengthDoubt(fish, cm, length_is) {
 }
 
 /** The same of a weight; `meant` in grams, of the units it may have been read in.
- * @param {FishState} fish @param {number} grams @returns {{meant: number[]}|null} */
-export function weightDoubt({ expect_weight_g }, grams) {
+ * @param {FishState} fish @param {number} grams @param {string} [unit] what the keeper reads
+ * @returns {{meant: number[]}|null} */
+export function weightDoubt({ expect_weight_g }, grams, unit = "g") {
   if (!expect_weight_g || inside(grams, expect_weight_g)) return null;
-  return { meant: GRAMS.map((per) => tidy(grams * per)).filter((one) => inside(one, expect_weight_g)) };
+  return { meant: INSTEAD[unit].map((per) => tidy(grams * per)).filter((one) => inside(one, expect_weight_g)) };
 }
 
 /** Without rounding dust. @param {number} value */

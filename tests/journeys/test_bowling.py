@@ -154,6 +154,28 @@ def test_pounds_typed_for_grams_are_asked_about(page: Page, keeper: Caller) -> N
     until(lambda: [one["weight_g"] for one in new_measures(keeper)] == [2948], "it is home", page)
 
 
+def test_where_pounds_are_read_they_are_typed_as_one_writes_them(home: Home, keeper: Caller, phone: Page) -> None:
+    keeper.keep(keeper.entry("set", target="pond", field="units", value={"mass": "lb oz"}, effective_from=None))
+    sign_in(phone)
+    begin(phone)
+    lift(phone, "Yuki")
+    weight = phone.get_by_role("textbox", name="Weight")
+    weight.fill("300 lb")
+    expect(phone.get_by_text("136,078 g")).to_be_visible()
+    press(phone, "Done, next fish")
+    expect(phone.get_by_role("alert")).to_have_text("Between 0.1 oz and 132 lb 4 oz.")
+    weight.fill("6 lb 20 oz")
+    press(phone, "Done, next fish")
+    wanted = "Pounds and ounces, such as 6 lb 4 oz, or 6.25 lb; 16 oz are a pound."
+    expect(phone.get_by_role("alert")).to_have_text(wanted)
+    weight.fill("100")
+    press(phone, "Done, next fish")
+    press(phone, "It is 6 lb 4 oz")
+    done(phone)
+    until(lambda: [one["weight_g"] for one in new_measures(keeper)] == [2835], "it is home", phone)
+    expect(phone.get_by_role("button", name=re.compile("^Yuki"))).to_contain_text("Done · 6 lb 4 oz")
+
+
 def test_the_same_fish_twice_is_asked_about_and_a_group_is_not(page: Page, keeper: Caller) -> None:
     lift(page, "Yuki")
     length(page).fill("55")

@@ -33,3 +33,40 @@ def test_first_aid_and_signs_are_said_in_homes_own_words(page: Page) -> None:
     assert words["words"]["kinds"]["signs"] == SIGN_WORDS
     assert fish["seenWords"]["signs_named"].keys() == SIGN_WORDS.keys()
     assert doubts["TOTAL_PER_STANDARD"] == TOTAL_PER_STANDARD
+
+
+MASSES = """async ([texts, unit]) => {
+  await import("/later.js");
+  const { parsedMass, mass } = (await import("/main.js")).modules["/pages/fish/fish-mass.js"];
+  return texts.map((text) => typeof text === "number" ? mass(text, unit) : parsedMass(text, unit));
+}"""
+POUND_G, OUNCE_G = 453.59237, 28.349523125
+
+
+def masses(page: Page, unit: str, *texts: str | float) -> list[Any]:
+    return page.evaluate(MASSES, [list(texts), unit])
+
+
+def test_a_weight_is_read_as_people_write_it(page: Page) -> None:
+    said = pytest.approx(6 * POUND_G + 4 * OUNCE_G)
+    ways = ("6 lb 4 oz", "6lb4oz", "6 lbs, 4", "6 4", "6.25", "6,25 lb", "100 oz", "6 Pounds 4 Ounces", " 6.25 lb ")
+    assert masses(page, "lb oz", *ways) == [said] * len(ways)
+    assert masses(page, "g", "6 lb 4 oz", "2800", "2.8 kg", "2800 g") == [said, 2800, pytest.approx(2800), 2800]
+
+
+def test_what_is_no_weight_is_none(page: Page) -> None:
+    for unit in ("g", "lb oz"):
+        wrong = masses(page, unit, "", "heavy", "6 lb 16 oz", "6.5 lb 4 oz", "1,250", "6 st", "lb", "6 lb 4 kg")
+        assert [one for one in wrong if one == one] == []
+    assert masses(page, "g", "6 4") != [pytest.approx(6 * POUND_G + 4 * OUNCE_G)]
+
+
+def test_a_weight_is_said_as_coarsely_as_a_scale_reads(page: Page) -> None:
+    assert masses(page, "lb oz", 120.0, 453.6, 2835.0, 14000.0, 900.0) == [
+        "4.2 oz",
+        "1 lb",
+        "6 lb 4 oz",
+        "30 lb 14 oz",
+        "2 lb",
+    ]
+    assert masses(page, "g", 12.34, 850.4, 2835.0, 14000.0) == ["12.3 g", "850 g", "2.84 kg", "14.0 kg"]

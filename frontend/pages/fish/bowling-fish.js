@@ -9,7 +9,8 @@ import { PhotoField } from "../../parts/photo-field.js";
 import { makeEntry, record } from "../../record.js";
 import { fullDate } from "../past/past-understood.js";
 import { LengthIs, measuredSays, WrongRow } from "./bowling-parts.js";
-import { aboutFish, lastLength, lengthSays, mass } from "./fish-says.js";
+import { mass, massText, massUnitHere, parsedMass } from "./fish-mass.js";
+import { aboutFish, lastLength, lengthSays } from "./fish-says.js";
 
 /** @typedef {import("./bowling-draft.js").Session} Session */
 /** @typedef {import("./bowling-draft.js").InBowl} InBowl */
@@ -17,7 +18,8 @@ import { aboutFish, lastLength, lengthSays, mass } from "./fish-says.js";
 
 const W = bowlWords;
 const LENGTH = { low: 1, high: 130, unit: "cm" };
-const WEIGHT = { low: 0.1, high: 60_000, unit: "g" };
+const WEIGHT = { low: 0.1, high: 60_000 };
+const TENTH_OUNCE_G = 2.83;
 /** Our own rule of thumb; a fish in little water runs short of air and warms up. */
 const LONG_S = 180;
 /** Longer than this no fish is in a bowl: the phone was off meanwhile. */
@@ -47,17 +49,18 @@ export function BowlFish({ pond, fish, session, bowl, change, before }) {
       <div class="pair"><button type="button" class="wide-button" onClick=${() => agree(true)}>${W.again}</button>
         <button type="button" class="plain-button" onClick=${leave}>${W.back}</button></div></div></main>`;
   }
-  const [cm, grams] = [parsed(bowl.length), parsed(bowl.weight)];
+  const unit = massUnitHere();
+  const [cm, grams] = [parsed(bowl.length), parsedMass(bowl.weight, unit)];
   const lengthKey = `${bowl.length}/${session.length_is}`;
   const odd = {
     length: bowl.length && kept.length !== lengthKey ? lengthDoubt(fish, cm, session.length_is) : null,
-    weight: bowl.weight && kept.weight !== bowl.weight ? weightDoubt(fish, grams) : null,
+    weight: bowl.weight && kept.weight !== bowl.weight ? weightDoubt(fish, grams, unit) : null,
   };
   const submit = async (/** @type {Event} */ event) => {
     event.preventDefault();
     const nothing = !bowl.length && !bowl.weight && !bowl.note.trim() && !bowl.photos.length && !bowl.checked.length;
     const found = { length: bowl.length ? rangeError(bowl.length, LENGTH) : "",
-      weight: bowl.weight ? rangeError(bowl.weight, WEIGHT) : "", all: nothing ? W.nothing : "" };
+      weight: bowl.weight ? massError(grams, unit) : "", all: nothing ? W.nothing : "" };
     fail(found);
     ask(true);
     showFirstError(/** @type {HTMLFormElement} */ (event.currentTarget));
@@ -81,13 +84,12 @@ export function BowlFish({ pond, fish, session, bowl, change, before }) {
         onKeep=${() => keep({ ...kept, length: lengthKey })} />`}
       <${LengthIs} length_is=${session.length_is} label=${W.length_as}
         onChoose=${(/** @type {"standard"|"total"} */ length_is) => change((now) => now && { ...now, length_is })} />
-      <${NumberField} label=${W.weight} unit="g" text=${bowl.weight} step=${10} decimals=${0} ...${WEIGHT}
-        start=${fish.weight_g ? Math.round(fish.weight_g.middle / 10) * 10 : 1000} error=${errors.weight}
-        hint=${W.weight_hint} onText=${(/** @type {string} */ weight) => set({ weight })} />
+      <${WeightField} fish=${fish} unit=${unit} grams=${grams} text=${bowl.weight} error=${errors.weight}
+        onText=${(/** @type {string} */ weight) => set({ weight })} />
       ${asks && !errors.weight && odd.weight && fish.expect_weight_g && html`<${Ask} meant=${odd.weight.meant}
-        says=${W.weight_odd(`${number(grams)} g`, mass(fish.expect_weight_g[0]), mass(fish.expect_weight_g[1]))}
-        now=${`${number(grams)} g`} unit=${(/** @type {number} */ one) => `${number(one)} g`}
-        onMeant=${(/** @type {number} */ one) => set({ weight: String(one) })}
+        says=${W.weight_odd(exactly(grams, unit), mass(fish.expect_weight_g[0]), mass(fish.expect_weight_g[1]))}
+        now=${exactly(grams, unit)} unit=${(/** @type {number} */ one) => exactly(one, unit)}
+        onMeant=${(/** @type {number} */ one) => set({ weight: massText(one, unit) })}
         onKeep=${() => keep({ ...kept, weight: bowl.weight })} />`}
       <${Parts} bowl=${bowl} set=${set} />
       <${TextField} label=${W.note} text=${bowl.note} lines=${2} maxlength=${2000}
@@ -99,13 +101,37 @@ export function BowlFish({ pond, fish, session, bowl, change, before }) {
     <${WrongRow} /></main>`;
 }
 
+/** Why a weight cannot be kept, with what would be right. @param {number} grams @param {string} unit */
+function massError(grams, unit) {
+  if (Number.isNaN(grams)) return unit === "g" ? W.weight_wanted : W.weight_wanted_lb;
+  const [low, high] = [unit === "g" ? WEIGHT.low : TENTH_OUNCE_G, WEIGHT.high];
+  return grams < low || grams > high ? W.weight_between(mass(low, unit), mass(high, unit)) : "";
+}
+
+/** To the gram, where the keeper reads grams. @param {number} grams @param {string} unit */
+function exactly(grams, unit) {
+  return unit === "g" ? `${number(grams)} g` : mass(grams, unit);
+}
+
+/** Grams by number, pounds and ounces as one writes them: then it says what they come to.
+ * @param {{fish: FishState, unit: string, grams: number, text: string, error: string,
+ *   onText: (text: string) => void}} props */
+function WeightField({ fish, unit, grams, text, error, onText }) {
+  const start = fish.weight_g ? Math.round(fish.weight_g.middle / 10) * 10 : 1000;
+  if (unit === "g") return html`<${NumberField} label=${W.weight} unit="g" text=${text} step=${10} decimals=${0}
+    ...${WEIGHT} start=${start} error=${error} hint=${W.weight_hint} onText=${onText} />`;
+  return html`<${TextField} label=${W.weight} unit=${unit} text=${text} error=${error} maxlength=${20}
+    hint=${grams > 0 ? `${number(Math.round(grams))} g` : W.weight_hint_lb} onText=${onText} />`;
+}
+
 /** What goes into the log. @param {FishState} fish @param {Session} session @param {InBowl} bowl */
 function measured(fish, { id, water_c, length_is }, { length, weight, note, photos, checked, found, since_ms }) {
   const bowl_s = Math.max(0, Math.round((Date.now() - since_ms) / 1000));
   const marks = checked.filter((part) => found[part]?.trim()).map((where) => ({ where, text: found[where].trim() }));
   return {
     fish: fish.id, session: id,
-    ...length ? { length_cm: parsed(length), length_is } : {}, ...weight ? { weight_g: parsed(weight) } : {},
+    ...length ? { length_cm: parsed(length), length_is } : {},
+    ...weight ? { weight_g: Math.round(parsedMass(weight) * 10) / 10 } : {},
     ...checked.length ? { checked } : {}, ...marks.length ? { found: marks } : {},
     ...water_c === null ? {} : { water_c }, ...bowl_s < LOST_S ? { bowl_s } : {},
     ...note.trim() ? { text: note.trim() } : {}, ...photos.length ? { photos } : {},

@@ -2,7 +2,8 @@
 import { html } from "../../ui.js";
 import { bowlWords, fishPageWords } from "../../words/fish-words.js";
 import { Icon } from "../../parts/icons.js";
-import { lengthSays, mass } from "./fish-says.js";
+import { mass } from "./fish-mass.js";
+import { lengthSays } from "./fish-says.js";
 
 /** @typedef {import("../../domain/types.js").Entry} Entry */
 

@@ -3,7 +3,7 @@ import { html } from "../../ui.js";
 import { number } from "../../formats.js";
 import { fishPageWords } from "../../words/fish-words.js";
 import { Workings } from "../../parts/workings.js";
-import { mass } from "./fish-says.js";
+import { mass } from "./fish-mass.js";
 
 /** @typedef {import("../../domain/fish-types.js").PondFish} PondFish */
 

@@ -1,18 +1,13 @@
 // How fish are said in a line: lengths, weights, what is known of one.
 import { number } from "../../formats.js";
 import { fishPageWords } from "../../words/fish-words.js";
+import { mass } from "./fish-mass.js";
 
 /** @typedef {import("../../domain/fish-types.js").FishState} FishState */
 /** @typedef {import("../../domain/fish-types.js").MeasureLine} MeasureLine */
 /** @typedef {import("../../domain/fish-types.js").Band} Band */
 
 const W = fishPageWords;
-
-/** "850 g", "3.2 kg": as coarse as a scale reads. @param {number} grams */
-export function mass(grams) {
-  if (grams < 1000) return `${number(grams < 20 ? Math.round(grams * 10) / 10 : Math.round(grams))} g`;
-  return `${number(grams / 1000, grams < 10_000 ? 2 : 1)} kg`;
-}
 
 /** "56 cm total". @param {MeasureLine} one */
 export function lengthSays({ length_cm, length_is }) {
