@@ -1,6 +1,6 @@
 // Photos: taken in from the camera or the gallery, kept on this device, sent in their own time, found again by sum.
 import { readPlace, writeMeta } from "./offline/local-db.js";
-import { NoPicture, reducePhoto } from "./offline/reduce-photo.js";
+import { NoPicture, reducePhoto, TooManyPixels } from "./offline/reduce-photo.js";
 import { makePhotoLane } from "./offline/photo-lane.js";
 import {
   dropBytes, dropPhotos, GONE, goneOf, isHeld, keepPhoto, putBackPhotos, readPhoto, readPhotos, storeHeldPhotos,
@@ -95,6 +95,7 @@ export async function takeIn(file) {
     await keep({ ...made, state: "picked", tries: 0, problem: null }, bytes);
     return { sum, why: "" };
   } catch (error) {
+    if (error instanceof TooManyPixels) return { sum: null, why: photoWords.too_many_pixels(file.name) };
     if (!(error instanceof NoPicture)) console.error(error);
     return { sum: null, why: photoWords.no_picture(file.name) };
   }

@@ -86,8 +86,8 @@ export function useStore() {
   return shown;
 }
 
-/** What is picked of the store: its part is drawn anew only when one of these is another. For what stands on a screen by
- * the hundred.
+/** What is picked of the store: its part is drawn anew only when one of these is another. For what stands on a screen
+ * by the hundred.
  * @template {any[]} Of @param {(now: State) => Of} pick @returns {Of} */
 export function usePicked(pick) {
   const [, again] = useState(0);

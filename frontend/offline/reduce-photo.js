@@ -1,68 +1,83 @@
-// Makes of a picture, as a camera or a gallery hands it over, one that a thin line can carry: upright, its longest side
-// 1600 pixels, a JPEG of some 300 kB, and nothing in it but what is seen. A small one for lists comes with it.
+// Makes a photo small enough to be sent, upright and without the camera's notes: it is drawn anew, so that nothing is
+// left of the file but what is seen. A small one for lists comes with it.
 //
-// Drawn by way of an image element: every browser of ours turns that one upright by what the camera noted, and whatever
-// it can show (HEIC on some phones), it can reduce.
+// - Away from the page where the browser can (photo-worker.js), else by way of an image element: every browser of ours
+//   turns that one upright by what the camera noted, and whatever it can show (HEIC on some phones), it can reduce.
+// - How many pixels it has is known before any is made: a file of a few kilobytes can claim gigabytes.
+import { drawPhoto } from "./draw-photo.js";
 
-const LONGEST_PX = 1600;
-const SMALL_PX = 320;
-const MOST_BYTES = 300_000;
-const SMALL_QUALITY = 0.7;
-/** Tried in this order until the bytes are few enough: (part of the longest side, quality). */
-const TRIES = [[1, 0.82], [1, 0.7], [1, 0.55], [0.75, 0.7], [0.75, 0.5], [0.5, 0.6], [0.35, 0.5]];
+/** More than any phone's camera takes by itself, and as much memory as a page may hope for. */
+const MOST_PIXELS = 120_000_000;
+const PATIENCE_MS = 60_000;
 
 /** The file is no picture, or none this browser can show. */
 export class NoPicture extends Error {}
+/** Drawing it would take more memory than a phone has. */
+export class TooManyPixels extends Error {}
 
-/** @typedef {{bytes: ArrayBuffer, small: ArrayBuffer, width_px: number, height_px: number}} Reduced   both JPEG */
+/** @typedef {import("./draw-photo.js").Reduced} Reduced */
 
-/** @param {Blob} file @returns {Promise<Reduced>} throws NoPicture */
+/** @param {Blob} file @returns {Promise<Reduced>} throws NoPicture, TooManyPixels */
 export async function reducePhoto(file) {
   const url = URL.createObjectURL(file);
   try {
-    const image = new Image();
-    image.src = url;
-    await image.decode().catch(() => { throw new NoPicture(); });
-    if (!image.naturalWidth || !image.naturalHeight) throw new NoPicture();
-    const { bytes, canvas } = await fewEnough(image);
-    const small = await asJpeg(drawn(image, SMALL_PX), SMALL_QUALITY);
-    return { bytes, small, width_px: canvas.width, height_px: canvas.height };
+    const image = await opened(url);
+    if (image.naturalWidth * image.naturalHeight > MOST_PIXELS) throw new TooManyPixels();
+    return await aside(file) ?? await onThePage(image);
   } finally {
     URL.revokeObjectURL(url);
   }
 }
 
-/** @param {HTMLImageElement} image */
-async function fewEnough(image) {
-  for (const [part, quality] of TRIES) {
-    const canvas = drawn(image, LONGEST_PX * part);
-    const bytes = await asJpeg(canvas, quality);
-    if (bytes.byteLength <= MOST_BYTES) return { bytes, canvas };
+/** Its size is known, its pixels are not yet drawn. @param {string} url @returns {Promise<HTMLImageElement>} */
+async function opened(url) {
+  const image = new Image();
+  await new Promise((done, fail) => {
+    image.onload = done;
+    image.onerror = () => fail(new NoPicture());
+    image.src = url;
+  });
+  if (!image.naturalWidth || !image.naturalHeight) throw new NoPicture();
+  return image;
+}
+
+/** @type {Worker|null|undefined} null: this browser has none that can */
+let worker;
+
+/** @param {Blob} file @returns {Promise<Reduced|null>} null: not to be had this way */
+async function aside(file) {
+  if (worker === undefined) worker = hired();
+  const at_work = worker;
+  if (!at_work) return null;
+  const { port1, port2 } = new MessageChannel();
+  const answer = await new Promise((tell) => {
+    port1.onmessage = ({ data }) => tell(data);
+    at_work.addEventListener("error", () => tell(undefined), { once: true });
+    setTimeout(tell, PATIENCE_MS);
+    at_work.postMessage({ file }, [port2]);
+  });
+  port1.close();
+  if (answer === undefined && worker === at_work) {
+    at_work.terminate();
+    worker = null;
   }
-  throw new NoPicture();
+  return answer ?? null;
 }
 
-/** @param {HTMLImageElement} image @param {number} longest_px never made larger than it is */
-function drawn(image, longest_px) {
-  const { naturalWidth: width, naturalHeight: height } = image;
-  const scale = Math.min(1, longest_px / Math.max(width, height));
-  const canvas = document.createElement("canvas");
-  canvas.width = Math.max(1, Math.round(width * scale));
-  canvas.height = Math.max(1, Math.round(height * scale));
-  const context = canvas.getContext("2d");
-  if (!context) throw new NoPicture();
-  // What is see-through would come out black.
-  context.fillStyle = "white";
-  context.fillRect(0, 0, canvas.width, canvas.height);
-  context.imageSmoothingQuality = "high";
-  context.drawImage(image, 0, 0, canvas.width, canvas.height);
-  return canvas;
+function hired() {
+  try {
+    return typeof OffscreenCanvas === "undefined" ? null : new Worker("/photo-worker.js", { type: "module" });
+  } catch {
+    return null;
+  }
 }
 
-/** @param {HTMLCanvasElement} canvas @param {number} quality @returns {Promise<ArrayBuffer>} */
-async function asJpeg(canvas, quality) {
-  const blob = await new Promise((tell) => { canvas.toBlob(tell, "image/jpeg", quality); });
-  // A browser short of memory hands back nothing.
-  if (!(blob instanceof Blob)) throw new NoPicture();
-  return new Response(blob).arrayBuffer();
+/** @param {HTMLImageElement} image @returns {Promise<Reduced>} */
+async function onThePage(image) {
+  await image.decode().catch(() => { throw new NoPicture(); });
+  const size = { width: image.naturalWidth, height: image.naturalHeight };
+  const made = await drawPhoto(image, size, (width, height) =>
+    Object.assign(document.createElement("canvas"), { width, height }));
+  if (!made) throw new NoPicture();
+  return made;
 }

@@ -1,12 +1,12 @@
 // A part of a page whose code comes with the second script; until then its place is empty.
 import { html, useEffect } from "../ui.js";
 import { fetchLater, laterPage } from "../later-pages.js";
-import { useStore } from "../store.js";
+import { usePicked } from "../store.js";
 import { words } from "../words.js";
 
 /** @param {{name: string, [more: string]: any}} props */
 export function LaterPart({ name, ...props }) {
-  const { later } = useStore();
+  const [later] = usePicked((now) => [now.later]);
   useEffect(fetchLater, []);
   const Part = laterPage(name);
   if (Part) return html`<${Part} ...${props} />`;

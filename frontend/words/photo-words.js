@@ -9,6 +9,8 @@ export const photoWords = {
   take_out_nth: (n) => `take out: photo ${n}`,
   full_entry: (most) => `No more than ${most} photos go with one entry.`,
   no_picture: (name) => `${name || "That file"} is not a picture this phone can show. A photo as JPEG or PNG would do.`,
+  too_many_pixels: (name) => `${name || "That picture"} has more pixels than a phone can take in: over 120 million. `
+    + "A smaller one would do.",
   storage_full:
     "The phone's storage is full. The photo stays in this page's memory: keep it open until the photo is sent.",
   storage_broken:

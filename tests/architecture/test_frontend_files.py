@@ -152,7 +152,7 @@ def test_imports_point_one_way(file: Path) -> None:
 
 
 def test_every_module_is_reached_from_the_start() -> None:
-    reached, ahead = set[str](), ["main.js", "later.js"]
+    reached, ahead = set[str](), ["main.js", "later.js", "photo-worker.js"]
     while ahead:
         here = ahead.pop()
         if here not in reached:

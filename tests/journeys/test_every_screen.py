@@ -22,14 +22,14 @@ from playwright.sync_api import Browser, Page, Playwright, expect
 VENDOR = Path(__file__).with_name("vendor")
 AXE = VENDOR / "axe.min.js"
 RUN_AXE = """async (options) => {
-  const { violations } = await axe.run(document, options);
+  const { violations } = await axe.run(document, options ?? {});
   return violations.map(({ id, help, nodes }) => `${id}: ${help}: ${nodes.map(({ html }) => html).join(" ")}`);
 }"""
 # The second theme draws the same elements in other colours, and only rules about colour can answer otherwise.
 RULES = {"light": {"rules": {"target-size": {"enabled": True}}}, "dark": {"runOnly": ["cat.color"]}}
 # What can be worked, of which a group of radio buttons is one stop. Each is noted as Tab comes to it.
 WATCH_TAB = """() => {
-  const worked = "a[href], button:enabled, input:enabled, select, textarea, summary";
+  const worked = "a[href], button:enabled:not([tabindex='-1']), input:enabled, select, textarea, summary";
   const oneOfGroup = (element) => element.type !== "radio" || element.checked;
   const all = [...document.querySelectorAll(worked)].filter((one) => one.checkVisibility() && oneOfGroup(one));
   const unreached = new Set(all);

@@ -81,4 +81,5 @@ def test_the_app_has_no_module_that_nothing_imports() -> None:
     }  # workers, a classic script, types only
     sources = {"/" + file.relative_to(folder).as_posix(): file.read_text("utf-8") for file in folder.rglob("*.js")}
     script = joined_modules(sources, "/main.js") + joined_modules(sources, "/later.js", after="/main.js")
+    script += joined_modules(sources, "/photo-worker.js")
     assert [path for path in sources if path not in apart and f"modules[{json.dumps(path)}] = " not in script] == []

@@ -5,7 +5,7 @@ change in any file makes a new worker, and a file spoilt on the way (a hotel's s
 
 Nothing is built beforehand: what goes out is the folder as it is when the server starts, less comments and indents,
 which half of a phone's first load would be otherwise, and with the modules in two scripts (see joining):
-what the round needs, and what comes later.
+what the round needs, and what comes later. A third runs beside the page.
 """
 
 import base64
@@ -33,6 +33,7 @@ MAIN = "/main.js"
 LATER = "/later.js"
 STYLES = "/styles/screen.css"
 LATER_STYLES = "/styles/later.css"
+PHOTO_WORKER = "/photo-worker.js"
 WORKER = "/sw.js"
 _NOT_SERVED = frozenset({"jsconfig.json", "README.md"})
 _NOT_IN_WORKER = frozenset({WORKER, "/sw-retire.js"})
@@ -71,7 +72,8 @@ def _loaded(folder: Path, found: tuple[tuple[Path, int, int], ...]) -> dict[str,
 
 
 def _join(files: dict[str, bytes]) -> None:
-    """Put every module into the script the page begins with or the one that comes later, the sheets likewise.
+    """Put every module into the script the page begins with or the one that comes later, the sheets likewise; what works
+    aside of the page gets a script of its own.
 
     The first script knows the sums of what comes later, so that a page never runs on files of two builds.
     """
@@ -86,6 +88,8 @@ def _join(files: dict[str, bytes]) -> None:
         for path in modules:
             del files[path]
         main = joined_modules(modules, MAIN)
+        if PHOTO_WORKER in modules:
+            files[PHOTO_WORKER] = joined_modules(modules, PHOTO_WORKER).encode()
         if LATER in modules:
             files[LATER] = joined_modules(modules, LATER, after=MAIN).encode()
             main = main.replace("__LATER__", _sum(files[LATER]))

@@ -21,7 +21,7 @@ _OF_A_PAGE = [
 # Governed by the page that loads them; with the page's headers on each, a first load is half headers. A worker's script
 # stands for itself.
 _GOVERNED_BY_A_PAGE = (b"text/javascript", b"text/css")
-_WORKERS = frozenset({"/sw.js", "/sw-retire.js"})
+_WORKERS = frozenset({"/sw.js", "/sw-retire.js", "/photo-worker.js"})
 
 
 def with_headers(send: Send, path: str, cookies: list[bytes]) -> Send:
