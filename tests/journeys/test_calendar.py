@@ -14,7 +14,7 @@ NEXT_MORNING = datetime(2026, 11, 25, 8, 30, tzinfo=ZONE)
 
 
 def the_day(page: Page, date: str) -> Locator:
-    return page.get_by_role("navigation", name="Days").get_by_role("button", name=re.compile(f"^{date}"))
+    return page.get_by_role("toolbar", name="Days").get_by_role("button", name=re.compile(f"^{date}"))
 
 
 def test_a_day_gone_by_stands_as_it_was_shown_with_what_became_of_each_job(

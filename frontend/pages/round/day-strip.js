@@ -1,4 +1,5 @@
-// Two weeks back and two ahead: how each day went, or how much it will ask.
+// Two weeks back and two ahead: how each day went, or how much it will ask. One stop of the Tab key, the arrows go
+// from day to day.
 import { html, classes, useEffect, useMemo, useRef } from "../../ui.js";
 import { addDays } from "../../domain/civil.js";
 import { dayParts } from "../../formats.js";
@@ -21,18 +22,27 @@ export function DayStrip({ today, shown, now_ms, onPick }) {
     strip.current.scrollLeft = here.offsetLeft - strip.current.clientWidth / 2 + here.clientWidth / 2;
   }, [shown, today]);
   const dates = useMemo(() => Array.from({ length: BACK + AHEAD + 1 }, (_, n) => addDays(today, n - BACK)), [today]);
+  const stop = dates.includes(shown) ? shown : today;
   const went = useMemo(() => new Map(dates.filter((date) => date < today).map((date) =>
     [date, dayGoneBy(plan, seen, date, now_ms)])), [dates, plan, seen]);
-  return html`<nav class="day-strip" ref=${strip} aria-label=${words.round.days}>
+  const move = (/** @type {KeyboardEvent} */ event) => {
+    const days = /** @type {HTMLElement[]} */ ([...strip.current?.children ?? []]);
+    const at = days.indexOf(/** @type {HTMLElement} */ (document.activeElement));
+    const to = { ArrowLeft: at - 1, ArrowRight: at + 1, Home: 0, End: days.length - 1 }[event.key];
+    if (to === undefined || !days[to]) return;
+    event.preventDefault();
+    days[to].focus();
+  };
+  return html`<div class="day-strip" ref=${strip} role="toolbar" aria-label=${words.round.days} onKeyDown=${move}>
     ${dates.map((date) => {
       const { weekday, day, month } = dayParts(date);
       return html`<button key=${date} type="button" class=${classes("day", date === today && "today")}
-        aria-current=${date === shown ? "date" : undefined}
+        aria-current=${date === shown ? "date" : undefined} tabindex=${date === stop ? 0 : -1}
         onClick=${() => onPick(date)}><span>${weekday} </span><b>${day}</b>
         <span class="unseen"> ${month}</span>
         ${date < today ? html`<${Went} went=${went.get(date)} />` : html`<${Asks} date=${date} />`}</button>`;
     })}
-  </nav>`;
+  </div>`;
 }
 
 /** @param {{went?: import("./round-view.js").DayGoneBy}} props */
