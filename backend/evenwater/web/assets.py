@@ -72,8 +72,9 @@ def _loaded(folder: Path, found: tuple[tuple[Path, int, int], ...]) -> dict[str,
 
 
 def _join(files: dict[str, bytes]) -> None:
-    """Put every module into the script the page begins with or the one that comes later, the sheets likewise; what works
-    aside of the page gets a script of its own.
+    """Put every module into the script the page begins with or the one that comes later, the sheets likewise.
+
+    What works beside the page gets a script of its own.
 
     The first script knows the sums of what comes later, so that a page never runs on files of two builds.
     """
