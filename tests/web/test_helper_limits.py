@@ -34,6 +34,18 @@ async def test_a_trial_round_and_a_flood_tell_nobody_more_than_they_must(jo, hou
     assert "199 more of the last days were not taken either" in notice["text"]
 
 
+async def test_a_link_in_wrong_hands_fills_no_disk(jo, household, writer):
+    now = household.now
+    for _ in range(2):
+        notes = [jo.entry("note", now, text="x" * 50) for _ in range(300)]
+        answers = await jo.verdicts(*notes, now=now)
+    assert answers == ["accepted"] * 200 + ["too_many"] * 100
+    assert await writer.verdicts(writer.entry("note", now, text="Kim is busy"), now=now) == ["accepted"]
+    household.later(days=1, minutes=1)
+    tomorrow = jo.entry("note", household.now, text="All quiet")
+    assert await jo.verdicts(tomorrow, now=household.now) == ["accepted"]
+
+
 async def test_what_belongs_to_the_round_is_taken(jo, household):
     now = household.now
     entries = [

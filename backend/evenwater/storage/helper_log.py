@@ -68,6 +68,16 @@ async def own_of(database: Database, ids: Sequence[str]) -> dict[str, Own]:
     return {row[0]: Own(row[1], date.fromisoformat(row[2]), row[3]) for row in rows}
 
 
+async def kept_since(database: Database, author: str, since: datetime) -> int:
+    """How many entries of somebody came since then; of the last thousands, which is as far as a limit asks."""
+    [(count,)] = await database.reader.execute_fetchall(
+        "SELECT count(*) FROM (SELECT author, received_at FROM entry ORDER BY seq DESC LIMIT 5000)"
+        " WHERE author = ? AND received_at > ?",
+        (author, in_text(since)),
+    )
+    return int(count)
+
+
 async def mark_late(database: Database, hand_over: str, ids: Sequence[str], now: datetime) -> None:
     """Write down that these entries came after the last day."""
     async with database.transaction() as connection:

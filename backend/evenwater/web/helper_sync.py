@@ -6,9 +6,9 @@
 """
 
 from collections.abc import Sequence
-from datetime import datetime
+from datetime import datetime, timedelta
 
-from evenwater.domain.away.allowed import Given, Own, check_allowed, given_by
+from evenwater.domain.away.allowed import MOST_IN_A_DAY, Given, Own, TooMany, check_allowed, given_by
 from evenwater.domain.away.scope import Scope
 from evenwater.domain.entries import Reading, TakeBack, Tick
 from evenwater.domain.errors import DomainError
@@ -16,7 +16,7 @@ from evenwater.domain.fold import Known
 from evenwater.domain.rounds.heard.notices import NotTaken
 from evenwater.storage.database import Database
 from evenwater.storage.entry_log import Arrival, Kept, LoggedContent, Postponed
-from evenwater.storage.helper_log import keep_refused, mark_late, own_of, page_for
+from evenwater.storage.helper_log import keep_refused, kept_since, mark_late, own_of, page_for
 from evenwater.web.sync_records import Verdict, refused
 
 Read = Arrival | Postponed | Verdict
@@ -33,7 +33,11 @@ async def judged(database: Database, scope: Scope, known: Known, read: Sequence[
     # Grows as it goes: what this call adds may be taken back by it.
     here = await own_of(database, [*(entry.id for entry in arrivals), *targets])
     given = given_by(((one.entry, one.on) for one in known.facts), scope.helper.id)
-    answered = [_judged(one, scope, given, here) for one in read]
+    room = MOST_IN_A_DAY - await kept_since(database, scope.helper.id, now - timedelta(days=1))
+    answered: list[Read] = []
+    for one in read:
+        answered.append(_judged(one, scope, given, here, room > 0))
+        room -= isinstance(answered[-1], Arrival)
     if not_taken := [told for pair in zip(read, answered, strict=True) if (told := _not_taken(*pair, scope))]:
         await keep_refused(database, not_taken, now)
     return answered
@@ -49,13 +53,15 @@ def _not_taken(sent: Read, answer: Read, scope: Scope) -> NotTaken | None:
     return NotTaken(entry.id, scope.hand_over.id, scope.helper.id, entry.pond, sent.placed.at, answer.what or "")
 
 
-def _judged(one: Read, scope: Scope, given: Given, known: dict[str, Own]) -> Read:
+def _judged(one: Read, scope: Scope, given: Given, known: dict[str, Own], is_room: bool) -> Read:
     if isinstance(one, Postponed):
         return _newer(one)
     if isinstance(one, Verdict) or one.entry.id in known:
         return one
     entry, on = one.entry, one.placed.on
     try:
+        if not is_room:
+            raise TooMany
         check_allowed(entry, on, scope, given, known)
     except DomainError as error:
         return refused(entry.id, error)

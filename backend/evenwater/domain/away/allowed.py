@@ -28,6 +28,7 @@ from evenwater.domain.errors import DomainError
 
 _ANYWHERE = Look | Note | WaterRunning | Power
 _SLACK_G = 1e-6
+MOST_IN_A_DAY = 500
 
 
 class NotForHelpers(DomainError):
@@ -40,6 +41,17 @@ class TooMuch(DomainError):
     """More than the ceiling."""
 
     code = "above_ceiling"
+
+
+class TooMany(DomainError):
+    """More entries in a day than anybody can write down: a fault, or a link in wrong hands."""
+
+    code = "too_many"
+
+    def __init__(self) -> None:
+        super().__init__(
+            f"{MOST_IN_A_DAY} entries of a helper in 24 hours are taken, no more", where="id", right="ring the keeper"
+        )
 
 
 class NotTheirDay(DomainError):
