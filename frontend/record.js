@@ -23,7 +23,7 @@ export function whenRecorded(listener) {
 /** The pond's zone, or this device's while no pond is known. @param {string} [pond] */
 export function zoneOf(pond) {
   const { plan } = get();
-  const known = plan?.ponds.find((one) => one.id === pond)?.zone ?? plan?.zone;
+  const known = plan?.ponds.find((one) => one.id === pond)?.zone ?? (plan?.ponds.length ? plan.zone : null);
   return known ?? Intl.DateTimeFormat().resolvedOptions().timeZone;
 }
 

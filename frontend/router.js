@@ -4,7 +4,7 @@ import { useEffect, useState } from "./ui.js";
 import { words } from "./words.js";
 
 const PAGES = new Set(["round", "water", "warmth", "fish", "past", "book", "jobs", "kit", "changes", "scores", "year",
-  "device", "pond", "sign-in", "hand-overs", "reach", "h", "things"]);
+  "device", "pond", "to-tell", "sign-in", "hand-overs", "reach", "h", "things"]);
 
 /** @typedef {{page: string, query: URLSearchParams}} Place */
 
@@ -28,6 +28,12 @@ export function go(to, saved = false) {
   history.pushState(null, "", to);
   dispatchEvent(new Event("popstate"));
   scrollTo(0, 0);
+}
+
+/** Where a form goes back to: the page that led to it, where the address names one. @param {string} back else */
+export function cameFrom(back) {
+  const from = new URLSearchParams(location.search).get("from") ?? "";
+  return PAGES.has(from) ? `/${from}` : back;
 }
 
 /** Follow a link inside the app without leaving the page. @param {MouseEvent} event */

@@ -192,6 +192,9 @@
  * @property {number} [quarantine_days]
  * @property {number} [water_running_limit_min]
  * @property {string[]} [on_duty]           ids of people: who hears first, then the next
+ * @property {number|null} [source_kh_dkh]
+ * @property {{name: string, tel: string}[]} [ring]
+ * @property {string[]} [left_untold]       questions about it that the keeper leaves, by name
  */
 
 /**
@@ -229,8 +232,7 @@
  */
 
 /** @typedef {{id: string, name: string, kind: string, place: string|null, fitted_on: string|null,
- *   hours_per_day: number,
- *   flow_l_per_day: number|null, spares: number}} KitItem */
+ *   hours_per_day: number, flow_l_per_day: number|null, spares: number}} KitItem */
 
 /**
  * @typedef {{of: string, title: string, found: "longer"|"shorter"|"higher"|"lower"|"no_difference"|"too_early"|
@@ -263,9 +265,8 @@
  * `usual`: outside it another unit is asked about; `others`: value in that unit = value × per + offset; `points`:
  * where it can be measured, anywhere when not said; `shown_in`: the unit it is read in where nobody chose one */
 
-/** @typedef {"in_range"|"drifting"|"act_now"|"not_known"} Answer */
-
 /**
+ * @typedef {"in_range"|"drifting"|"act_now"|"not_known"} Answer
  * @typedef {object} Judged       the answer to the latest reading, or to a number worked out from several
  * @property {string} quantity
  * @property {string} point
@@ -337,7 +338,6 @@
 /**
  * @typedef {[string, number, number, number][]} Fan   (at, low, middle, high) [°C]
  * @typedef {[string, number][]} Line                  (at, °C)
- *
  * @typedef {object} Tonight      the water until past the next dawn, covered and open, and as planned
  * @property {string} dawn_at
  * @property {Fan} covered

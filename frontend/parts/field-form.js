@@ -1,6 +1,6 @@
 // A page that is one form: fields by section, each checked by its own limits, what changed handed on as values.
 import { html, classes, useId, useRef, useState } from "../ui.js";
-import { useHalfTyped } from "../router.js";
+import { cameFrom, useHalfTyped } from "../router.js";
 import { words } from "../words.js";
 import { showFirstError, TextField } from "./fields.js";
 import { problems, rowCount, rowFields, rowOwn, seenFields, valuesOf, withRows } from "./form-values.js";
@@ -12,11 +12,12 @@ import { PhotoField } from "./photo-field.js";
  *   set: (name: string) => (text: string) => void, change: (texts: Record<string, string>) => void}} Filling */
 
 /**
- * @param {{title: string, hint?: string, sections: Section[], before: Record<string, string>, back?: string,
- *   save?: string, children?: any,
+ * @param {{title: string, hint?: string, sections: Section[]|((texts: Record<string, string>) => Section[]),
+ *   before: Record<string, string>, back?: string, save?: string, children?: any,
  *   derive?: (texts: Record<string, string>, name: string, before: Record<string, string>) => Record<string, string>,
  *   check?: (values: Record<string, any>) => Record<string, string>, said?: (texts: Record<string, string>) => string,
  *   onSave: (values: Record<string, any>, changed: string[]) => void}} props
+ *   `sections`: or what makes them of what is typed; `back`: where to without saving, "" for nowhere;
  *   `derive`: texts that follow from the one just typed; `said`: what to say of them all; `check`: what no field alone
  *   can know, by field. A list that changed is named in `changed` by its own name, whatever changed in it.
  */
@@ -24,7 +25,8 @@ export function FieldForm({ title, hint, sections, before, back = "/water", save
   const [texts, type] = useState(before);
   const [errors, fail] = useState(/** @type {Record<string, string>} */ ({}));
   const isSeen = (/** @type {Field|Section} */ { where }) => where?.(texts) ?? true;
-  const shown = sections.filter(isSeen).map((one) => ({ ...one, fields: one.fields.filter(isSeen) }));
+  const all = typeof sections === "function" ? sections(texts) : sections;
+  const shown = all.filter(isSeen).map((one) => ({ ...one, fields: one.fields.filter(isSeen) }));
   const fields = seenFields(shown, texts);
   const differs = (/** @type {string} */ name) => (texts[name] ?? "").trim() !== (before[name] ?? "");
   const lists = shown.flatMap(({ rows }) => rows?.name ?? []);
@@ -53,10 +55,11 @@ export function FieldForm({ title, hint, sections, before, back = "/water", save
   return html`<main class="page">
     <header class="page-head"><div><h1>${title}</h1>${hint && html`<p class="quiet">${hint}</p>`}</div></header>
     <form class="form" onSubmit=${submit} novalidate>
-      ${shown.map((section) => html`<${OneSection} key=${section.title} section=${section} filling=${filling} />`)}
+      ${shown.map((section, n) => html`<${OneSection} key=${section.title ?? n} section=${section}
+        filling=${filling} />`)}
       <p class="field-more" role="status">${more.said?.(texts)}</p>${more.children}
       <div class="pair"><button type="submit" class="wide-button">${save}</button>
-        <a class="plain-button" href=${back}>${words.card.cancel}</a></div>
+        ${back && html`<a class="plain-button" href=${cameFrom(back)}>${words.card.cancel}</a>`}</div>
     </form>
   </main>`;
 }
@@ -85,7 +88,7 @@ function OneField({ field, filling: { texts, errors, set } }) {
   const text = texts[name] ?? "";
   if (kind === "kept") return null;
   const shared = { field, text, onText: set(name), error: errors[name] };
-  if (kind === "many") return html`<${Many} ...${shared} />`;
+  if (kind === "many" || kind === "one") return html`<${Many} ...${shared} />`;
   if (kind === "photo") return html`<${OnePhoto} ...${shared} />`;
   if (field.options) return html`<${Pick} ...${shared} />`;
   const inputmode = kind === "tel" ? "tel" : kind || low < 0 ? "text" : "decimal";
@@ -108,10 +111,10 @@ function Pick({ field, text, onText, error }) {
     </select><span id=${`${id}-more`} class="field-more" role=${error ? "alert" : undefined}>${error}</span></p>`;
 }
 
-/** Any of several, each a button that stays pressed. @param {Chosen} props */
+/** Any of several, or one of them, each a button that stays pressed. @param {Chosen} props */
 function Many({ field, text, onText, error }) {
   const [options, chosen] = [field.options ?? {}, new Set(text.split(","))];
-  const flip = (/** @type {string} */ value) => onText(Object.keys(options)
+  const flip = (/** @type {string} */ value) => onText(field.kind === "one" ? value : Object.keys(options)
     .filter((one) => (one === value) !== chosen.has(one)).join(","));
   return html`<div class="many" role="group" aria-label=${field.label}><p>${field.label}
       ${" "}<span class="unit">${field.hint}</span></p>

@@ -8,8 +8,8 @@ import { rangeError } from "./fields.js";
  * @typedef {object} Field      a number in `unit` unless it has a kind; stored = (typed - offset) / per
  * @property {string} name
  * @property {string} label
- * @property {"text"|"time"|"date"|"tel"|"many"|"photo"|"kept"} [kind]   "many": any of its options; "photo": the sum of
- *   one; "kept": goes along unseen
+ * @property {"text"|"time"|"date"|"tel"|"many"|"one"|"photo"|"kept"} [kind]   "many": any of its options, "one": one of
+ *   them, all in sight; "photo": the sum of one; "kept": goes along unseen
  * @property {string} [unit]
  * @property {number} [low]      in `unit`
  * @property {number} [high]

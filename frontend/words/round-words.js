@@ -30,6 +30,8 @@ export const roundWords = {
   done: (/** @type {number} */ n) => `${n} done`,
   missed: (/** @type {number} */ n) => `${n} missed`,
   also_recorded: "Also recorded",
+  to_tell: (n) => (n === 1 ? "One thing I do not know yet" : `${n} things I do not know yet`),
+  to_tell_hint: "what each would be good for",
   year: "The year on one page",
   year_hint: "seasonal work, and when it was done last year",
 

@@ -1,8 +1,8 @@
 // How the pond book tells what was set: fields by the names their forms give them, units by the ends of names.
 import { kitWords } from "./kit-words.js";
 import { jobsWords, whenWords } from "./jobs-words.js";
+import { startWords } from "./start-words.js";
 import { warmthFormWords } from "./warmth-form-words.js";
-import { words } from "../words.js";
 
 const J = jobsWords;
 const T = warmthFormWords;
@@ -31,15 +31,15 @@ export const settingWords = {
     act_above: "act now above",
   },
   pond: {
-    volume_l: words.pond.volume, capful_g: words.pond.capful, kh_target_dkh: words.pond.target, zone: words.pond.zone,
-    source_kh_dkh: words.pond.source_kh, inflow_l_per_day: words.pond.inflow, kh_kit_step_dkh: words.pond.kit_step,
-    substance: words.pond.substance, ring: "whom to ring", shell: T.titles.walls, cover: T.cover, heater: T.heater,
+    volume_l: startWords.volume, capful_g: startWords.capful, kh_target_dkh: startWords.target, zone: startWords.zone,
+    source_kh_dkh: startWords.source_kh, inflow_l_per_day: startWords.inflow, kh_kit_step_dkh: startWords.kit_step,
+    substance: startWords.substance, ring: "whom to ring", shell: T.titles.walls, cover: T.cover, heater: T.heater,
     appliances: T.appliances, tariff: T.titles.tariff, filter_house: T.titles.house, weather_service: T.weather,
     warm_low_c: T.low, warm_high_c: T.high, change_limit_c_per_day: T.change, season_floor_c: T.season_floor,
     worth_per_day: T.worth, season: "steps of the heater", places: J.places, on_duty: "on duty",
-    water_running_limit_min: words.pond.water_limit, kh_rise_limit_dkh: "KH may rise in a day by",
+    water_running_limit_min: startWords.water_limit, kh_rise_limit_dkh: "KH may rise in a day by",
     feed_g_per_day: "usual food a day", feed_floor_c: "no food below", fish_count: "fish",
-    fish_mass_g: "fish, together",
+    fish_mass_g: "fish, together", left_untold: "questions left",
   },
   // Longest first: of "flow_l_per_day" the unit is "L a day", not "day".
   units: {

@@ -126,7 +126,6 @@ export const warmthFormWords = {
   place: "Place",
   latitude: "Latitude",
   longitude: "Longitude",
-  place_hint: "South and west are negative. One decimal is enough.",
   weather: "Weather service",
   weather_use: "Ask it for air temperatures",
   weather_says: "Off until you switch it on. Then this server sends the coordinates above, rounded to about 10 km, to "

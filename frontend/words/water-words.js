@@ -126,4 +126,5 @@ export const waterWords = {
   units: "Units",
   back: "Back to Water",
   volume: "Volumes",
+  length: "Lengths of the pond",
 };

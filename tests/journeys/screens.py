@@ -271,7 +271,7 @@ def your_pond(page: Page) -> None:
 def starter_jobs(page: Page) -> None:
     page.get_by_role("textbox", name="Name", exact=True).fill("Long pond")
     page.get_by_label("Volume").fill("16000")
-    press(page, "Save")
+    press(page, "Go on")
     expect(page.get_by_role("checkbox").first).to_be_visible()
     unfold(page)
 

@@ -36,46 +36,44 @@ def begin(page: Page) -> None:
 def describe_the_pond(page: Page) -> None:
     """The pond's figures, wrong ones first: nothing is saved before all of them can be."""
     wrong = {
+        "Name": " ",
         "Volume": "sixteen",
+        "KH of the incoming water": "400",
+        "Incoming water a day": "-1",
         "Weight of one capful": "-4",
-        "KH wanted": "400",
-        "Latitude": "152",
-        "Time zone": "Here",
     }
     for label, text in wrong.items():
-        page.get_by_label(label).fill(text)
-    page.get_by_label("Whom to ring: name").fill("Tove")
-    press(page, "Save")
+        field(page, label).fill(text)
+    press(page, "Go on")
     told = {
         "Name": "Please fill this in.",
         "Volume": "A number, such as 5 or 5.5.",
+        "KH of the incoming water": "Between 0 and 25 °dKH.",
+        "Incoming water a day": "Between 0 and 100,000 L.",
         "Weight of one capful": "Between 1 and 2,000 g.",
-        "KH wanted": "Between 3 and 10 °dKH.",
-        "Latitude": "Between -66 and 66 °.",
-        "Time zone": "A time zone such as Europe/Berlin.",
-        "Whom to ring: number": "A telephone number, such as +49 170 1234567.",
     }
     for label, error in told.items():
         expect(field(page, label)).to_have_accessible_description(error)
         expect(field(page, label)).to_have_attribute("aria-invalid", "true")
     right = {
         "Name": "Long pond",
-        "Volume": "16000",
+        "Volume": "16",
+        "KH of the incoming water": "0,5",
+        "Incoming water a day": "400",
         "Weight of one capful": "37,5",
-        "KH wanted": "5",
-        "Latitude": "52,5",
-        "Longitude": "13.4",
-        "Time zone": "europe/berlin",
-        "Whom to ring: number": "+49 30 23125 001",
     }
     for label, text in right.items():
         field(page, label).fill(text)
-    press(page, "Save")
+    press(page, "Go on")
+    litres = "16 L is a bath's worth or less. Right would be, for cubic metres: 16,000."
+    expect(field(page, "Volume")).to_have_accessible_description(litres)
+    field(page, "Volume").fill("16000")
+    press(page, "Go on")
 
 
 def field(page: Page, label: str) -> Locator:
-    """The field whose label begins so; "Name" is not "Whom to ring: name"."""
-    return page.get_by_role("textbox", name=label, exact=label == "Name")
+    """The field whose label begins so."""
+    return page.get_by_role("textbox", name=label)
 
 
 def choose_jobs(page: Page) -> None:
@@ -85,12 +83,13 @@ def choose_jobs(page: Page) -> None:
     one_by_one.locator("summary").tap()
     one_by_one.get_by_role("checkbox", name="Agitate the carbon cartridges").uncheck()
     press(page, "Begin the round")
-    expect(page.get_by_role("heading", name="Tonight's round")).to_be_visible()
+    expect(page.get_by_role("heading", name="Today's round")).to_be_visible()
     expect(page.get_by_text("Agitate")).to_have_count(0)
 
 
 def give_the_first_dose(page: Page) -> None:
     """Without a reading there is no amount; a reading that cannot be is told so; a right one brings the amount."""
+    page.get_by_role("button", name="Buffer").tap()
     buffer = card(page, "Buffer")
     expect(buffer).to_contain_text("No KH has been measured yet: type a reading and the amount follows.")
     expect(buffer.get_by_role("button", name="Given")).to_have_count(0)
@@ -117,8 +116,9 @@ def check_log(witness: Caller) -> None:
         one["entry"]["field"]: one["entry"]["value"] for one in witness.log("set") if one["entry"]["target"] == "pond"
     }
     assert pond["capful_g"] == 37.5
-    assert (pond["volume_l"], pond["latitude"], pond["zone"]) == (16_000, 52.5, "Europe/Berlin")
-    assert pond["ring"] == [{"name": "Tove", "tel": "+49 30 23125 001"}]
+    assert (pond["volume_l"], pond["source_kh_dkh"], pond["zone"]) == (16_000, 0.5, "Europe/Berlin")
+    assert "latitude" not in pond
+    assert "units" not in pond
     assert [one["entry"]["value"] for one in witness.log("reading")] == [4.5]
     (dose,) = witness.log("tick", "dose")
     assert dose["entry"]["amount_g"] > 0

@@ -5,7 +5,7 @@ import { standingJobs } from "../../domain/standing-jobs.js";
 import { placeWords } from "../../words/jobs-words.js";
 import { TextField, showFirstError } from "../../parts/fields.js";
 import { makeEntry, record } from "../../record.js";
-import { go, useHalfTyped } from "../../router.js";
+import { cameFrom, go, useHalfTyped } from "../../router.js";
 import { say, useStore } from "../../store.js";
 import { words } from "../../words.js";
 
@@ -46,7 +46,7 @@ export function PlacesForm({ pond, now_ms }) {
       { target: `job/${one.id}`, field: "place", value: renamed.get(one.place), effective_from: today }));
     await record([makeEntry("set", pond.id, { target: "pond", field: "places", value: names, effective_from: null }),
       ...entries], words.pond.saved);
-    go("/jobs", true);
+    go(cameFrom("/jobs"), true);
   };
   return html`<main class="page"><header class="page-head"><div><h1>${W.title}</h1>
       <p class="quiet">${W.hint}</p></div></header>
@@ -66,7 +66,7 @@ export function PlacesForm({ pond, now_ms }) {
       <p><button type="button" class="plain-button" disabled=${places.length >= MOST}
         onClick=${() => put([...places, { was: "", name: "" }])}>${W.add}</button></p>
       <div class="pair"><button type="submit" class="wide-button">${words.pond.save}</button>
-        <a class="plain-button" href="/jobs">${words.card.cancel}</a></div>
+        <a class="plain-button" href=${cameFrom("/jobs")}>${words.card.cancel}</a></div>
     </form></main>`;
 }
 

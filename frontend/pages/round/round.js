@@ -2,6 +2,7 @@
 import { html, useRef, useState } from "../../ui.js";
 import { civilDate, daysBetween } from "../../domain/civil.js";
 import { nameOf } from "../../domain/today.js";
+import { untold } from "../../domain/untold.js";
 import { clock, dayAndMonth, shortDate, when } from "../../formats.js";
 import { DayStrip } from "./day-strip.js";
 import { onIt } from "../on-it.js";
@@ -48,6 +49,7 @@ export function Round({ query }) {
       ${shown === today && html`<${AllWell} today=${today} zone=${zone} />`}
       ${shown === today && html`<${WaterOn} />`}
       ${shown === today && html`<${LaterPart} name="install-hint" />`}
+      ${shown === today && html`<${ToTell} plan=${plan} />`}
       <a class="choice" href="/year"><span>${roundWords.year}<small>${roundWords.year_hint}</small></span>
         <${Icon} name="on" /></a>
       <a class="wrong-row" href="/round?wrong"><${Icon} name="warn" />
@@ -177,6 +179,13 @@ function NoStops({ plan, date, now_ms }) {
   const known = plan?.days.some((day) => day.date === date);
   if (known && now_ms <= Date.parse(plan?.good_until ?? "")) return html`<p class="empty">${words.round.nothing}</p>`;
   return html`<p class="empty">${words.round.no_plan}</p>`;
+}
+
+/** How much of the ponds is not told yet. @param {{plan: Plan|null}} props */
+function ToTell({ plan }) {
+  const asked = plan?.ponds.flatMap((pond) => untold(pond, plan)).length ?? 0;
+  return asked > 0 && html`<a class="choice" href="/to-tell"><span>${roundWords.to_tell(asked)}
+    <small>${roundWords.to_tell_hint}</small></span><${Icon} name="on" /></a>`;
 }
 
 /** @param {{today: string, zone: string}} props */

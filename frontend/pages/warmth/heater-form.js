@@ -66,7 +66,7 @@ function heaterFrom(values) {
 export function HeaterForm({ plan, pond, now_ms }) {
   const sections = heaterSections(plan, pond);
   const before = beginning(withPoints(pond), sections, {
-    has_heater: pond.heater ? "yes" : "no", since: "always",
+    has_heater: pond.heater ? "yes" : "no", since: pond.heater ? "today" : "always",
     "heater.time_switch": pond.heater?.time_switch === false ? "no" : "yes" });
   const save = (/** @type {Record<string, any>} */ values, /** @type {string[]} */ changed) => {
     /** @type {[string, any][]} */

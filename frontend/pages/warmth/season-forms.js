@@ -1,4 +1,4 @@
-// Band and season, filter house, place and weather: the smaller settings of the Warmth page.
+// Band and season, filter house: the smaller settings of the Warmth page.
 import { html } from "../../ui.js";
 import { FieldForm } from "../../parts/field-form.js";
 import { warmthFormWords } from "../../words/warmth-form-words.js";
@@ -61,24 +61,4 @@ export function HouseForm({ plan, pond }) {
   };
   return html`<${FieldForm} title=${W.titles.house} hint=${whose(plan, pond)} sections=${sections} before=${before}
     back=${BACK} onSave=${save} />`;
-}
-
-/** @param {Props} props */
-export function PlaceForm({ plan, pond }) {
-  const sections = [
-    { title: W.place, hint: W.place_hint, fields: [
-      { name: "latitude", label: W.latitude, unit: "°", low: -66, high: 66 },
-      { name: "longitude", label: W.longitude, unit: "°", low: -180, high: 180 }] },
-    { title: W.weather, hint: W.weather_says, fields: [
-      { name: "weather_service", label: W.weather_use, options: W.yes_no }] }];
-  const before = beginning(pond, sections, { weather_service: pond.weather_service ? "yes" : "no" });
-  const check = (/** @type {Record<string, any>} */ values) => {
-    const missing = ["latitude", "longitude"].find((name) => values[name] === null);
-    return values.weather_service === "yes" && missing ? { [missing]: W.weather_needs } : {};
-  };
-  const save = (/** @type {Record<string, any>} */ values, /** @type {string[]} */ changed) =>
-    saveSettings(pond, changed.map((name) =>
-      [name, name === "weather_service" ? values[name] === "yes" : values[name]]), BACK);
-  return html`<${FieldForm} title=${W.titles.place} hint=${whose(plan, pond)} sections=${sections} check=${check}
-    before=${before} back=${BACK} onSave=${save} />`;
 }

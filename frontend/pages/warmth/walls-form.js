@@ -3,6 +3,7 @@ import { html } from "../../ui.js";
 import { civilDate } from "../../domain/civil.js";
 import { FieldForm } from "../../parts/field-form.js";
 import { warmthFormWords } from "../../words/warmth-form-words.js";
+import { lengthUnit } from "../start/lengths.js";
 import { saveSettings, whose } from "../save-settings.js";
 import { BACK, beginning, only, share, sinceSection, touched, wholeFrom } from "./warmth-forms.js";
 
@@ -20,10 +21,12 @@ function layers(name) {
       hint: W.conductivity_hint }] };
 }
 
-/** @returns {Section[]} */
-function wallSections() {
+/** @param {import("../../domain/types.js").Pond} pond @returns {Section[]} */
+function wallSections(pond) {
+  const { unit, per } = lengthUnit(pond);
   const metres = (/** @type {string} */ name, /** @type {string} */ label, high = 100) =>
-    ({ name: `shell.${name}`, label, unit: "m", low: 0.1, high });
+    ({ name: `shell.${name}`, label, unit, per, low: Number((0.1 * per).toPrecision(2)),
+      high: Math.floor(high * per) });
   return [
     { title: W.shape, fields: [
       { name: "shell.shape", label: W.shape, options: W.shapes },
@@ -48,8 +51,9 @@ function wallSections() {
 
 /** @param {import("./warmth-forms.js").Props} props */
 export function WallsForm({ plan, pond, now_ms }) {
-  const sections = wallSections();
-  const before = beginning(pond, sections, { has_cover: pond.cover ? "yes" : "no", since: "always" });
+  const sections = wallSections(pond);
+  const before = beginning(pond, sections, { has_cover: pond.cover ? "yes" : "no",
+    since: pond.shell?.walls?.length || pond.cover ? "today" : "always" });
   const save = (/** @type {Record<string, any>} */ values, /** @type {string[]} */ changed) => {
     /** @type {[string, any][]} */
     const settings = [];

@@ -4,7 +4,7 @@ import { standingOf, isReading } from "../../domain/fold.js";
 import { FieldForm } from "../../parts/field-form.js";
 import { MomentField, momentError, momentMs } from "../../parts/fields.js";
 import { makeEntry, record } from "../../record.js";
-import { go } from "../../router.js";
+import { cameFrom, go } from "../../router.js";
 import { useStore } from "../../store.js";
 import { shownQuantity, shownValue } from "../../units.js";
 import { warmthWords } from "../../words/warmth-words.js";
@@ -54,7 +54,7 @@ export function WarmthRecord({ plan, pond, of, now_ms }) {
         makeEntry("reading", pond.id, { quantity, point: measuring.point, value: values[quantity] }, ms))
       : [makeEntry("cover", pond.id, { covered_fraction: Number(values.covered_fraction) }, ms)];
     await record(entries, words.pond.saved);
-    go(BACK, true);
+    go(cameFrom(BACK), true);
   };
   return html`<${FieldForm} title=${measuring?.title ?? W.cover} sections=${[{ fields }]} hint=${whose(plan, pond)}
       before=${measuring ? {} : { covered_fraction: "1" }} back=${BACK} onSave=${save} check=${check}>

@@ -1,7 +1,8 @@
 // The settings forms of the Warmth page, by the first word of the query.
 import { HeaterForm } from "./heater-form.js";
 import { ProbeKeys } from "./probe-keys.js";
-import { BandForm, HouseForm, PlaceForm } from "./season-forms.js";
+import { BandForm, HouseForm } from "./season-forms.js";
+import { PlaceForm } from "../start/place-form.js";
 import { TariffForm } from "./tariff-form.js";
 import { WallsForm } from "./walls-form.js";
 

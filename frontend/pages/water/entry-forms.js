@@ -3,7 +3,7 @@ import { html, useState } from "../../ui.js";
 import { FieldForm } from "../../parts/field-form.js";
 import { MomentField, momentError, momentMs } from "../../parts/fields.js";
 import { makeEntry, record } from "../../record.js";
-import { go } from "../../router.js";
+import { cameFrom, go } from "../../router.js";
 import { useStore } from "../../store.js";
 import { inUnits, volumeUnit } from "../../units.js";
 import { waterWords } from "../../words/water-words.js";
@@ -83,7 +83,7 @@ export function EntryForm({ plan, pond, of, now_ms }) {
     const told = kind === "start_up" ? startUp(values, rows) : values;
     const given = Object.fromEntries(Object.entries(told).filter(([, value]) => value !== null));
     await record([makeEntry(kind, pond.id, given, momentMs(at, pond.zone, skew_s))], words.pond.saved);
-    go("/water", true);
+    go(cameFrom("/water"), true);
   };
   return html`<${FieldForm} title=${title} sections=${[{ fields: fields(pond, plan, rows) }]}
       hint=${[plan.ponds.length > 1 && pond.name, hint].filter(Boolean).join(": ")}

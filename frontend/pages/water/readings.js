@@ -7,7 +7,7 @@ import { parsed } from "../../formats.js";
 import { MomentField, momentError, momentMs, PondPick, rangeError, showFirstError } from "../../parts/fields.js";
 import { KitList, Measured } from "../../parts/measured-field.js";
 import { makeEntry, record } from "../../record.js";
-import { go, useHalfTyped } from "../../router.js";
+import { cameFrom, go, useHalfTyped } from "../../router.js";
 import { useStore } from "../../store.js";
 import { readKit, writeKit } from "../../test-kit.js";
 import { inUnits, isAt, toShown, toStored } from "../../units.js";
@@ -89,7 +89,7 @@ export function AddReadings({ plan, pond, facts, of, now_ms }) {
     await record(filled.map((field) => makeEntry("reading", pond.id, readingOf(kit, point, field), ms)),
       W.saved(filled.length));
     keep(withMeasured(kit, point, filled.map(({ one }) => one.quantity)));
-    go("/water", true);
+    go(cameFrom("/water"), true);
   };
   const draw = ({ one, expected, ...field }) => {
     const name = one.quantity;

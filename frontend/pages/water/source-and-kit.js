@@ -6,8 +6,10 @@ import { FieldForm } from "../../parts/field-form.js";
 import { fieldText } from "../../parts/form-values.js";
 import { Icon } from "../../parts/icons.js";
 import { shownNumber, shownQuantity, toShown, volumeUnit, VOLUMES } from "../../units.js";
+import { startWords } from "../../words/start-words.js";
 import { waterWords } from "../../words/water-words.js";
 import { words } from "../../words.js";
+import { LENGTHS } from "../start/lengths.js";
 import { saveSettings, settingOf, whose } from "../save-settings.js";
 
 /** @typedef {import("../../domain/types.js").Pond} Pond */
@@ -37,7 +39,7 @@ function kitSections(plan, pond) {
     fields.map((one) => ({ ...one, where: (/** @type {Record<string, string>} */ texts) => texts[field] === value }));
   return [
     { title: W.trickle, fields: [
-      { name: "inflow_l_per_day", label: words.pond.inflow, unit, per, high: 100_000 * per },
+      { name: "inflow_l_per_day", label: startWords.inflow, unit, per, high: 100_000 * per },
       { name: "bucket", label: W.bucket, unit, high: 1000 },
       { name: "bucket_min", label: W.bucket_min, high: 1440 },
       { name: "bucket_s", label: W.bucket_s, high: 60 }] },
@@ -168,7 +170,8 @@ export function UnitsPage({ plan, pond }) {
   const fields = [
     ...choices.map((one) => ({ name: one.quantity, label: one.label,
       options: options([...new Set([one.shown_in ?? one.unit, one.unit, ...one.others.map(({ unit }) => unit)])]) })),
-    { name: "volume", label: W.volume, options: options(Object.keys(VOLUMES)) }];
+    { name: "volume", label: W.volume, options: options(Object.keys(VOLUMES)) },
+    { name: "length", label: W.length, options: options(Object.keys(LENGTHS)) }];
   const before = Object.fromEntries(fields.map((one) =>
     [one.name, pond.units[one.name] ?? Object.keys(one.options)[0]]));
   const save = (/** @type {Record<string, any>} */ values, /** @type {string[]} */ changed) => {
