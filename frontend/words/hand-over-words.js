@@ -44,6 +44,7 @@ export const handOverWords = {
     ends_early: "The last day is not before the first.",
     gone_by: "That day has gone by.",
     too_long: "At most 120 days.",
+    renumbered: "Bags are numbered from the first day. Those weighed already want new numbers.",
     long: (days) => `${days} days is long for food and dose by the bag. Have somebody test the water half-way.`,
 
     helpers: "Who helps",

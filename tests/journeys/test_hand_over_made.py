@@ -273,6 +273,14 @@ def test_the_last_day_goes_along_with_the_first_and_another_amount_wants_confirm
 
 def test_another_amount_says_what_the_bags_that_were_weighed_still_hold(page: Page) -> None:
     page.goto(f"/hand-overs?edit={hand_over_made(page)}")
+    renumbered = page.get_by_text("Those weighed already want new numbers.")
+    expect(renumbered).to_have_count(0)
+    first_day = page.get_by_label("First day")
+    before = first_day.input_value()
+    first_day.fill("2026-12-24")
+    expect(renumbered).to_be_visible()
+    first_day.fill(before)
+    expect(renumbered).to_have_count(0)
     said = page.get_by_text("Bags weighed before still hold")
     expect(said).to_have_count(0)
     fold(page, "Buffer").get_by_label("The same every day").fill("20")

@@ -36,7 +36,7 @@ export function HandOverForm({ plan, of, now_ms }) {
     <p class="empty">${handOverWords.no_jobs} <a class="text-link" href="/jobs">${words.titles.jobs}</a></p></main>`;
   const before = textsOf({ plan, seen, now_ms, of, last: all.find((one) => one.helpers.length > 0) });
   const around = { plan, seen, jobs, now_ms, of };
-  const sections = [datesSection(), helpersSection(), jobsSection(around),
+  const sections = [datesSection(of), helpersSection(), jobsSection(around),
     ...plan.ponds.flatMap((pond) => [feedSection(around, pond), bufferSection(around, pond)]),
     dosesSection(), shownSection(), ringSection(plan), wordsSection()];
   const save = async (/** @type {Record<string, any>} */ values) => {
@@ -62,22 +62,25 @@ function following(texts, name, before) {
   return moved ? { ends_on: addDays(texts.begins_on, days - 1) } : {};
 }
 
-/** @returns {Section} */
-function datesSection() {
+/** @param {HandOver|null|undefined} of the hand-over that is there already @returns {Section} */
+function datesSection(of) {
   return { title: W.dates, hint: W.dates_hint, fields: [
     { name: "begins_on", label: W.begins_on, kind: "date", required: true },
     { name: "ends_on", label: W.ends_on, kind: "date", required: true },
     { name: "rehearsal_on", label: W.rehearsal_on, kind: "date", hint: W.rehearsal_hint },
     { name: "name", label: W.name, kind: "text", most: 200, required: true }],
-  under: (/** @type {Filling} */ filling) => html`<${Days} filling=${filling} />` };
+  under: (/** @type {Filling} */ filling) => html`<${Days} filling=${filling} numbered_from=${of?.begins_on} />` };
 }
 
-/** How long it is, and a day more or less by one tap. @param {{filling: Filling}} props */
-function Days({ filling: { texts, set } }) {
+/** How long it is, and a day more or less by one tap. `numbered_from`: the first day the bags were numbered by.
+ * @param {{filling: Filling, numbered_from?: string|null}} props */
+function Days({ filling: { texts, set }, numbered_from }) {
   const days = daysIn(texts);
   const move = (/** @type {number} */ by) => set("ends_on")(addDays(texts.ends_on, by));
   const said = days > 0 ? handOverWords.span(shortDate(texts.begins_on), shortDate(texts.ends_on), days) : "";
   return html`<p class="section-hint row-says" role="status">${said} ${days > LONG_DAYS ? W.long(days) : ""}</p>
+    ${numbered_from && texts.begins_on !== numbered_from && html`<p class="section-hint row-says"
+      role="status">${W.renumbered}</p>`}
     <div class="pair"><button type="button" class="plain-button" disabled=${days < 2}
         onClick=${() => move(-1)}>${W.shorter}</button>
       <button type="button" class="plain-button" disabled=${days < 1 || days >= MOST_DAYS}
