@@ -57,3 +57,17 @@ export function editsOf(seen, pond, id, field) {
   const all = settled(seen).of.get(`${pond}/${id}`) ?? [];
   return field ? all.filter(({ entry }) => entry.field === field) : all;
 }
+
+/** Later than any day a standing job holds from. */
+const ANY_DAY = "9999-12-31";
+/** @type {WeakMap<Map<string, Seen>, Record<string, Map<string, StandingJob>>>} */
+const ever = new WeakMap();
+
+/** Every standing job a pond ever had, as last set, by id; worked out once for each state of the store.
+ * @param {Map<string, Seen>} seen @param {string} pond @returns {Map<string, StandingJob>} */
+export function jobsEver(seen, pond) {
+  const known = ever.get(seen) ?? {};
+  ever.set(seen, known);
+  known[pond] ??= new Map(standingJobs(seen, pond, ANY_DAY).map((one) => [one.id, one]));
+  return known[pond];
+}

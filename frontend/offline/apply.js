@@ -8,7 +8,7 @@ import { transact } from "./local-db.js";
 /** @typedef {import("../domain/types.js").Seen} Seen */
 
 /** Days of entries a device keeps. */
-const KEEP_DAYS = 90;
+export const KEEP_DAYS = 90;
 
 /**
  * @typedef {object} Changes

@@ -1,5 +1,6 @@
 // One entry on one line: what it says, when, by whom, where it stands; and its own way to take it back.
 import { html, classes } from "../ui.js";
+import { jobsEver } from "../domain/standing-jobs.js";
 import { amount, dayAndMonth, number, shortDate, when } from "../formats.js";
 import { takeBack } from "../record.js";
 import { roundWords } from "../words/round-words.js";
@@ -8,12 +9,15 @@ import { shownQuantity, shownValue, volumeUnit } from "../units.js";
 import { words } from "../words.js";
 import { PhotoStrip } from "./photo-strip.js";
 
-/**
- * @param {{one: import("../domain/types.js").Seen, now_ms: number, withdrawn?: boolean, children?: any}} props
- */
-export function EntryLine({ one, now_ms, withdrawn = false, children }) {
-  const { plan, seen, waiting, deferred, person } = useStore();
+/** @typedef {import("../domain/types.js").Seen} Seen */
+/** @typedef {import("../domain/types.js").Plan} Plan */
+
+/** `about`: entries this device does not hold, which one here may speak of.
+ * @param {{one: Seen, now_ms: number, withdrawn?: boolean, about?: Map<string, Seen>, children?: any}} props */
+export function EntryLine({ one, now_ms, withdrawn = false, about, children }) {
+  const { plan, seen: held, waiting, deferred, person } = useStore();
   const { entry } = one;
+  const seen = about ?? held;
   const text = describe(one, plan, seen);
   const who = entry.author === person?.id ? "" : plan?.person_names[entry.author] ?? "";
   const stands = deferred.has(one.id) ? words.book.deferred : waiting.has(one.id) ? words.book.waiting : "";
@@ -31,19 +35,37 @@ export function EntryLine({ one, now_ms, withdrawn = false, children }) {
   </li>`;
 }
 
-/** @typedef {import("../domain/types.js").Seen} Seen */
-/** @typedef {import("../domain/types.js").Plan} Plan */
-
 /** "cover-on" -> "Cover on", when the plan does not name the job. @param {string} id */
 function plainName(id) {
   const text = id.replace(/[-_]/g, " ");
   return text.charAt(0).toUpperCase() + text.slice(1);
 }
 
-/** @param {string|undefined} standing_job @param {string|undefined} slot @param {Plan|null} plan */
-function jobName(standing_job, slot, plan) {
-  const jobs = (plan?.days ?? []).flatMap((day) => day.jobs).filter((job) => job.standing_job === standing_job);
-  return (jobs.find((job) => job.slot === slot) ?? jobs[0])?.name ?? plainName(standing_job ?? "");
+/** @type {WeakMap<Plan, Map<string, string>>} */
+const planned = new WeakMap();
+
+/** Names of the plan's jobs by "pond/job" and "pond/job/slot", worked out once for each plan. @param {Plan} plan */
+function plannedNames(plan) {
+  const known = planned.get(plan);
+  if (known) return known;
+  /** @type {Map<string, string>} */
+  const names = new Map();
+  for (const { pond, standing_job, slot, name } of plan.days.flatMap((day) => day.jobs).reverse()) {
+    names.set(`${pond}/${standing_job}`, name);
+    names.set(`${pond}/${standing_job}/${slot}`, name);
+  }
+  planned.set(plan, names);
+  return names;
+}
+
+/** As the plan names it, else as it was set.
+ * @param {Entry} entry @param {Plan|null} plan @param {Map<string, Seen>} seen */
+function jobName({ pond, standing_job = "", slot = "" }, plan, seen) {
+  const names = plan && plannedNames(plan);
+  const found = names?.get(`${pond}/${standing_job}/${slot}`) ?? names?.get(`${pond}/${standing_job}`);
+  if (found) return found;
+  const job = jobsEver(seen, pond).get(standing_job);
+  return job?.texts[slot] ?? job?.text ?? plainName(standing_job);
 }
 
 /** "68 g (2½ capfuls)" @param {number} grams @param {string} pond @param {Plan|null} plan */
@@ -96,8 +118,8 @@ function fishNames(ids, plan, seen) {
 
 /** @type {Record<string, Say>} */
 const KINDS = {
-  tick(entry, plan) {
-    const job = jobName(entry.standing_job, entry.slot, plan);
+  tick(entry, plan, seen) {
+    const job = jobName(entry, plan, seen);
     const why = entry.override_reason ? ` (${words.kinds.override(entry.override_reason)})` : "";
     const much = typeof entry.amount_g === "number" ? muchOf(entry.amount_g, entry.pond, plan) : "";
     if (much) return words.kinds.tick_dose(job, much) + why;
@@ -109,7 +131,7 @@ const KINDS = {
     return words.kinds.tick(job) + why;
   },
   dose: (entry, plan) => words.kinds.dose(muchOf(entry.amount_g ?? 0, entry.pond, plan)),
-  not_done: (entry, plan) => words.kinds.not_done(jobName(entry.standing_job, entry.slot, plan), entry.reason ?? ""),
+  not_done: (entry, plan, seen) => words.kinds.not_done(jobName(entry, plan, seen), entry.reason ?? ""),
   reading(entry, plan) {
     const points = /** @type {Record<string, string>} */ (words.water.points);
     const where = entry.point && entry.point !== "pond" ? `, ${points[entry.point] ?? entry.point}` : "";

@@ -1,5 +1,5 @@
 // What was set, as the book tells it: a job's own fields in the sentences of its form, all else by its name and unit.
-import { standingJobs } from "../../domain/standing-jobs.js";
+import { jobsEver } from "../../domain/standing-jobs.js";
 import { number, shortDate } from "../../formats.js";
 import { settingWords as W } from "../../words/setting-words.js";
 import { shownQuantity, shownValue, volumeUnit } from "../../units.js";
@@ -14,8 +14,6 @@ import { fieldWords } from "../jobs/job-edits.js";
 /** Temperatures one reads on a thermometer; a step of so many degrees is none. */
 const LEVELS_C = new Set(["setting_c", "warm_low_c", "warm_high_c", "season_floor_c", "feed_floor_c", "from_c", "to_c",
   "temperature_c"]);
-/** Later than any day a standing job holds from. */
-const ANY_DAY = "9999-12-31";
 
 /** A setting in words; nothing where it is told better elsewhere.
  * @param {Entry} entry @param {Plan|null} plan @param {Map<string, Seen>} seen @returns {string|null} */
@@ -26,7 +24,7 @@ export function settingSays(entry, plan, seen) {
   const [of, id = ""] = target.split("/");
   const from = entry.effective_from ? W.from(shortDate(entry.effective_from)) : "";
   if (of === "job") {
-    const names = jobNames(seen, pond.id);
+    const names = Object.fromEntries([...jobsEver(seen, pond.id)].map(([job, { text }]) => [job, text]));
     return W.said(names[id] ?? named(id), label(W.job, field), jobValue(field, value, plan, pond, names)) + from;
   }
   if (of === "kit") {
@@ -51,18 +49,6 @@ function jobValue(field, value, plan, pond, names) {
     // A form of it that this version does not know.
     return valueSays(field, value, plan, pond);
   }
-}
-
-/** @type {WeakMap<Map<string, Seen>, Record<string, Record<string, string>>>} */
-const known_names = new WeakMap();
-
-/** What the jobs of a pond are called, by id; worked out once for each state of the store.
- * @param {Map<string, Seen>} seen @param {string} pond @returns {Record<string, string>} */
-export function jobNames(seen, pond) {
-  const known = known_names.get(seen) ?? {};
-  known_names.set(seen, known);
-  known[pond] ??= Object.fromEntries(standingJobs(seen, pond, ANY_DAY).map((one) => [one.id, one.text]));
-  return known[pond];
 }
 
 /** "warm-side_up" -> "Warm side up" @param {string} id */
