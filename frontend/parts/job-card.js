@@ -5,7 +5,7 @@ import { charted } from "../domain/today.js";
 import { number, parsed } from "../formats.js";
 import { roundWords } from "../words/round-words.js";
 import { NumberField, rangeError } from "./fields.js";
-import { AmountForm, ReasonForm } from "./job-forms.js";
+import { AmountForm, EatenLine, ReasonForm } from "./job-forms.js";
 import { PhotoField } from "./photo-field.js";
 import { PhotoStrip } from "./photo-strip.js";
 import { heldSource, howMuch, isStopped, saysItself, stoppedWord, whenWords } from "./job-line.js";
@@ -105,7 +105,9 @@ export function JobCard({ job, now, zone, now_ms, reading, asked, acts, given, s
       : !stopped && html`<button type="button" class="wide-button" onClick=${guarded}>${BUTTON[job.shape]}</button>`}
     ${settled ? html`<div class="quiet-line"><button type="button" class="text-button" onClick=${settled.takeBack}
         aria-label=${`${words.card.take_back}: ${job.text}`}>${words.card.take_back}</button></div>`
-      : html`<${QuietLine} job=${job} now=${now} panel=${panel} show=${show} onTick=${tick} />
+      : html`${job.shape === "feed" && !stopped && html`<${EatenLine} onPick=${(/** @type {string} */ appetite) =>
+          unlessWrong(() => tick({ appetite }))} />`}
+        <${QuietLine} job=${job} now=${now} panel=${panel} show=${show} onTick=${tick} />
         <${Panel} name=${panel} job=${job} now=${now} acts=${{ ...acts, tick, note: noted }} unlessWrong=${unlessWrong}
           photos=${photos} onPhotos=${attach} onClose=${() => show("")} />`}
     ${!stopped && job.how && html`<p class="how quiet">${job.how}</p>`}

@@ -2,6 +2,7 @@
 import { html, useState } from "../ui.js";
 import { capfuls, number, parsed } from "../formats.js";
 import { useHalfTyped } from "../router.js";
+import { roundWords } from "../words/round-words.js";
 import { words } from "../words.js";
 import { NumberField, rangeError, TextField } from "./fields.js";
 
@@ -58,6 +59,14 @@ export function AmountForm({ capful_g, amount_g, limit_g, reason = false, label 
 function limitWords(limit_g, capful_g) {
   const weight = `${number(limit_g, 0)} g`;
   return capful_g ? `${capfuls(limit_g, capful_g)} (${weight})` : weight;
+}
+
+/** How much of the food was eaten, where somebody looked. @param {{onPick: (eaten: string) => void}} props */
+export function EatenLine({ onPick }) {
+  return html`<div class="quiet-line" role="group" aria-label=${roundWords.eaten_how}>
+    ${Object.entries(words.kinds.appetites).map(([eaten, said]) => html`<button key=${eaten} type="button"
+      class="text-button" aria-label=${roundWords.fed_and(said)}
+      onClick=${() => onPick(eaten)}>${said}</button>`)}</div>`;
 }
 
 /** The server takes 2,000 characters, and a note begins with its job's name, of up to 200. */

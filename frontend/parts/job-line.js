@@ -1,17 +1,19 @@
 // A job in few words: on one quiet line while it is shut or to come, on another once it is answered; and the words a
 // card and its line share.
-import { html, classes } from "../ui.js";
+import { html, classes, useState } from "../ui.js";
 import { civilDate } from "../domain/civil.js";
 import { latenessKind } from "../domain/late.js";
 import { amount, clock, dayAndMonth, dayParts, number, when } from "../formats.js";
 import { roundWords } from "../words/round-words.js";
 import { words } from "../words.js";
 import { AfterPhoto } from "./after-photo.js";
+import { EatenLine } from "./job-forms.js";
 import { PhotoStrip } from "./photo-strip.js";
 
 /** @typedef {import("../domain/types.js").Job} Job */
 /** @typedef {import("../domain/today.js").JobNow} JobNow */
-/** @typedef {{amount_g?: number, feed_g?: number, override_reason?: string, photos?: string[]}} Extra   of a tick */
+/** @typedef {{amount_g?: number, feed_g?: number, appetite?: string, override_reason?: string,
+ *   photos?: string[]}} Extra   of a tick */
 
 /** "21:00" today, "Sat" within the week, "12 Dec" beyond. @param {string} at @param {string} zone
  * @param {number} now_ms */
@@ -99,10 +101,19 @@ export function JobLine({ job, now, zone, now_ms, pond_name, whose, onOpen }) {
  * @property {(() => void)|null} takeBack
  */
 
-/** `photos` go with its answers; `onPhotos` records those taken afterwards, null on a day gone by.
+/** What is left of the food shows after a while. @param {{of: string, onEaten: (eaten: string) => void}} props */
+function AfterEaten({ of, onEaten }) {
+  const [open, show] = useState(false);
+  return html`<button type="button" class="text-button" aria-expanded=${open ? "true" : "false"}
+      aria-label=${`${roundWords.eaten_how}: ${of}`} onClick=${() => show(!open)}>${roundWords.eaten}</button>
+    ${open && html`<${EatenLine} onPick=${onEaten} />`}`;
+}
+
+/** `photos` go with its answers; `onPhotos` records those taken afterwards, null on a day gone by; `onEaten` how much
+ * of the food was eaten, null where that is known or long past.
  * @param {{job: Job, pond_name: string, answers: AnswerLine[], twice: string, photos: string[],
- *   onPhotos: ((sums: string[]) => void)|null}} props */
-export function DoneLine({ job, pond_name, answers, twice, photos, onPhotos }) {
+ *   onPhotos: ((sums: string[]) => void)|null, onEaten: ((eaten: string) => void)|null}} props */
+export function DoneLine({ job, pond_name, answers, twice, photos, onPhotos, onEaten }) {
   const named = (/** @type {string} */ text) => `${words.card.take_back}: ${job.text}, ${text}`;
   return html`<div class="job-line done">
     <${What} job=${job} pond_name=${pond_name} whose="" />
@@ -111,6 +122,7 @@ export function DoneLine({ job, pond_name, answers, twice, photos, onPhotos }) {
       ${answer.takeBack && html`<button type="button" class="text-button" onClick=${answer.takeBack}
         aria-label=${named(answer.text)}>${words.card.take_back}</button>`}</span>`)}
     ${twice && html`<span class="twice">${twice}</span>`}
+    ${onEaten && html`<${AfterEaten} of=${job.text} onEaten=${onEaten} />`}
     ${onPhotos && html`<${AfterPhoto} of=${job.text} onSave=${onPhotos} />`}
     <${PhotoStrip} sums=${photos} />
   </div>`;

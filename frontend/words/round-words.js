@@ -18,6 +18,9 @@ export const roundWords = {
   photo: "photo",
   bag: (/** @type {number} */ n) => `Bag ${n}`,
   fed: "Fed",
+  eaten: "eaten?",
+  eaten_how: "How much was eaten",
+  fed_and: (/** @type {string} */ eaten) => `Fed, ${eaten}`,
   grams_fed: "Grams fed",
   feed_done: (/** @type {string} */ job, /** @type {string} */ grams) => `${job}: ${grams} g fed`,
 

@@ -87,6 +87,28 @@ def test_food_is_given_by_the_gram_and_a_tick_is_the_feed(keeper: Caller, phone:
     assert (fed["standing_job"], fed["feed_g"]) == ("feed", 25)
 
 
+def test_how_much_was_eaten_is_said_with_the_tick_or_a_while_after_it(keeper: Caller, phone: Page) -> None:
+    feeding(keeper)
+    sign_in(phone)
+    feed = card(phone, "Feed")
+    press(feed, "Fed")
+    press(phone, "How much was eaten: Feed")
+    press(phone, "Fed, some left")
+    line = phone.get_by_role("listitem").filter(has=take_back_button(phone, "Feed"))
+    expect(line).to_contain_text("g, some left ·")
+    expect(phone.get_by_role("button", name="How much was eaten")).to_have_count(0)
+    expect(sync_line(phone)).to_contain_text("All sent")
+    plain, told = [one["entry"] for one in keeper.log("tick")[-2:]]
+    assert told["appetite"] == "some_left"
+    assert [told[same] for same in ("feed_g", "happened_at")] == [plain[same] for same in ("feed_g", "happened_at")]
+    assert keeper.log("take_back")[-1]["entry"]["entry"] == plain["id"]
+    take_back_button(phone, "Feed").tap()
+    press(card(phone, "Feed"), "Fed, most left")
+    expect(line).to_contain_text("g, most left ·")
+    expect(sync_line(phone)).to_contain_text("All sent")
+    assert keeper.log("tick")[-1]["entry"]["appetite"] == "most_left"
+
+
 def test_food_is_held_back_while_the_power_is_out_and_given_all_the_same_with_a_reason(
     keeper: Caller, phone: Page
 ) -> None:

@@ -75,6 +75,7 @@ export async function tickJob(job, amount_g, extra, now_ms) {
   if (job.shape === "dose") Object.assign(fields, dosed(job, extra.amount_g ?? amount_g));
   const feed_g = extra.feed_g ?? job.feed_g ?? null;
   if (job.shape === "feed" && feed_g !== null) fields.feed_g = feed_g;
+  if (job.shape === "feed" && extra.appetite) fields.appetite = extra.appetite;
   if (job.shape === "setting" && job.setting_c !== null) fields.setting_c = job.setting_c;
   if (extra.override_reason) fields.override_reason = extra.override_reason;
   Object.assign(fields, withPhotos(extra.photos));
@@ -85,6 +86,17 @@ export async function tickJob(job, amount_g, extra, now_ms) {
   } finally {
     saving.delete(name);
   }
+}
+
+/** How much was eaten shows after the tick: it is told again, of the same moment, with that.
+ * @param {Job} job @param {Seen} tick @param {string} appetite */
+export function saidEaten(job, tick, appetite) {
+  const { standing_job, due_on, slot, feed_g, override_reason, photos, happened_at } = tick.entry;
+  const fields = { standing_job, due_on, slot, feed_g, appetite, ...override_reason ? { override_reason } : {},
+    ...withPhotos(photos) };
+  return record([makeEntry("take_back", job.pond, { entry: tick.id }),
+    makeEntry("tick", job.pond, fields, Date.parse(happened_at))],
+  `${job.text}: ${/** @type {Record<string, string>} */ (words.kinds.appetites)[appetite]}`);
 }
 
 /** @param {Job} job @param {number|null} amount_g */

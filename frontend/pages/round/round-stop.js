@@ -14,7 +14,7 @@ import { roundWords } from "../../words/round-words.js";
 import { useStore } from "../../store.js";
 import { inUnits, shownValue, toShown } from "../../units.js";
 import { words } from "../../words.js";
-import { notDone, noteOn, readingToday, saveCardReading, setDraft, tickJob } from "./round-acts.js";
+import { notDone, noteOn, readingToday, saidEaten, saveCardReading, setDraft, tickJob } from "./round-acts.js";
 import { askedOf } from "./round-asked.js";
 import { givenLately } from "./round-view.js";
 
@@ -51,7 +51,8 @@ export function RoundStop({ stop, open, next, live, zone, now_ms, onOpen }) {
         answers=${answers.map((one) =>
           ({ id: one.id, text: answerWords(one, job, state, zone), takeBack: () => takeBack(one) }))}
         photos=${answers.flatMap((one) => one.entry.photos ?? [])}
-        onPhotos=${live && isFresh(answers, now_ms) ? (photos) => noteOn(job, roundWords.photo, photos) : null} />`
+        onPhotos=${live && isFresh(answers, now_ms) ? (photos) => noteOn(job, roundWords.photo, photos) : null}
+        onEaten=${live ? eatenOf(answers, job, state, now_ms) : null} />`
       : html`<${JobLine} job=${job} now=${now} zone=${zone} now_ms=${now_ms} pond_name=${pond_name} whose=${whose}
         onOpen=${live ? onOpen : null} />`}
   </li>`;
@@ -59,10 +60,20 @@ export function RoundStop({ stop, open, next, live, zone, now_ms, onOpen }) {
 
 /** A photo taken afterwards is taken soon; until then its button stands on the line. */
 const FRESH_MS = 15 * 60_000;
+const EATEN_MS = 3 * 3_600_000;
 
 /** @param {Seen[]} answers @param {number} now_ms */
 export function isFresh(answers, now_ms) {
   return answers.some((one) => now_ms - Date.parse(one.at) < FRESH_MS);
+}
+
+/** What is left is seen soon after; whoever fed says it.
+ * @param {Seen[]} answers @param {Job} job @param {State} state @param {number} now_ms */
+function eatenOf(answers, job, { person }, now_ms) {
+  const last = answers[answers.length - 1];
+  const { author, feed_g, appetite } = last.entry;
+  const open = author === person?.id && feed_g && !appetite && now_ms - Date.parse(last.at) < EATEN_MS;
+  return open ? (/** @type {string} */ eaten) => saidEaten(job, last, eaten) : null;
 }
 
 /** Which pond where there are several, whose job it is, on which kit. @param {Job} job @param {State} state */
@@ -118,7 +129,10 @@ function cardReading(job, state, now_ms) {
 function amountWords(one, job) {
   const { entry } = one;
   if (typeof entry.amount_g === "number") return amount(entry.amount_g, job.chart?.capful_g ?? null).big;
-  if (typeof entry.feed_g === "number") return `${number(entry.feed_g, 0)} g`;
+  if (typeof entry.feed_g === "number") {
+    return [`${number(entry.feed_g, 0)} g`, entry.appetite && words.kinds.appetites[entry.appetite]].filter(Boolean)
+      .join(", ");
+  }
   if (typeof entry.setting_c === "number") return `${number(entry.setting_c)} °C`;
   return "";
 }
