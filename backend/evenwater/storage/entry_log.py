@@ -24,7 +24,7 @@ _COLUMNS = (
     " content_sha256, content"
 )
 
-
+_INSERT = f"INSERT INTO entry ({_COLUMNS}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)"
 LOGGED = "seq, received_at, placed_at, placed_on, skew_s, time_doubtful, content"
 
 
@@ -97,15 +97,35 @@ async def append(
                 one = _kept_now(seq, arrival, received_at, skew_s)
                 rows.append(_row(one, arrival.entry, received_text))
                 kept[arrival.entry.id] = one
-        await connection.executemany(
-            f"INSERT INTO entry ({_COLUMNS}) VALUES (?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?, ?)", rows
-        )
+        await connection.executemany(_INSERT, rows)
         if postponed:
             await connection.executemany(
                 "INSERT OR IGNORE INTO deferred_entry VALUES (?, ?, ?, ?, ?, ?, ?, ?)",
                 [_postponed_row(one, received_at, skew_s) for one in postponed],
             )
     return kept
+
+
+class AlreadyThere(Exception):
+    """An entry's id is in the log."""
+
+
+async def append_placed(connection: aiosqlite.Connection, arrivals: Sequence[tuple[Arrival, datetime, float]]) -> None:
+    """Keep arrivals inside a transaction, each with when it came and the skew it came with [s].
+
+    Raises:
+        AlreadyThere: one of them is in the log, or among them twice.
+    """
+    kept, seq = await _look_up(connection, [one.entry.id for one, _, _ in arrivals])
+    rows: list[tuple[Any, ...]] = []
+    for arrival, received_at, skew_s in arrivals:
+        if arrival.entry.id in kept:
+            raise AlreadyThere(arrival.entry.id)
+        seq += 1
+        one = _kept_now(seq, arrival, received_at, skew_s)
+        kept[arrival.entry.id] = one
+        rows.append(_row(one, arrival.entry, in_text(received_at)))
+    await connection.executemany(_INSERT, rows)
 
 
 async def epoch_for(database: Database, epoch: str | None, cursor: int) -> str:
