@@ -160,6 +160,7 @@ export const words = {
       carbon_agitated: "Carbon agitated", carbon_changed: "Carbon changed", membrane_flushed: "Membrane flushed",
       membrane_cleaned: "Membrane cleaned", membrane_changed: "Membrane changed",
     },
+    service: (what, of, text) => `${what}${of ? `, ${of}` : ""}${text ? `: ${text}` : ""}`,
     start_up: (n) => `Membrane started: ${some(n, "measurement", "measurements")} of its water`,
     cover: (percent) => ({ 0: "Covers off", 50: "Half the cover on", 100: "Covers on" }[percent]
       ?? `${percent} % of the cover on`),

@@ -232,7 +232,8 @@
  */
 
 /** @typedef {{id: string, name: string, kind: string, place: string|null, fitted_on: string|null,
- *   hours_per_day: number, flow_l_per_day: number|null, spares: number}} KitItem */
+ *   hours_per_day: number, flow_l_per_day: number|null, spares: number, parts?: SparePart[]}} KitItem
+ * @typedef {{name: string, held: number}} SparePart   `parts` are absent from an older home */
 
 /**
  * @typedef {{of: string, title: string, found: "longer"|"shorter"|"higher"|"lower"|"no_difference"|"too_early"|

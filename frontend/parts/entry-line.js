@@ -90,6 +90,12 @@ export function giveSettingWords(tell) {
   tellSetting = tell;
 }
 
+/** @param {Entry} entry @param {Plan|null} plan */
+function kitName({ pond, kit = "" }, plan) {
+  const here = plan?.ponds.find((one) => one.id === pond);
+  return here?.kit?.find((one) => one.id === kit)?.name ?? plainName(kit);
+}
+
 /** @param {any} value @returns {string} */
 function settingWords(value) {
   if (Array.isArray(value)) return value.map(settingWords).join("; ");
@@ -152,7 +158,10 @@ const KINDS = {
   },
   feed: (entry) => words.kinds.feed(number(entry.feed_g ?? 0)),
   salt: (entry) => words.kinds.salt(number(entry.salt_g ?? 0)),
-  service: (entry) => serviceName(entry.service ?? ""),
+  service: (entry, plan) => {
+    const name = entry.kit ? kitName(entry, plan) : "";
+    return words.kinds.service(serviceName(entry.service ?? ""), name, entry.text ?? "");
+  },
   start_up: (entry) => words.kinds.start_up(entry.steps?.length ?? 0),
   cover: (entry) => words.kinds.cover(Math.round((entry.covered_fraction ?? 0) * 100)),
   air_forecast(entry, plan) {
@@ -162,11 +171,10 @@ const KINDS = {
       typeof entry.high_c === "number" ? say(entry.high_c) : "");
   },
   meter(entry, plan) {
-    const pond = plan?.ponds.find((one) => one.id === entry.pond);
-    const name = pond?.kit?.find((one) => one.id === entry.kit)?.name ?? plainName(entry.kit ?? "");
-    const shows = [typeof entry.hours === "number" && `${number(entry.hours)} h`,
-      typeof entry.volume_l === "number" && `${number(entry.volume_l)} L`].filter(Boolean).join(", ");
-    return words.kinds.meter(name, shows);
+    const { unit, per } = volumeUnit(plan?.ponds.find((one) => one.id === entry.pond));
+    const shows = [typeof entry.hours === "number" && `${number(entry.hours)} h`, typeof entry.volume_l === "number"
+      && `${number(entry.volume_l * per, per === 1 ? undefined : 0)} ${unit}`].filter(Boolean).join(", ");
+    return words.kinds.meter(kitName(entry, plan), shows);
   },
   change: (entry) => words.kinds.change(entry.text ?? ""),
   water_running: (entry) => (entry.running ? words.kinds.water_on : words.kinds.water_off),

@@ -24,6 +24,7 @@ export const settingWords = {
   kit: {
     name: kitWords.name, kind: kitWords.kind, place: kitWords.place, fitted_on: kitWords.fitted_on,
     hours_per_day: kitWords.hours_per_day, flow_l_per_day: kitWords.flow, spares: kitWords.spares_held,
+    parts: kitWords.parts,
     removed: "removed",
   },
   range: {

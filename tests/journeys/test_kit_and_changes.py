@@ -35,7 +35,7 @@ def test_a_pump_is_told_read_and_serviced(keeper: Caller, phone: Page) -> None:
     press(phone, "Save")
     expect(phone.get_by_role("alert")).to_have_text("Between 0 and 24 h.")
     field(phone, "Runs a day").fill("12")
-    field(phone, "Spares in the cupboard").fill("1")
+    field(phone, "Whole ones in the cupboard").fill("1")
     saved(phone, "Kit")
     told = {field: value for (target, field), value in settings(keeper).items() if target == "kit/blue-pump"}
     assert told == {"name": "Blue pump", "kind": "pump", "hours_per_day": 12, "spares": 1}
@@ -47,12 +47,45 @@ def test_a_pump_is_told_read_and_serviced(keeper: Caller, phone: Page) -> None:
     saved(phone, "Kit")
     assert (last(keeper, "meter")["kit"], last(keeper, "meter")["hours"]) == ("blue-pump", 1204.5)
     pump.get_by_role("link", name="Serviced").tap()
-    phone.get_by_label("A spare was used (1 held)").select_option("yes")
+    phone.get_by_label("A whole one was used (1 held)").select_option("yes")
     saved(phone, "Kit")
     assert (last(keeper, "service")["kit"], last(keeper, "service")["service"]) == ("blue-pump", "pump_serviced")
     expect(pump).to_contain_text("no spare")
     phone.reload()
     expect(pump.get_by_role("button", name="take back: Pump serviced")).to_be_visible()
+
+
+def test_parts_are_kept_for_a_pump_and_used_as_it_is_serviced(keeper: Caller, phone: Page) -> None:
+    pump = {"name": "Blue pump", "kind": "pump", "parts": [{"name": "Seal, large", "held": 1}]}
+    keeper.keep(*(keeper.entry("set", target="kit/blue", field=field, value=value) for field, value in pump.items()))
+    sign_in(phone)
+    phone.goto("/kit?item=blue")
+    press(phone, "Add a part")
+    row = phone.get_by_role("group", name="Part 2")
+    row.get_by_role("textbox", name="Part").fill("seal, LARGE")
+    row.get_by_role("textbox", name="In the cupboard").fill("1.5")
+    press(phone, "Save")
+    expect(phone.get_by_role("alert")).to_have_text("A whole number, such as 5.")
+    row.get_by_role("textbox", name="In the cupboard").fill("2")
+    press(phone, "Save")
+    expect(phone.get_by_role("alert")).to_have_text("That part stands here already.")
+    row.get_by_role("textbox", name="Part").fill("Impeller")
+    saved(phone, "Kit")
+    card = phone.get_by_role("article", name="Blue pump")
+    expect(card).to_contain_text("Seal, large 1 · Impeller 2")
+    card.get_by_role("link", name="Serviced").tap()
+    field(phone, "What was found and done").fill("Ran dry, new seal")
+    press(phone, "Seal, large (1 held)")
+    saved(phone, "Kit")
+    expect(card).to_contain_text("None left: Seal, large.")
+    expect(card).to_contain_text("Pump serviced, Blue pump: Ran dry, new seal")
+    assert settings(keeper)["kit/blue", "parts"] == [
+        {"name": "Seal, large", "held": 0},
+        {"name": "Impeller", "held": 2},
+    ]
+    card.get_by_role("link", name="All about it").tap()
+    expect(phone.get_by_text("Pump serviced, Blue pump: Ran dry, new seal")).to_be_visible()
+    expect(phone.get_by_text("entries found")).to_be_visible()
 
 
 def test_two_of_one_name_are_refused(keeper: Caller, phone: Page) -> None:

@@ -137,10 +137,14 @@ class Salt(Envelope, frozen=True, kw_only=True, tag="salt", forbid_unknown_field
 
 
 class Service(Envelope, frozen=True, kw_only=True, tag="service", forbid_unknown_fields=True):
-    """Work on the kit that no job asked for; a tick of a standing job with that `service` says the same."""
+    """Work on the kit that no job asked for; a tick of a standing job with that `service` says the same.
+
+    `text`: what was found and done, in the keeper's words.
+    """
 
     service: KitService
     kit: Slug | None = None
+    text: Words | None = None
 
 
 class Meter(Envelope, frozen=True, kw_only=True, tag="meter", forbid_unknown_fields=True):

@@ -125,10 +125,18 @@ class FilterHouse(Struct, frozen=True, forbid_unknown_fields=True):
     heater_w: Power = 0.0
 
 
+class SparePart(Struct, frozen=True, forbid_unknown_fields=True):
+    """A part kept for a piece of kit, and how many of it are in the cupboard."""
+
+    name: Line
+    held: Annotated[int, Meta(ge=0, le=1000)] = 0
+
+
 class KitItem(Struct, frozen=True, forbid_unknown_fields=True):
     """A pump, a filter, a cartridge … with what is needed to reckon its hours and litres where it has no counter.
 
     Each is set by itself, target `kit/ID`, so that what two keepers tell of two of them without signal both stands.
+    `spares`: whole ones in the cupboard; `parts`: those kept for it, such as seals.
     """
 
     id: Slug
@@ -141,6 +149,7 @@ class KitItem(Struct, frozen=True, forbid_unknown_fields=True):
     hours_per_day: Annotated[float, Meta(ge=0, le=24)] = 24.0
     flow_l_per_day: Annotated[float, Meta(ge=0, le=10_000_000)] | None = None
     spares: Annotated[int, Meta(ge=0, le=1000)] = 0
+    parts: Annotated[tuple[SparePart, ...], Meta(max_length=12)] = ()
     removed: bool = False
 
 

@@ -3,8 +3,9 @@ import { html, useState } from "../../ui.js";
 import { jobsWords } from "../../words/jobs-words.js";
 import { kitWords } from "../../words/kit-words.js";
 import { FieldForm } from "../../parts/field-form.js";
-import { fieldText } from "../../parts/form-values.js";
+import { fieldText, rowTexts } from "../../parts/form-values.js";
 import { MomentField, momentError, momentMs } from "../../parts/fields.js";
+import { PhotoField } from "../../parts/photo-field.js";
 import { makeEntry, record } from "../../record.js";
 import { go } from "../../router.js";
 import { useStore } from "../../store.js";
@@ -36,21 +37,33 @@ function itemFields(pond) {
   ];
 }
 
+/** @type {import("../../parts/form-values.js").Rows} */
+const PARTS = {
+  name: "parts", add: W.part_add, title: W.part, drop: W.part_drop, most: 12, none: W.parts_none, fields: [
+    { name: "name", label: W.part_name, kind: "text", most: 200, required: true },
+    { name: "held", label: W.part_held, whole: true, low: 0, high: 1000, required: true }],
+};
+
 /** @param {Props} props   without `of` a new one */
 export function KitForm({ plan, pond, of }) {
   const kit = pond.kit ?? [];
   const item = kit.find((one) => one.id === of);
   const fields = itemFields(pond);
   const begun = /** @type {Record<string, any>} */ (item ?? { kind: "pump", hours_per_day: 24, spares: 0 });
-  const before = Object.fromEntries(fields.map((one) => [one.name, fieldText(one, begun[one.name])]));
+  const before = { ...rowTexts(PARTS, item?.parts ?? []),
+    ...Object.fromEntries(fields.map((one) => [one.name, fieldText(one, begun[one.name])])) };
   const others = kit.filter((one) => one.id !== of);
-  const check = (/** @type {Record<string, any>} */ { name }) => {
+  const check = (/** @type {Record<string, any>} */ { name, parts }) => {
     const same = others.some((one) => one.name.toLowerCase() === name.toLowerCase());
-    return /** @type {Record<string, string>} */ (same ? { name: W.taken } : {});
+    const names = parts.map((/** @type {{name: string}} */ one) => one.name.toLowerCase());
+    const twice = names.findIndex((/** @type {string} */ one, /** @type {number} */ n) => names.indexOf(one) < n);
+    return /** @type {Record<string, string>} */ (same ? { name: W.taken }
+      : twice >= 0 ? { [`parts.${twice}.name`]: W.part_twice } : {});
   };
   const save = (/** @type {Record<string, any>} */ values, /** @type {string[]} */ changed) => {
     const id = item?.id ?? freeId(values.name, kit);
-    const told = item ? changed : Object.keys(values).filter((name) => values[name] !== null && values[name] !== "");
+    const told = item ? changed : Object.keys(values)
+      .filter((name) => values[name] !== null && values[name] !== "" && values[name].length !== 0);
     return saveSettings(pond, told.map((name) => [name, values[name] === "" ? null : values[name], `kit/${id}`]), BACK);
   };
   const remove = async () => {
@@ -59,7 +72,8 @@ export function KitForm({ plan, pond, of }) {
     go(BACK, true);
   };
   return html`<${FieldForm} title=${item?.name ?? W.new_title} hint=${whose(plan, pond)} sections=${[{ fields,
-      caution: W.caution }]} before=${before} check=${check} back=${BACK} onSave=${save}>
+      caution: W.caution }, { title: W.parts, hint: W.parts_hint, fields: [], rows: PARTS }]} before=${before}
+      check=${check} back=${BACK} onSave=${save}>
     ${item && html`<p><button type="button" class="text-button" onClick=${remove}>${W.remove}</button></p>`}
   </${FieldForm}>`;
 }
@@ -118,18 +132,31 @@ export function ServiceForm(props) {
   const { pond, of } = props;
   const item = pond.kit?.find((one) => one.id === of);
   const { save, field } = useMoment(props, "service");
+  const [photos, keep] = useState(/** @type {string[]} */ ([]));
   if (!item) return html`<${Gone} />`;
   const names = /** @type {Record<string, string>} */ (jobsWords.services);
   const services = [...SERVICES[item.kind] ?? [], "kit_serviced"];
   const spares = item.spares ?? 0;
+  const parts = item.parts ?? [];
+  // By their place in the list: a name may hold a comma, at which the form would part it.
+  const held = parts.flatMap((one, n) => (one.held > 0 ? [[String(n), W.part_of(one.name, one.held)]] : []));
+  /** @type {Field[]} */
   const fields = [
     { name: "service", label: W.service_what, options: Object.fromEntries(services.map((one) => [one, names[one]])) },
-    ...spares > 0 ? [{ name: "spare", label: W.spare_used(spares), options: W.yes_no }] : []];
-  const used = { target: `kit/${item.id}`, field: "spares", value: spares - 1, effective_from: null };
-  const put = ({ service, spare }) =>
-    save({ kit: item.id, service }, spare === "yes" ? [makeEntry("set", pond.id, used)] : []);
+    { name: "text", label: W.service_text, kind: "text", most: 2000, lines: 2, hint: W.service_text_hint },
+    ...spares > 0 ? [{ name: "spare", label: W.spare_used(spares), options: W.yes_no }] : [],
+    ...held.length > 0 ? [/** @type {Field} */ ({ name: "parts", label: W.parts_used, kind: "many",
+      options: Object.fromEntries(held), hint: W.parts_used_hint })] : []];
+  const set = (/** @type {string} */ name, /** @type {any} */ value) =>
+    makeEntry("set", pond.id, { target: `kit/${item.id}`, field: name, value, effective_from: null });
+  const put = (/** @type {Record<string, any>} */ { service, text, spare, parts: used = [] }) => {
+    const left = parts.map((one, n) => (used.includes(String(n)) ? { ...one, held: one.held - 1 } : one));
+    return save({ kit: item.id, service, ...(text ? { text } : {}), ...(photos.length > 0 ? { photos } : {}) },
+      [...spare === "yes" ? [set("spares", spares - 1)] : [], ...used.length > 0 ? [set("parts", left)] : []]);
+  };
   return html`<${FieldForm} title=${W.of(W.service, item.name)} sections=${[{ fields, caution: W.caution }]}
-    before=${{ service: services[0], spare: "no" }} back=${BACK} onSave=${put}>${field}</${FieldForm}>`;
+    before=${{ service: services[0], spare: "no" }} back=${BACK} onSave=${put}>${field}
+    <div class="whole-line"><${PhotoField} sums=${photos} onChange=${keep} /></div></${FieldForm}>`;
 }
 
 function Gone() {

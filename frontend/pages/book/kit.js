@@ -3,7 +3,7 @@ import { html } from "../../ui.js";
 import { civilDate } from "../../domain/civil.js";
 import { standingOf } from "../../domain/fold.js";
 import { standingJobs } from "../../domain/standing-jobs.js";
-import { number } from "../../formats.js";
+import { number, shortDate } from "../../formats.js";
 import { jobsWords } from "../../words/jobs-words.js";
 import { kitWords } from "../../words/kit-words.js";
 import { EntryLine } from "../../parts/entry-line.js";
@@ -56,18 +56,31 @@ function ItemCard({ item, state, plan, pond, now_ms }) {
   const kinds = /** @type {Record<string, string>} */ (W.kinds);
   const facts = standingOf(seen).filter(({ entry }) => entry.pond === pond.id && entry.kit === item.id).reverse();
   const jobs = standingJobs(seen, pond.id, civilDate(pond.zone, now_ms)).filter((one) => one.kit === item.id);
+  const parts = item.parts ?? [];
+  const held = parts.filter((one) => one.held > 0).map((one) => W.held(one.name, one.held));
+  const used_up = parts.filter((one) => one.held === 0).map((one) => one.name);
   const small = [W.at(kinds[item.kind] ?? item.kind, item.place), item.fitted_on
-    && W.fitted(fullDate(item.fitted_on)), W.spares(item.spares ?? 0)].filter(Boolean).join(" · ");
-  const link = (/** @type {string} */ form, /** @type {string} */ said) => html`<a class="pick"
-    href=${`/kit?${form}=${item.id}`} aria-label=${W.of(said, item.name)}>${said}</a>`;
+    && W.fitted(fullDate(item.fitted_on)), W.spares(item.spares ?? 0), ...held].filter(Boolean).join(" · ");
+  const link = (/** @type {string} */ form, /** @type {string} */ said, /** @type {string} */ short = said) =>
+    html`<a class="pick" href=${`/kit?${form}=${item.id}`} aria-label=${W.of(said, item.name)}>${short}</a>`;
   return html`<article class="finding kit-card" aria-label=${item.name}><h2>${item.name}</h2>
     <p class="quiet">${small}</p>
+    ${used_up.length > 0 && html`<p>${W.used_up(used_up.join(", "))}</p>`}
     ${state ? html`<${Use} state=${state} pond=${pond} />` : html`<p>${W.follows}</p>`}
-    ${jobs.length > 0 && html`<p class="quiet">${W.used(jobs.map((one) => one.text).join(", "))}</p>`}
+    ${jobs.length > 0 && html`<p class="quiet">${W.used(jobs.map((one) => comes(one, plan)).join(", "))}</p>`}
     ${facts.length > 0 && html`<ul class="entry-list">${facts.slice(0, FEW).map((one) =>
       html`<${EntryLine} key=${one.id} one=${one} now_ms=${now_ms} />`)}</ul>`}
     ${state && state.services.length > 0 && html`<${History} state=${state} plan=${plan} />`}
-    <p class="picks">${link("service", W.service)}${link("meter", W.meter)}${link("item", W.edit)}</p></article>`;
+    <p class="picks">${link("service", W.service)}${link("meter", W.meter, W.counter)}${link("item", W.edit)}
+      <a class="pick" href=${`/book?kit=${item.id}`} aria-label=${W.of(W.all, item.name)}>${W.all}</a></p></article>`;
+}
+
+/** A job with the day it is next to be done, where the plan reaches so far.
+ * @param {import("../../domain/types.js").StandingJob} job @param {Plan} plan */
+function comes({ id, pond, text }, plan) {
+  const day = plan.days.find(({ jobs }) => jobs.some((one) => one.standing_job === id && one.pond === pond
+    && one.state !== "stood_down"));
+  return day ? W.comes(text, shortDate(day.date)) : text;
 }
 
 /** @param {{state: KitState, pond: Pond}} props */

@@ -31,6 +31,14 @@ def states(log: Log):
     return {one.id: one for one in kit_states(known, pond, TODAY)}
 
 
+def test_what_was_found_and_done_is_told_with_the_work():
+    log = kept(DRUM)
+    log.write("service", ago(4), service="drum_rinsed", kit="drum", text="screen torn: patched")
+    state = states(log)["drum"]
+    assert [what for _, what, _ in state.services] == ["Drum rinsed: screen torn: patched"]
+    assert "(drum rinsed)" in state.says
+
+
 def test_without_a_counter_hours_are_reckoned_from_the_usual_day():
     state = states(kept(PUMP, DRUM))
     assert (state["pump"].hours, state["drum"].hours, state["pump"].told) == (720.0, 60.0, False)

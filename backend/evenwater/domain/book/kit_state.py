@@ -116,6 +116,8 @@ def _works(
         )
         if mine:
             words = service.replace("_", " ").capitalize() if service else what
+            if isinstance(entry, Service) and entry.text:
+                words = f"{words}: {entry.text}"
             found.append(_Work(one.on, words, entry.author, service in _NEW))
     return found
 
@@ -186,7 +188,7 @@ def _says(fitted_on: date | None, whole: str, works: Sequence[_Work], lately: st
     """ "2,140 h since 3 March 2026, 310 h since 12 November 2026 (drum rinsed); by its own counter." """
     parts = [f"{whole} since {_day(fitted_on)}"] if fitted_on is not None and whole else []
     if works and works[0].on != fitted_on and lately:
-        what = works[0].what
+        what = works[0].what.partition(":")[0]
         parts.append(f"{lately} since {_day(works[0].on)} ({what[:1].lower()}{what[1:]})")
     if not parts:
         return "Tell when it was fitted, or log the next work on it: then it is counted."
