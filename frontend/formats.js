@@ -97,11 +97,17 @@ export function amount(grams, capful_g) {
   return grams > 4 * capful_g ? { big: weight, small: scoops } : { big: scoops, small: weight };
 }
 
-/** What was typed, as a number; a decimal comma is a decimal point. NaN when it is none, or when it could be
- * two: "1,250" is a thousand and more to some and one and a quarter to others.
- * @param {string} text @returns {number} */
+/** The two numbers that "1,250" could be: a thousand and more to some, one and a quarter to others.
+ * @param {string} text @returns {[string, string]|null} */
+export function twoNumbers(text) {
+  const plain = text.trim();
+  return /^[1-9]\d{0,2},\d{3}$/.test(plain) ? [plain.replace(",", ""), String(Number(plain.replace(",", ".")))] : null;
+}
+
+/** What was typed, as a number; a decimal comma is a decimal point, and a space or an apostrophe may stand before
+ * three digits. NaN when it is none, or when it could be two. @param {string} text @returns {number} */
 export function parsed(text) {
-  if (/^\s*[1-9]\d{0,2},\d{3}\s*$/.test(text)) return NaN;
-  const plain = text.trim().replace(",", ".").replace("−", "-");
+  if (twoNumbers(text)) return NaN;
+  const plain = text.trim().replace(/(\d)[\s'’](?=\d{3}(?!\d))/g, "$1").replace(",", ".").replace("−", "-");
   return /^-?(\d+\.?\d*|\.\d+)$/.test(plain) ? Number(plain) : NaN;
 }

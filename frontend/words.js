@@ -84,6 +84,7 @@ export const words = {
     less: (label, step) => `${label} ${step} less`,
     more: (label, step) => `${label} ${step} more`,
     number_wanted: "A number, such as 5 or 5.5.",
+    two_numbers: (typed, one, other) => `${typed} could be two numbers. Right would be: ${one} or ${other}.`,
     whole: "A whole number, such as 5.",
     range: (low, high, unit) =>
       `Between ${low} and ${high}${unit ? ` ${unit}` : ""}.`,

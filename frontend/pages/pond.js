@@ -107,7 +107,7 @@ function changedSettings(pond, values, changed, since) {
       DATED.has(name) && settingOf(pond, name) != null ? since : null]);
   const settings = [...PLAIN, "capful_g"].filter((name) => changed.includes(name))
     .map((name) => set(name, values[name]));
-  const volume = volumeFrom(values);
+  const volume = volumeFrom(values, pond);
   if (values.way === "known" ? changed.includes("volume_l") : volume !== null) settings.push(set("volume_l", volume));
   const shell = shellFrom(values);
   return shell ? [...settings, set("shell", { ...pond.shell, ...shell })] : settings;

@@ -1,6 +1,6 @@
 // Fields with their label, hint and error: a number with − and + of one step, a line of text, a choice of pond.
 import { html, classes, useId } from "../ui.js";
-import { number, parsed } from "../formats.js";
+import { number, parsed, twoNumbers } from "../formats.js";
 import { instantOf, withOffset } from "../domain/civil.js";
 import { skewMs } from "../domain/fold.js";
 import { update, useStore } from "../store.js";
@@ -10,6 +10,8 @@ import { words } from "../words.js";
  * @param {string} text @param {{low: number, high: number, unit: string}} range */
 export function rangeError(text, { low, high, unit }) {
   const value = parsed(text);
+  const two = twoNumbers(text);
+  if (two) return words.card.two_numbers(text.trim(), ...two);
   if (Number.isNaN(value)) return words.card.number_wanted;
   return value < low || value > high ? words.card.range(number(low), number(high), unit) : "";
 }

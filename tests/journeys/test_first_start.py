@@ -98,7 +98,7 @@ def give_the_first_dose(page: Page) -> None:
         ("400", "Between 0 and 25 °dKH."),
         ("-1", "Between 0 and 25 °dKH."),
         ("four", "A number, such as 5 or 5.5."),
-        ("1,250", "A number, such as 5 or 5.5."),
+        ("1,250", "1,250 could be two numbers. Right would be: 1250 or 1.25."),
     ):
         kh.fill(text)
         expect(buffer.get_by_role("alert")).to_have_text(error)

@@ -80,7 +80,7 @@ function firstSettings(values, units) {
   const { through } = values;
   /** @type {[string, any][]} */
   const told = [["name", values.name], ["zone", zone || null], ["units", Object.keys(units).length ? units : null],
-    ["volume_l", volumeFrom(values)], ["shell", shellFrom(values)],
+    ["volume_l", volumeFrom(values, { units })], ["shell", shellFrom(values)],
     ["carbon", through === "carbon" || through === "membrane" ? {} : null],
     ["membrane", through === "membrane" ? {} : null], ["left_untold", through === "none" ? ["source"] : null],
     ["source_kh_dkh", values.source_kh_dkh], ["inflow_l_per_day", values.inflow_l_per_day],

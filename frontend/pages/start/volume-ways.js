@@ -63,12 +63,13 @@ function by(way, fields) {
     texts.way === way && (one.where?.(texts) ?? true) }));
 }
 
-/** What the form's values come to [L]; null where they come to nothing. @param {Record<string, any>} values
- * @returns {number|null} */
-export function volumeFrom(values) {
+/** What the form's values come to [L], in as many digits of the keeper's unit as they tell; null where they come to
+ * nothing. @param {Record<string, any>} values @param {InUnits} pond @returns {number|null} */
+export function volumeFrom(values, pond) {
   if (values.way === "known") return values.volume_l ?? null;
   const found = WAYS[values.way]?.(values);
-  return Number.isFinite(found) && found > 0 ? Number(found.toPrecision(DIGITS)) : null;
+  const { per } = volumeUnit(/** @type {any} */ (pond));
+  return Number.isFinite(found) && found > 0 ? Number((found * per).toPrecision(DIGITS)) / per : null;
 }
 
 /** @type {Record<string, (values: Record<string, any>) => number>} */
@@ -94,7 +95,7 @@ export function shellFrom({ way, shape, length_m, diameter_m, width_m, depth_m }
  * @param {InUnits} pond @returns {Record<string, string>} */
 export function volumeProblem(values, pond) {
   const { way } = values;
-  const volume = volumeFrom(values);
+  const volume = volumeFrom(values, pond);
   if (way === "meter" && !(values.meter_after_l > values.meter_before_l)) return { meter_after_l: W.meter_order };
   if (volume === null || (volume >= VOLUME_L[0] && volume <= VOLUME_L[1])) return {};
   if (way === "known") {
@@ -106,10 +107,10 @@ export function volumeProblem(values, pond) {
   return { [wrong]: W.volume_range(said(volume, pond), said(VOLUME_L[0], pond), said(VOLUME_L[1], pond)) };
 }
 
-/** @param {number} volume_l @param {InUnits} pond */
-function said(volume_l, pond) {
+/** @param {number} volume_l @param {InUnits} pond @param {number} [digits] */
+function said(volume_l, pond, digits = DIGITS) {
   const { unit, per } = volumeUnit(/** @type {any} */ (pond));
-  return `${number(Number((volume_l * per).toPrecision(DIGITS)))} ${unit}`;
+  return `${number(Number((volume_l * per).toPrecision(digits)))} ${unit}`;
 }
 
 /** The picture of the measures, or how salt would tell it. @param {{texts: Record<string, string>}} props */
@@ -124,7 +125,7 @@ function Way({ texts: { way, shape } }) {
 function ComesTo({ texts, fields, pond }) {
   if (texts.way === "known") return null;
   const shown = seenFields([{ fields: fields.filter((one) => one.where?.(texts) ?? true) }], texts);
-  const volume = volumeFrom({ ...texts, ...valuesOf([{ fields: shown }], texts) });
-  const off = volume && texts.way === "shape" ? said(Number((volume * BASIN_SD_FRACTION).toPrecision(1)), pond) : "";
+  const volume = volumeFrom({ ...texts, ...valuesOf([{ fields: shown }], texts) }, pond);
+  const off = volume && texts.way === "shape" ? said(volume * BASIN_SD_FRACTION, pond, 1) : "";
   return html`<p class="section-hint comes-to" role="status">${volume ? W.comes_to(said(volume, pond), off) : ""}</p>`;
 }
