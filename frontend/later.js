@@ -19,6 +19,7 @@ import { Reach } from "./pages/reach/reach.js";
 import { ReachFeed } from "./pages/reach/reach-feed.js";
 import { ReachPush } from "./pages/reach/reach-push.js";
 import { ToTell } from "./pages/start/to-tell.js";
+import { Report } from "./pages/report/report.js";
 import { Scores } from "./pages/book/scores.js";
 import { Warmth } from "./pages/warmth/warmth.js";
 import { Water } from "./pages/water/water.js";
@@ -39,4 +40,4 @@ givePages({ book: Book, device: Device, past: Past, "past-day": PastDay, water: 
 givePages({ changes: Changes, jobs: Jobs, "jobs-starter": JobsStarter, kit: Kit, scores: Scores });
 givePages({ fish: Fish, pond: PondPage, "first-pond": FirstPond, "to-tell": ToTell });
 givePages({ helper: Helper, "hand-overs": HandOvers, "on-duty": OnDuty });
-givePages({ reach: Reach, "reach-push": ReachPush, "reach-feed": ReachFeed });
+givePages({ report: Report, reach: Reach, "reach-push": ReachPush, "reach-feed": ReachFeed });

@@ -4,7 +4,7 @@ import { useEffect, useState } from "./ui.js";
 import { words } from "./words.js";
 
 const PAGES = new Set(["round", "water", "warmth", "fish", "past", "book", "jobs", "kit", "changes", "scores", "year",
-  "device", "pond", "to-tell", "sign-in", "hand-overs", "reach", "h", "things"]);
+  "device", "pond", "to-tell", "sign-in", "hand-overs", "reach", "report", "h", "things"]);
 
 /** @typedef {{page: string, query: URLSearchParams}} Place */
 

@@ -9,7 +9,7 @@ export const words = {
     round: "Round", water: "Water", warmth: "Warmth", fish: "Fish", book: "Pond book", device: "This device",
     pond: "Pond settings", "to-tell": "What I do not know yet", "sign-in": "Sign in", past: "Bring the past in",
     jobs: "Jobs", kit: "Kit", changes: "Changes", scores: "Track record", year: "The year", "hand-overs": "Hand-overs",
-    reach: "How the list reaches me",
+    report: "Season report", reach: "How the list reaches me",
   },
   broken: "This page could not be drawn. What you recorded is safe. Reload it; meanwhile the round can be read here:",
   print: "Today's round to read",

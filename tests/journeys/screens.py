@@ -18,6 +18,7 @@ from journeys.fish_screens import FISH, FISH_LAYOUTS
 from journeys.household import EVENING, PASSPHRASE
 from journeys.jobs_screens import JOBS, a_job_with_everything_wrong, places_in_order, the_jobs, unfold
 from journeys.reach_screens import REACH, a_list_by_mail_that_cannot_be
+from journeys.report_screens import REPORT
 from journeys.round_screen import card, press
 from journeys.round_screens import GOING_ON, the_year
 from journeys.warmth_screens import (
@@ -318,6 +319,7 @@ KEEPERS: list[Screen] = [
     a_table_as_it_was_understood,
     the_book,
     *BOOK,
+    *REPORT,
     this_device,
     words_and_limits,
     pond_settings,
@@ -356,6 +358,7 @@ LAYOUTS: list[Screen] = [
     a_table_as_it_was_understood,
     the_book,
     *BOOK,
+    *REPORT,
     this_device,
     pond_settings,
 ]

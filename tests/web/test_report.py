@@ -51,7 +51,7 @@ async def pond(phone):
 async def page(phone, path: str = SEASON) -> str:
     answer = await phone.client.get(path)
     assert answer.status_code == 200, answer.text
-    return answer.text
+    return answer.text.replace("\N{NO-BREAK SPACE}", " ")
 
 
 async def test_it_tells_this_year_against_last(pond):

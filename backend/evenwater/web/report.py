@@ -115,7 +115,7 @@ async def show_season(
     report = await asyncio.to_thread(season_report, past, asked)
     pictures = await _pictures(photos, [one.sum for one in report.photos])
     name = f"season-{asked.span.first}-to-{asked.span.last}.html"
-    return _page(season_page(report, pictures, _links(request, "/report", as_file)), name if as_file else None)
+    return _page(season_page(report, pictures, _links(request, as_file)), name if as_file else None)
 
 
 @get(
@@ -140,7 +140,7 @@ async def show_year(
     span = _span(here, date(year, 1, 1), date(year, 12, 31), now)
     past = await _past(database, planner, here, span, now)
     report = await asyncio.to_thread(year_report, past)
-    return _page(year_page(report, _links(request, "/year", as_file)), f"year-{year}.html" if as_file else None)
+    return _page(year_page(report, _links(request, as_file)), f"year-{year}.html" if as_file else None)
 
 
 @get(
@@ -223,12 +223,12 @@ async def _pictures(photos: PhotoStore, sums: Sequence[str]) -> dict[str, bytes]
     return found
 
 
-def _links(request: AnyRequest, app_page: str, as_file: bool) -> Links:
-    """Back to the app, and the same as a file; in a file that is sent there is no way to anywhere."""
+def _links(request: AnyRequest, as_file: bool) -> Links:
+    """Back to what was chosen, and the same as a file; in a file that is sent there is no way to anywhere."""
     if as_file:
         return Links()
     query = request.url.query
-    return Links((("Back to the app", app_page), ("Save as a file", f"{request.url.path}?{query}&file=true")))
+    return Links((("Back to the app", f"/report?{query}"), ("Save as a file", f"{request.url.path}?{query}&file=true")))
 
 
 def _page(html: str, file_name: str | None) -> Response[str]:

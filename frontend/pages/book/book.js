@@ -10,7 +10,8 @@ import { Stream } from "./book-stream.js";
 
 /** @type {[keyof typeof words.titles, string][]} */
 const LINKS = [["jobs", "round"], ["kit", "kit"], ["changes", "change"], ["scores", "look"],
-  ["report", "photo"], ["hand-overs", "hands"], ["reach", "letter"], ["pond", "pond"], ["device", "device"], ["past", "book"]];
+  ["report", "photo"], ["hand-overs", "hands"], ["reach", "letter"], ["pond", "pond"], ["device", "device"],
+  ["past", "book"]];
 /** @param {{query: URLSearchParams}} props   what is sought, as in `soughtFrom` */
 export function Book({ query }) {
   const { set_aside } = useStore();

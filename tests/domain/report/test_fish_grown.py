@@ -82,6 +82,12 @@ def test_of_a_group_the_mean_of_a_session_is_told():
     assert row_of(fish_part(log.past()).rows, "Small (12)")[0] == "15.0 cm, mean of 2"
 
 
+def test_where_nobody_was_measured_no_names_are_listed():
+    log = settled()
+    log.fish("asagi")
+    assert fish_part(log.past()).unknown == ("None of them was measured in this time.",)
+
+
 def test_without_a_register_it_says_so():
     part = fish_part(settled().past())
     assert (part.rows, part.unknown) == ((), ("No fish of the register was here in this time.",))

@@ -31,6 +31,15 @@ def _tokens(colours: dict[str, str]) -> str:
     return "".join(f"--{name}:{colour};" for name, colour in colours.items())
 
 
+# A table that has no room is laid out as blocks, each figure with its column's name before it.
+_STACKED: Final = """
+OF thead{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
+OF tr,OF th,OF td{display:block;border:0;padding:.1rem 0}
+OF tr{border-top:1px solid var(--line);padding:.5rem 0}
+OF td{display:grid;grid-template-columns:minmax(0,9fr) minmax(0,11fr);gap:.5rem}
+OF td::before{content:attr(data-head);color:var(--quiet)}
+"""
+
 STYLE: Final = (
     f":root{{color-scheme:light dark;{_tokens(LIGHT)}}}"
     f"@media screen and (prefers-color-scheme:dark){{:root{{{_tokens(DARK)}}}}}"
@@ -38,7 +47,7 @@ STYLE: Final = (
 *{box-sizing:border-box}
 body{margin:0 auto;max-width:60rem;padding:1rem;background:var(--paper);color:var(--ink);
 font:1.125rem/1.45 ui-rounded,"SF Pro Rounded","Segoe UI Variable Text","Segoe UI",system-ui,"Noto Sans",sans-serif;
-font-variant-numeric:tabular-nums}
+font-variant-numeric:tabular-nums;overflow-wrap:anywhere}
 h1{font-size:1.9rem;line-height:1.2;margin:.5rem 0 0}
 h2{font-size:1.35rem;line-height:1.25;margin:0 0 .5rem}
 p{margin:.25rem 0}
@@ -57,11 +66,11 @@ tbody th{font-weight:600}
 .unseen{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
 .sentences{margin:.25rem 0;padding:0;list-style:none}
 .sentences li{padding:.15rem 0}
-.photos{display:grid;grid-template-columns:repeat(auto-fill,minmax(13rem,1fr));gap:1rem}
+.photos{display:grid;grid-template-columns:repeat(auto-fill,minmax(min(13rem,100%),1fr));gap:1rem}
 figure{margin:0}
 figure img{display:block;width:100%;height:auto;border-radius:.5rem}
 figcaption{color:var(--quiet);font-size:1rem;padding-top:.25rem}
-.ring{display:grid;gap:1rem;align-items:start}
+.ring{display:grid;gap:1rem;align-items:start;grid-template-columns:minmax(0,1fr)}
 .ring svg{display:block;width:100%;max-width:40rem;height:auto;margin:0 auto}
 .ring ol{margin:0;padding:0;list-style:none}
 .ring li{display:grid;grid-template-columns:2.2rem 4.2rem 1fr;gap:.25rem;padding:.2rem 0}
@@ -75,17 +84,15 @@ border-radius:50%;font-size:.9375rem}
 .leader{stroke:var(--path);stroke-width:.8}
 .spot{fill:var(--card);stroke:var(--pond);stroke-width:1.4}
 svg text{fill:var(--ink);font-size:13px;text-anchor:middle;dominant-baseline:central}
-svg .scale{font-size:11px;fill:var(--quiet);paint-order:stroke;stroke:var(--card);stroke-width:3px}
+svg .month,svg .scale{paint-order:stroke;stroke:var(--card);stroke-width:3px}
+svg .scale{font-size:11px;fill:var(--quiet)}
 svg .number{font-size:11px;font-weight:700}
 svg .middle{font-size:16px;font-weight:700}
 svg .middle-quiet{font-size:12px;fill:var(--quiet)}
-@media screen and (min-width:50rem){.ring{grid-template-columns:3fr 2fr}}
-@media screen and (max-width:45rem){
-.many thead{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
-.many tr,.many th,.many td{display:block;border:0;padding:.1rem 0}
-.many tr{border-top:1px solid var(--line);padding:.5rem 0}
-.many td{display:grid;grid-template-columns:45% 1fr;gap:.5rem}
-.many td::before{content:attr(data-head);color:var(--quiet)}}
+@media screen and (min-width:50rem){.ring{grid-template-columns:minmax(0,3fr) minmax(0,2fr)}}
+tbody th{hyphens:auto}
+@media screen and (max-width:45rem){STACK_MANY}
+@media screen and (max-width:22rem){STACK_ALL}
 @page{margin:14mm}
 @media print{
 :root{color-scheme:light}
@@ -103,6 +110,8 @@ th,td{padding:.6mm 3mm .6mm 0}
 .ring ol{columns:2;column-gap:8mm}
 .ring li{grid-template-columns:7mm 15mm 1fr;padding:.4mm 0}
 .ring li b{width:5mm;height:5mm;font-size:8pt}
-.year .ring svg{max-width:150mm}}
-"""
+.year table{font-size:9pt}
+.year th,.year td{padding-right:1.5mm}
+.year .ring svg{max-width:140mm}}
+""".replace("STACK_MANY", _STACKED.replace("OF", ".many")).replace("STACK_ALL", _STACKED.replace("OF", "table"))
 )

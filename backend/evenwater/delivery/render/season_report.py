@@ -6,6 +6,7 @@ written into it as well, so that it holds when somebody opens the file.
 
 import base64
 import hashlib
+import re
 from collections.abc import Mapping, Sequence
 from html import escape
 from typing import Final
@@ -23,6 +24,7 @@ _POLICY: Final = (
 )
 _FEW_ROWS: Final = 8
 _FEW_COLUMNS: Final = 3
+_SHORT_CELL: Final = 40
 
 
 class Links(Struct, frozen=True):
@@ -149,8 +151,13 @@ _UNNAMED: Final = '<span class="unseen">What</span>'
 def _cells(heads: Sequence[str], cells: Sequence[str]) -> str:
     pairs = zip(heads, cells, strict=True)
     return "".join(
-        f'<td role="cell" data-head="{escape(head)}"><span>{escape(cell)}</span></td>' for head, cell in pairs
+        f'<td role="cell" data-head="{escape(head)}"><span>{_unbroken(cell)}</span></td>' for head, cell in pairs
     )
+
+
+def _unbroken(cell: str) -> str:
+    """A cell's words, a figure kept together with its unit."""
+    return re.sub(r"(?<=\d) (?=\D)", "\N{NO-BREAK SPACE}", escape(cell)) if len(cell) <= _SHORT_CELL else escape(cell)
 
 
 def _foot(report: SeasonReport) -> str:

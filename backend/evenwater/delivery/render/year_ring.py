@@ -17,8 +17,8 @@ from evenwater.domain.report.outlook import Mark, Ring
 _SIDE: Final = 400
 _MIDDLE: Final = _SIDE / 2
 _INNER, _OUTER = 42.0, 134.0
-_MONTHS_AT: Final = 147.0
-_LANES: Final = (170.0, 189.0)
+_MONTHS_AT: Final = 146.0
+_LANES: Final = (173.0, 190.0)
 _SPOT: Final = 9.0
 _APART: Final = 19.5
 """How far apart the middles of two marks must be, in the drawing's own units."""
@@ -58,8 +58,8 @@ def year_ring(ring: Ring) -> str:
         *_grid(scale, ring.unit.unit),
         *(f'<path class="before-line" d="{_line(run, scale)}"/>' for run in _runs(before)),
         *(f'<path class="now-line" d="{_line(run, scale)}"/>' for run in _runs(shown)),
-        *_months(),
         *_spots(ring.marks),
+        *_months(),
         _inside(ring),
     ]
     says = escape(ring_says(ring))
@@ -144,7 +144,7 @@ def _grid(scale: _Scale, unit: str) -> Iterable[str]:
 def _months() -> Iterable[str]:
     for number, name in enumerate(_MONTHS, 1):
         x, y = _at(_angle(date(2025, number, 15)), _MONTHS_AT)
-        yield f'<text x="{x:.1f}" y="{y:.1f}">{name}</text>'
+        yield f'<text class="month" x="{x:.1f}" y="{y:.1f}">{name}</text>'
 
 
 def _inside(ring: Ring) -> str:

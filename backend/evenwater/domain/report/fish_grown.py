@@ -93,6 +93,8 @@ def _says(here: Sequence[Fish], measured: int, rows: Sequence[tuple[str, ...]]) 
         return ()
     count = sum(one.count for one in here)
     said = f"{counted(count, 'fish', 'fish')} of the register in this time; {measured} of {len(rows)} measured in it."
+    if not measured:
+        return (f"{counted(count, 'fish', 'fish')} of the register in this time.",)
     return (said, "Lengths with the tail fin; a weight that was not weighed is worked out from the length.")
 
 
@@ -100,6 +102,8 @@ def _unknown(here: Sequence[Fish], rows: Sequence[tuple[str, ...]]) -> tuple[str
     if not here:
         return ("No fish of the register was here in this time.",)
     lacking = sorted(row[0] for row in rows if row[1] == NONE)
+    if len(lacking) == len(rows):
+        return ("None of them was measured in this time.",)
     return (f"Not measured in this time: {', '.join(lacking)}.",) if lacking else ()
 
 

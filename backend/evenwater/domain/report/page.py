@@ -1,6 +1,7 @@
 """A season report, put together; and the year on a page, which is its ring alone."""
 
 from collections.abc import Callable, Mapping
+from datetime import date
 from typing import Final
 
 from evenwater.domain.entries import Note, zone_named
@@ -14,9 +15,9 @@ from evenwater.domain.report.happened import marks_of
 from evenwater.domain.report.outlook import Ring, SeasonReport, Section
 from evenwater.domain.report.past import Past
 from evenwater.domain.report.photos import pictured
-from evenwater.domain.report.span import short_day
+from evenwater.domain.report.span import Span, short_day
 from evenwater.domain.report.spent import spent_part
-from evenwater.domain.report.warm import warm_part
+from evenwater.domain.report.warm import warm_part, year_part
 from evenwater.domain.report.waters import waters_part
 from evenwater.domain.report.words import year_name
 from evenwater.domain.report.work import work_part
@@ -60,27 +61,31 @@ def year_report(past: Past) -> SeasonReport:
     Args:
         past: What is known of the pond over the year and the one before.
     """
+    # Of a year under way the last one is shown whole behind it: that is what is still to come.
+    year = past.span.first.year
+    whole = Span(date(year - 1, 1, 1), date(year - 1, 12, 31))
     return SeasonReport(
         title=past.pond.name,
         span=past.span,
         made_on=past.now.astimezone(zone_named(past.pond.zone)).date(),
-        sections=(warm_part(past),),
-        ring=ring_of(past, changes=True),
+        sections=(year_part(past, whole),),
+        ring=ring_of(past, changes=True, before=whole),
     )
 
 
-def ring_of(past: Past, *, changes: bool) -> Ring:
+def ring_of(past: Past, *, changes: bool, before: Span | None = None) -> Ring:
     """The year's temperature with what happened, the year before behind it.
 
     Args:
         past: What is known.
         changes: Whether changes may be told.
+        before: What stands behind it; the same dates a year before unless said.
     """
     marks, left_out = marks_of(past, changes=changes)
     span = past.span
     return Ring(
         now=tuple(span.of(past.water).items()),
-        before=tuple(span.before.of(past.water).items()),
+        before=tuple((before or span.before).of(past.water).items()),
         now_name=year_name(span),
         before_name=year_name(span.before),
         unit=unit_for(past.pond, "temperature_c"),

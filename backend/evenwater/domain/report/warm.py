@@ -5,7 +5,7 @@ from datetime import date
 from statistics import fmean
 from typing import Final
 
-from evenwater.domain.keeper_units import level_words
+from evenwater.domain.keeper_units import level_words, unit_for
 from evenwater.domain.pond import Pond
 from evenwater.domain.report.outlook import Section
 from evenwater.domain.report.past import Past
@@ -39,6 +39,43 @@ def warm_part(past: Past) -> Section:
         rows=told_rows,
         unknown=_unknown(span, now, before),
     )
+
+
+def year_part(past: Past, before: Span) -> Section:
+    """The figures behind the ring of a calendar year: each month's mean, in one row a year.
+
+    Args:
+        past: What is known of the year.
+        before: The year that stands behind it.
+    """
+    year, shown = Span(past.span.first, before.last.replace(year=past.span.first.year)), _shown(past.pond)
+    rows = [
+        (
+            f"{span.first.year}",
+            *(told(_month_mean(month, past.water), shown) for month in span.months()),
+            told(_mean(span.of(past.water)), shown),
+        )
+        for span in (year, before)
+    ]
+    columns, told_rows = told_apart(("", *(f"{month.first:%b}" for month in year.months()), "year"), rows)
+    now = past.span.of(past.water)
+    extremes = (
+        f"Warmest day {_extreme(past.pond, now, 1.0)}, coldest {_extreme(past.pond, now, -1.0)}."
+        f" Known on {len(now)} of {counted(past.span.days, 'day')}."
+    )
+    return Section(
+        id="warmth",
+        title=f"Mean of each month ({unit_for(past.pond, 'temperature_c').unit})",
+        says=(extremes,) if now else (),
+        columns=columns,
+        rows=told_rows,
+        unknown=() if now else ("The water's temperature was not recorded in this year.",),
+    )
+
+
+def _shown(pond: Pond) -> Callable[[float], str]:
+    unit = unit_for(pond, "temperature_c")
+    return lambda value: f"{value * unit.per + unit.offset:.1f}"
 
 
 def _unknown(span: Span, now: Days, before: Days) -> tuple[str, ...]:
