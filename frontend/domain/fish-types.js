@@ -23,6 +23,8 @@
  * @typedef {{since: string, on: string, grown_cm: Band, per_month_cm: Band, gain_percent_per_day: Band,
  *   degree_days: number|null, per_1000_degree_days_cm: number|null}} GrowthLine
  * @typedef {{sum: string, on: string}} PhotoLine
+ * @typedef {{stock_g: number, counted_on: string, name?: string|null, price_per_kg?: number|null}} FoodStock
+ * @typedef {import("./types.js").Pond & {food?: FoodStock|null}} FishPond   absent from an older home
  * @typedef {{entry: string, at: string, on: string, fish: string[], signs: string[], text: string|null}} SeenLine
  *
  * @typedef {object} FishState   a fish of the register, or a group of `count`

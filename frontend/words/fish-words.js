@@ -52,11 +52,14 @@ export const fishPageWords = {
   feed_not_known: "Not known",
   fed: (/** @type {string} */ g) => `${g} g given so far`,
   to_round: "Go to the round",
+  measure: "Measure it",
   stock: "In this pond",
   stock_count: (/** @type {number} */ n) => many(n, "fish", "fish"),
   about: (/** @type {string} */ kg, /** @type {string} */ low, /** @type {string} */ high) =>
     `about ${kg} (${low} to ${high})`,
   food: "Food left",
+  food_none: "Tell what is in store, and it says how long that lasts and what a month of it costs.",
+  food_form: "Food came, or counted",
   days_left: (/** @type {number} */ n) => `about ${many(n, "day", "days")}`,
   a_month: (/** @type {string} */ money) => `about ${money} a month`,
   low: "running low",
@@ -83,6 +86,22 @@ export const photoTimeWords = {
   nth: (/** @type {number} */ n, /** @type {number} */ of, /** @type {string} */ when) =>
     `Photo ${n} of ${of}, ${when}: show large`,
   of: (/** @type {string} */ name, /** @type {string} */ when) => `${name}, ${when}`,
+};
+
+export const foodWords = {
+  title: "Food in store",
+  hint: "What is fed is taken off by itself; count again now and then.",
+  what: "What",
+  whats: { came: "new food came", counted: "counted: this is all there is" },
+  name: "Which food",
+  name_hint: "as you call it",
+  much: "How much",
+  none: "How much came?",
+  paid: "Paid for it",
+  paid_hint: "for all of it; empty: as before",
+  dear: "That much for so little? Look at both again.",
+  makes: (/** @type {string} */ left, /** @type {string} */ all) => `With the ${left} left that makes ${all}.`,
+  price: (/** @type {string} */ money, /** @type {string} */ unit) => `${money} a ${unit}.`,
 };
 
 export const registerWords = {

@@ -127,4 +127,5 @@ export const waterWords = {
   back: "Back to Water",
   volume: "Volumes",
   length: "Lengths of the pond",
+  mass: "Weights of fish and food",
 };

@@ -95,6 +95,13 @@ def a_length_asked_about(page: Page) -> None:
     expect(page.get_by_role("button", name="It is 56 cm")).to_be_visible()
 
 
+def food_that_came(page: Page) -> None:
+    page.goto("/fish?food")
+    page.get_by_role("textbox", name="Paid for it").fill("5 x")
+    press(page, "Save")
+    expect(page.get_by_role("alert").first).to_have_text("Please fill this in.")
+
+
 def seen_on_the_fish(page: Page) -> None:
     stocked(page)
     page.goto("/fish?seen")
@@ -124,6 +131,7 @@ FISH = [
     a_bowling_begun,
     whom_to_lift_next,
     a_length_asked_about,
+    food_that_came,
     seen_on_the_fish,
     first_aid,
     what_the_sightings_share,

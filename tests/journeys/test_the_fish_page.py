@@ -131,6 +131,28 @@ def test_growth_is_drawn_and_two_photos_stand_side_by_side_without_signal(keeper
     expect(large).to_have_text(["4 Nov 2026 · 50 cm total"])
 
 
+def test_food_that_came_is_added_to_what_is_left_without_signal(keeper: Caller, phone: Page) -> None:
+    counted = {"stock_g": 2500, "counted_on": "2026-11-23", "name": "Wheat germ", "price_per_kg": 6}
+    keeper.keep(keeper.entry("set", target="pond", field="food", value=counted, effective_from=None))
+    keeper.keep(keeper.entry("feed", feed_g=100))
+    opened(phone)
+    food = phone.get_by_role("region", name="Food left")
+    expect(food).to_contain_text("2.40 kg")
+    phone.context.set_offline(True)
+    food.get_by_role("link", name="Food came, or counted").click()
+    press(phone, "Save")
+    expect(phone.get_by_role("alert")).to_have_text("Please fill this in.")
+    field(phone, "How much").fill("15")
+    field(phone, "Paid for it").fill("79,50")
+    expect(phone.get_by_text("With the 2.40 kg left that makes 17.4 kg. € 5.30 a kg.")).to_be_visible()
+    press(phone, "Save")
+    expect(food).to_contain_text("17.4 kg")
+    phone.context.set_offline(False)
+    expect(food).to_contain_text("Wheat germ: at the rate of the last days")
+    told = settings(keeper)["pond", "food"]
+    assert told == {"stock_g": 17_400, "counted_on": "2026-11-24", "name": "Wheat germ", "price_per_kg": 5.3}
+
+
 def test_what_was_seen_is_followed_by_first_aid_and_whom_to_ring(keeper: Caller, phone: Page) -> None:
     opened(phone)
     add(phone, "Yuki")

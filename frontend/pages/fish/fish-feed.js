@@ -6,21 +6,24 @@ import { Workings } from "../../parts/workings.js";
 import { mass } from "./fish-mass.js";
 
 /** @typedef {import("../../domain/fish-types.js").PondFish} PondFish */
+/** @typedef {import("../../domain/fish-types.js").FishPond} FishPond */
 
 const W = fishPageWords;
 
-/** @param {{page: PondFish|undefined}} props */
-export function Feed({ page }) {
+/** `news`: food was told of here since home last reckoned.
+ * @param {{page: PondFish|undefined, pond: FishPond, news: boolean}} props */
+export function Feed({ page, pond, news }) {
   if (!page) return html`<section class="part"><p class="quiet">${W.follows}</p></section>`;
   return html`<div class="fish-sums part">
-    ${page.feed && html`<${Today} feed=${page.feed} />`}
+    ${page.feed && html`<${Today} feed=${page.feed} set=${!!(pond.feed_g_per_day || page.stock?.mass_g)} />`}
     ${page.stock && html`<${Stock} stock=${page.stock} />`}
-    ${page.food && html`<${Food} food=${page.food} />`}
+    <${Food} food=${news ? null : page.food} told=${pond.food} />
     ${(page.says ?? []).map((line) => html`<p key=${line}>${line}</p>`)}</div>`;
 }
 
-/** @param {{feed: NonNullable<PondFish["feed"]>}} props */
-function Today({ feed }) {
+/** `set`: there is something to reckon from; what is missing then is a reading.
+ * @param {{feed: NonNullable<PondFish["feed"]>, set: boolean}} props */
+function Today({ feed, set }) {
   const much = feed.left_g ?? feed.day_g;
   const open = feed.state === "open" && much !== null;
   // "Open" without an amount: an older home has nothing to reckon from.
@@ -32,7 +35,9 @@ function Today({ feed }) {
     <p>${feed.reason}</p>
     ${feed.appetite_says && html`<p>${feed.appetite_says}</p>`}
     ${feed.fed_g > 0 && html`<p class="quiet">${W.fed(number(feed.fed_g, 0))}</p>`}
-    <p class="picks"><a class="pick" href="/round">${W.to_round}</a></p>
+    <p class="picks">${!unknown ? html`<a class="pick" href="/round">${W.to_round}</a>`
+    : set ? html`<a class="pick" href="/water?add">${W.measure}</a>`
+    : html`<a class="pick" href="/changes?stock">${W.stock_form}</a>`}</p>
     <${Workings} workings=${feed.workings} /></section>`;
 }
 
@@ -47,14 +52,16 @@ function Stock({ stock }) {
     <${Workings} workings=${stock.workings} /></section>`;
 }
 
-/** @param {{food: NonNullable<PondFish["food"]>}} props */
-function Food({ food }) {
-  const lasts = food.days_left === null ? "" : W.days_left(Math.round(food.days_left));
-  const cost = food.cost_per_month === null ? ""
-    : W.a_month(`${food.currency} ${number(food.cost_per_month, 2)}`);
+/** What is left; told of here and not reckoned yet, as it was told; of no food yet, the way to tell.
+ * @param {{food: PondFish["food"]|undefined, told: FishPond["food"]}} props */
+function Food({ food, told }) {
+  const lasts = food?.days_left ? W.days_left(Math.round(food.days_left)) : "";
+  const cost = food?.cost_per_month ? W.a_month(`${food.currency} ${number(food.cost_per_month, 2)}`) : "";
+  const grams = food?.left_g ?? told?.stock_g;
   return html`<section class="finding" aria-label=${W.food}><h2>${W.food}</h2>
-    <p class="big">${mass(food.left_g)}</p>
-    <p>${[food.low && W.low, lasts, cost].filter(Boolean).join(" · ")}</p>
-    <p class="quiet">${food.says}</p>
-    <${Workings} workings=${food.workings} /></section>`;
+    ${grams !== undefined && html`<p class="big">${mass(grams)}</p>`}
+    ${food ? html`<p>${[food.low && W.low, lasts, cost].filter(Boolean).join(" · ")}</p>
+      <p class="quiet">${food.says}</p>` : html`<p class="quiet">${told ? W.follows : W.food_none}</p>`}
+    <p class="picks"><a class="pick" href="/fish?food">${W.food_form}</a></p>
+    <${Workings} workings=${food?.workings ?? null} /></section>`;
 }

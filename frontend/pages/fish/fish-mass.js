@@ -4,7 +4,7 @@ import { massUnit } from "../../units.js";
 import { get } from "../../store.js";
 
 /** Exact: the pound of 1959, and the ounce, its sixteenth. */
-const POUND_G = 453.59237;
+export const POUND_G = 453.59237;
 const OUNCES = 16;
 /** A number with its unit, "6 lb"; in pounds an ounce may stand without ("6 lb 4", "6 4"). */
 const ONE = /^([\d.,]+)\s*(kg|g|grams?|lbs?|pounds?|oz|ounces?)?$/;

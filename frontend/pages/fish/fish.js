@@ -9,12 +9,13 @@ import { fullDate } from "../past/past-understood.js";
 import { Bowling } from "./bowling.js";
 import { FishCard } from "./fish-card.js";
 import { Feed } from "./fish-feed.js";
+import { FoodForm, foodIsNews } from "./food-form.js";
 import { FishMoveForm } from "./move-form.js";
 import { OneFish } from "./one-fish.js";
 import { RegisterForm } from "./register-form.js";
 import { FirstAid, Lately, Patterns, SeenForm } from "./seen.js";
 
-/** @typedef {import("../../domain/types.js").Pond} Pond */
+/** @typedef {import("../../domain/fish-types.js").FishPond} Pond */
 /** @typedef {import("../../domain/types.js").Plan} Plan */
 /** @typedef {import("../../domain/fish-types.js").FishState} FishState */
 /** @typedef {import("../../domain/fish-types.js").PondFish} PondFish */
@@ -25,12 +26,14 @@ const W = fishPageWords;
 /** @type {Record<string, any>} */
 const FORMS = {
   add: RegisterForm, edit: RegisterForm, move: FishMoveForm, one: OneFish, bowl: Bowling, seen: SeenForm, aid: FirstAid,
+  food: FoodForm,
 };
 
 /** @param {{query: URLSearchParams}} props */
 export function Fish({ query }) {
   const { plan, pond, seen } = useStore();
   const now_ms = useNow();
+  /** @type {Pond|undefined} */
   const here = plan?.ponds.find((one) => one.id === pond) ?? plan?.ponds[0];
   if (!plan || !here) return html`<main class="page"><header class="page-head"><h1>${W.title}</h1></header>
     <p class="empty">${W.no_plan}</p></main>`;
@@ -51,7 +54,7 @@ export function Fish({ query }) {
     <p class="picks part"><a class="pick" href="/fish?bowl">${W.bowl}</a>
       <a class="pick" href="/fish?seen">${W.seen}</a></p>
     <${Patterns} page=${page} />
-    <${Feed} page=${page} />
+    <${Feed} page=${page} pond=${here} news=${foodIsNews(seen, plan, here.id)} />
     <section class="part" aria-label=${W.all}>
       ${there.length === 0 ? html`<div class="empty"><p>${W.none}</p><p class="quiet">${W.none_hint}</p></div>`
     : html`<h2>${W.all}</h2><div class="fish-cards">${order.map((one) => html`<${FishCard} key=${one.id}

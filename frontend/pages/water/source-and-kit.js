@@ -5,7 +5,7 @@ import { parsed } from "../../formats.js";
 import { FieldForm } from "../../parts/field-form.js";
 import { fieldText } from "../../parts/form-values.js";
 import { Icon } from "../../parts/icons.js";
-import { shownNumber, shownQuantity, toShown, volumeUnit, VOLUMES } from "../../units.js";
+import { MASSES, shownNumber, shownQuantity, toShown, volumeUnit, VOLUMES } from "../../units.js";
 import { startWords } from "../../words/start-words.js";
 import { waterWords } from "../../words/water-words.js";
 import { words } from "../../words.js";
@@ -171,7 +171,8 @@ export function UnitsPage({ plan, pond }) {
     ...choices.map((one) => ({ name: one.quantity, label: one.label,
       options: options([...new Set([one.shown_in ?? one.unit, one.unit, ...one.others.map(({ unit }) => unit)])]) })),
     { name: "volume", label: W.volume, options: options(Object.keys(VOLUMES)) },
-    { name: "length", label: W.length, options: options(Object.keys(LENGTHS)) }];
+    { name: "length", label: W.length, options: options(Object.keys(LENGTHS)) },
+    { name: "mass", label: W.mass, options: options(MASSES) }];
   const before = Object.fromEntries(fields.map((one) =>
     [one.name, pond.units[one.name] ?? Object.keys(one.options)[0]]));
   const save = (/** @type {Record<string, any>} */ values, /** @type {string[]} */ changed) => {
