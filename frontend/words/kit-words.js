@@ -99,6 +99,7 @@ export const changeWords = {
   fish: "Fish came, moved or left",
   stock: "Fish and food",
   elsewhere: "Also here",
+  in_book: "in the book",
 };
 
 export const scoreWords = {

@@ -95,6 +95,14 @@ def test_lists_narrow_it_down_and_the_address_keeps_what_is_sought(old: Caller, 
     expect(phone).to_have_url(re.compile(r"/book[?]group=given&place=At[+]the[+]water$"))
 
 
+def test_what_only_home_can_have_is_asked_for_at_once(old: Caller, phone: Page) -> None:
+    sign_in(phone)
+    phone.goto("/book?group=fish&since=2025-10-01&until=2025-10-31")
+    expect(lines(phone)).to_have_count(1)
+    expect(phone.get_by_text("1 entry found")).to_be_visible()
+    expect(phone.get_by_text("Nothing earlier fits.")).to_be_visible()
+
+
 def test_without_signal_it_says_how_far_back_it_goes(old: Caller, phone: Page) -> None:
     sign_in(phone)
     make_ready_for_no_signal(phone)

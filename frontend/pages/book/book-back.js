@@ -26,6 +26,8 @@ import { FILES } from "./book-sought.js";
 const NOTHING = { entries: [], about: [], gone: new Set(), next: null, back_to: null, begun: false };
 /** Calls in a row that may find nothing before somebody is asked again. */
 const MOST_CALLS = 8;
+/** What only home can have is asked for by itself, once nothing more is typed. */
+const TYPING_MS = 400;
 
 /** The first day of which this device holds everything; null while it has never reached home.
  * @param {string|null} last_sync_at */
@@ -38,6 +40,11 @@ export function isAllHere(sought, held) {
   return sought.group !== FILES && sought.since >= held;
 }
 
+/** @param {Sought} sought @param {string} held @returns {boolean} whether nothing of it can be on this device */
+function isNoneHere(sought, held) {
+  return sought.group === FILES || (sought.until !== "" && sought.until < held);
+}
+
 /** @param {Sought} sought */
 export function useBack(sought) {
   const { last_sync_at } = useStore();
@@ -48,11 +55,15 @@ export function useBack(sought) {
   const [failed, fail] = useState(/** @type {Extract<Answer, {ok: false}>|null} */ (null));
   const key = JSON.stringify(sought);
   const now = useRef(key);
+  const latest = useRef(async () => {});
   useEffect(() => {
     now.current = key;
     keep(NOTHING);
     fail(null);
     work(false);
+    if (!held || !isNoneHere(sought, held)) return undefined;
+    const timer = setTimeout(() => latest.current(), TYPING_MS);
+    return () => clearTimeout(timer);
   }, [key]);
   const more = async () => {
     if (!held) return;
@@ -71,6 +82,7 @@ export function useBack(sought) {
     fail(answer && !answer.ok ? answer : null);
     work(false);
   };
+  latest.current = more;
   return { held, back, busy, failed, more };
 }
 

@@ -5,6 +5,7 @@ import { standingOf } from "../../domain/fold.js";
 import { standingJobs } from "../../domain/standing-jobs.js";
 import { changeWords } from "../../words/kit-words.js";
 import { PondPick } from "../../parts/fields.js";
+import { PhotoStrip } from "../../parts/photo-strip.js";
 import { Workings } from "../../parts/workings.js";
 import { takeBack } from "../../record.js";
 import { useNow, useStore } from "../../store.js";
@@ -57,8 +58,11 @@ function Head({ on, text, kit, pond, fact }) {
   const name = kit && (pond.kit?.find((one) => one.id === kit)?.name ?? kit);
   return html`<h2>${text}</h2><p class="quiet change-when"><span>${[fullDate(on), name]
     .filter(Boolean).join(" · ")}</span>
-    ${fact && html`<button type="button" class="text-button" aria-label=${`${words.card.take_back}: ${text}`}
-      onClick=${() => takeBack(fact)}>${words.card.take_back}</button>`}</p>`;
+    ${fact ? html`<button type="button" class="text-button" aria-label=${`${words.card.take_back}: ${text}`}
+        onClick=${() => takeBack(fact)}>${words.card.take_back}</button>`
+      : html`<a class="text-link" href=${`/book?group=changes&pond=${pond.id}&since=${on}&until=${on}`}
+        aria-label=${`${W.in_book}: ${text}`}>${W.in_book}</a>`}</p>
+    ${fact?.entry.photos && html`<${PhotoStrip} sums=${fact.entry.photos} />`}`;
 }
 
 /** Written down on this device, not judged yet. @param {{one: Seen, pond: Pond, now_ms: number}} props */
