@@ -73,7 +73,8 @@ function pondSections(plan, pond) {
 function textOf(field, pond) {
   const value = settingOf(pond, field.name);
   const { per = 1 } = field;
-  return typeof value === "number" && per !== 1 ? String(Number((value * per).toPrecision(4))) : fieldText(field, value);
+  const turned = typeof value === "number" && per !== 1;
+  return turned ? String(Number((value * per).toPrecision(4))) : fieldText(field, value);
 }
 
 /** @param {{plan: Plan, pond: Pond}} props */

@@ -42,8 +42,8 @@ export const startWords = {
   meter_after: "Meter after filling",
   meter_order: "The meter counts up: after is more than before.",
   hose_bucket: "A bucket of",
-  hose_s: "was full in",
-  hose_h: "The pond was full in",
+  hose_s: "runs full in",
+  hose_h: "The whole pond took",
   comes_to: (volume, off) => `That is ${volume}${off ? `, give or take ${off}` : ""}.`,
   salt_hint: "Let in nothing, read the conductivity, put in salt you have weighed (1 kg in 1,000 L is enough), and "
     + "read it again next day. Write all three down: the Water page then says how much water there "

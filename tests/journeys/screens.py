@@ -21,6 +21,7 @@ from journeys.reach_screens import REACH, a_list_by_mail_that_cannot_be
 from journeys.report_screens import REPORT
 from journeys.round_screen import card, press
 from journeys.round_screens import GOING_ON, the_year
+from journeys.start_screens import START, a_pond_by_its_measures, a_pond_by_salt_later, all_that_is_not_known
 from journeys.warmth_screens import (
     WARMTH,
     a_key_for_a_logger,
@@ -284,7 +285,7 @@ def a_round_without_readings(page: Page) -> None:
 
 
 def empty_water(page: Page) -> None:
-    page.get_by_role("link", name="Water").click()
+    page.get_by_role("link", name="Water", exact=True).click()
     expect(page.get_by_text("No readings yet.")).to_be_visible()
 
 
@@ -323,6 +324,7 @@ KEEPERS: list[Screen] = [
     this_device,
     words_and_limits,
     pond_settings,
+    *START,
     *GOING_ON,
     a_plan_of_yesterday,
     a_plan_that_has_ended,
@@ -361,6 +363,7 @@ LAYOUTS: list[Screen] = [
     *REPORT,
     this_device,
     pond_settings,
+    *START,
 ]
 """One of each way a page of KEEPERS is laid out."""
 
@@ -368,8 +371,11 @@ NEWCOMERS: list[Screen] = [
     home_does_not_answer,
     first_start,
     your_pond,
+    a_pond_by_its_measures,
+    a_pond_by_salt_later,
     starter_jobs,
     a_round_without_readings,
+    all_that_is_not_known,
     empty_water,
     empty_warmth,
 ]
