@@ -11,7 +11,7 @@ from typing import Any
 from urllib.parse import urlsplit
 
 from evenwater import __version__
-from evenwater.commands import backup, check, export, mail, people, reckon
+from evenwater.commands import backup, check, erase, export, mail, people, reckon
 from evenwater.commands.household import add_data_options, data_folder
 from evenwater.commands.speaking import INTERRUPTED, PROBLEM, Parser, Stop, say_stop
 from evenwater.serving import bind, serve
@@ -63,7 +63,7 @@ def _parser() -> Parser:
     _add_serve(commands)
     backup.add_commands(commands)
     export.add_commands(commands)
-    for one in (check, reckon, people, mail):
+    for one in (check, reckon, people, mail, erase):
         one.add_command(commands)
     return parser
 

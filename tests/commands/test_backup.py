@@ -2,14 +2,13 @@
 
 import json
 import sqlite3
-from collections.abc import Awaitable, Callable
 from contextlib import closing
 from pathlib import Path
 
-import httpx
 import pytest
 from conftest import PASSPHRASE, START, Clock, Phone, page_of
-from pocket import Heard, Pocket
+from pocket import Pocket
+from pocket_calls import drain, in_thread, line_to
 
 from evenwater.commands.check import look_through
 from evenwater.main import run
@@ -17,25 +16,6 @@ from evenwater.settings import Settings
 from evenwater.storage.database import Database
 from evenwater.storage.progress import unseen
 from evenwater.web.app import create_app
-
-Send = Callable[[bytes], Awaitable[Heard]]
-
-
-def line_to(client: httpx.AsyncClient) -> Send:
-    async def send(body: bytes) -> Heard:
-        answer = await client.post("/api/sync", content=body, headers={"Content-Type": "application/json"})
-        return Heard(answer.status_code, answer.headers["content-type"].partition(";")[0], answer.content)
-
-    return send
-
-
-async def drain(pocket: Pocket, send: Send) -> None:
-    """Call until nothing waits and the whole log was read."""
-    for _ in range(20):
-        assert await pocket.push(START, send)
-        if not pocket.store.outbox and len(pocket.store.entries) == pocket.store.cursor:
-            return
-    raise AssertionError("the phone is not done after twenty calls")
 
 
 def notes(pocket: Pocket, *texts: str) -> list[str]:
@@ -53,14 +33,6 @@ def stopped(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
     assert ended.value.code == 1
     (line,) = capsys.readouterr().err.splitlines()
     return line
-
-
-def in_thread(work: Callable[[], object]) -> object:
-    """Commands run a loop of their own, which cannot be inside a test's."""
-    from concurrent.futures import ThreadPoolExecutor
-
-    with ThreadPoolExecutor(1) as pool:
-        return pool.submit(work).result(120)
 
 
 async def test_what_phones_sent_after_the_backup_comes_back_once_and_nobody_is_signed_in_before(

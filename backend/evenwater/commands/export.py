@@ -82,7 +82,8 @@ def _export(asked: argparse.Namespace) -> None:
         part.unlink(missing_ok=True)
     size = asked.out.stat().st_size
     record = {"file": str(asked.out), "bytes": size, "form": "csv" if asked.csv else "jsonl"}
-    say(asked, f"{asked.out} ({size_text(size)}) holds everything but pictures and passphrases.", record)
+    holds = "the log as a table" if asked.csv else "everything but pictures and what lets people in"
+    say(asked, f"{asked.out} ({size_text(size)}) holds {holds}.", record)
 
 
 async def _to_output(database: Database, asked: argparse.Namespace) -> None:

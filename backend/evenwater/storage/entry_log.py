@@ -46,7 +46,10 @@ class Postponed(msgspec.Struct, frozen=True):
 
 
 class Kept(msgspec.Struct, frozen=True):
-    """What became of an arrival: where it stands, whether it was here already, and what is kept."""
+    """What became of an arrival: where it stands, whether it was here already, and what is kept.
+
+    `erased`: a name was blanked in it since it was sent, so what is kept is another text.
+    """
 
     seq: int
     received_at: datetime
@@ -55,12 +58,19 @@ class Kept(msgspec.Struct, frozen=True):
     was_here: bool
     content: str
     content_sha256: bytes
+    erased: bool = False
 
     def same_content(self, content: bytes) -> bool:
-        """Whether that is what is kept, spacing and order of keys aside."""
-        if hashlib.sha256(content).digest() == self.content_sha256:
+        """Whether that is what is kept or was sent, spacing and order of keys aside."""
+        if self.erased or hashlib.sha256(content).digest() == self.content_sha256:
             return True
         return bool(msgspec.json.decode(self.content) == msgspec.json.decode(content))
+
+    @property
+    def as_logged(self) -> "LoggedContent":
+        """What is kept, for handing on."""
+        placed, raw = self.placed, msgspec.Raw(self.content.encode())
+        return LoggedContent(self.seq, self.received_at, placed.at, placed.on, self.skew_s, placed.time_doubtful, raw)
 
 
 class LoggedContent(msgspec.Struct, frozen=True):
@@ -148,7 +158,8 @@ async def _look_up(connection: aiosqlite.Connection, ids: Sequence[str]) -> tupl
     The greatest number is the last one given, because nothing ever leaves the log.
     """
     rows = await connection.execute_fetchall(
-        "SELECT id, seq, received_at, placed_at, placed_on, skew_s, time_doubtful, content, content_sha256"
+        "SELECT id, seq, received_at, placed_at, placed_on, skew_s, time_doubtful, content, content_sha256,"
+        " EXISTS (SELECT 1 FROM erased_entry WHERE erased_entry.entry = entry.id)"
         " FROM entry WHERE id IN (SELECT value FROM json_each(?)) OR seq = (SELECT max(seq) FROM entry)",
         (msgspec.json.encode(ids).decode(),),
     )
@@ -162,6 +173,7 @@ async def _look_up(connection: aiosqlite.Connection, ids: Sequence[str]) -> tupl
             True,
             row[7],
             row[8],
+            bool(row[9]),
         )
         for row in rows
         if row[0] in asked

@@ -136,6 +136,13 @@ class HelperPhotoLine(OfLine, frozen=True, kw_only=True, tag="helper_photo"):
     kept_at: Moment
 
 
+class ErasedLine(OfLine, frozen=True, kw_only=True, tag="erased_entry"):
+    """An entry in which a name was blanked."""
+
+    entry: Uuid
+    erased_at: Moment
+
+
 Line = (
     HouseholdLine
     | PersonLine
@@ -147,6 +154,7 @@ Line = (
     | PhotoLine
     | LateLine
     | HelperPhotoLine
+    | ErasedLine
 )
 
 TABLES: dict[type[OfLine], tuple[str, str]] = {
@@ -154,6 +162,7 @@ TABLES: dict[type[OfLine], tuple[str, str]] = {
     ImportLine: ("import", "kept_at, id"),
     EntryLine: ("entry", "seq"),
     DeferredLine: ("deferred_entry", "received_at, id"),
+    ErasedLine: ("erased_entry", "entry"),
     LateLine: ("late_entry", "received_at, entry"),
     PhotoLine: ("photo", "sum"),
     HelperPhotoLine: ("helper_photo", "kept_at, sum"),

@@ -29,6 +29,7 @@ class LogReader:
     def __init__(self, database: Database) -> None:
         self._database = database
         self._told = 0
+        self._epoch: str | None = None
         self.forget()
 
     def forget(self) -> None:
@@ -41,6 +42,10 @@ class LogReader:
 
     async def standing(self, now: datetime) -> Standing:
         """All that stands at `now`; read anew each day, so that a server that runs long knows what a fresh one does."""
+        epoch = await self._database.epoch()
+        if epoch != self._epoch:  # what was read may have been blanked since, by another process
+            self._epoch = epoch
+            self.forget()
         horizon = (now - REMEMBERED).replace(hour=0, minute=0, second=0, microsecond=0)
         if self._horizon != horizon or not await self._read_on(horizon, now):
             await self._read_anew(horizon, now)

@@ -90,11 +90,13 @@ async def sync(
             else await page_since(database, cursor, now - KEPT_ON_DEVICE, PAGE)
         )
     own = {one.seq for one in kept.values()}
+    blanked = [one for one in kept.values() if one.erased]
     return SyncAnswer(
         server_now=now,
         epoch=epoch,
         verdicts=_verdicts(read, kept),
-        entries=[one for one in entries if one.seq not in own],
+        # Of what was blanked since it was sent the device is to have what is kept.
+        entries=[*(one for one in entries if one.seq not in own), *(one.as_logged for one in blanked)],
         cursor=cursor,
         more=more,
         plan=await _news(planner, scope, now, data.plan_tags) if data.want_plan and not more else None,

@@ -1,0 +1,206 @@
+"""A helper who asks to be forgotten: who there is, and taking their name out of what is kept.
+
+Entries stay where they are in the log; those that are blanked are remembered, so that a device that sends one again as
+it was finds it here already. The log begins a new epoch, so that every device fetches what is blanked.
+"""
+
+import hashlib
+import uuid
+from collections.abc import Sequence
+from datetime import datetime
+from pathlib import Path
+from typing import Any
+
+import aiosqlite
+import msgspec
+from msgspec import Struct
+
+from evenwater.domain.away.erasure import NOBODY, unnamed, unnamed_entry, without_helper
+from evenwater.storage.database import Database, in_text
+from evenwater.storage.photos import FOLDER_NAME
+
+_HELPERS = (
+    "SELECT seq, id, content FROM entry WHERE kind = 'set' AND json_extract(content, '$.target') LIKE 'hand-over/%'"
+    " AND json_extract(content, '$.field') = 'helpers' ORDER BY seq"
+)
+
+
+class KnownHelper(Struct, frozen=True, kw_only=True):
+    """Somebody who is or was a helper: every name they go by, of which hand-overs, and how much there is of them."""
+
+    id: str
+    names: tuple[str, ...]
+    hand_overs: tuple[str, ...]
+    entries: int
+    photos: int
+
+
+class Erased(Struct, frozen=True, kw_only=True):
+    """What was blanked: how many entries, alarms and messages, photos taken away; and how many still mention a name."""
+
+    helper: str
+    entries: int
+    alarms: int
+    messages: int
+    photos: int
+    still_mentioned: int
+    epoch: str
+
+
+async def helpers(database: Database) -> list[KnownHelper]:
+    """Every helper there ever was and who still has a name, in the order they came."""
+    names: dict[str, list[str]] = {}
+    hand_overs: dict[str, list[str]] = {}
+    for _, _, content in await database.reader.execute_fetchall(_HELPERS):
+        entry = msgspec.json.decode(content)
+        for one in entry["value"]:
+            names.setdefault(one["id"], []).append(one["name"])
+            hand_overs.setdefault(one["id"], []).append(entry["target"].partition("/")[2])
+    found = [await _known(database, one, names[one], hand_overs[one]) for one in names]
+    return [one for one in found if one.names]
+
+
+async def _known(database: Database, helper: str, names: list[str], hand_overs: list[str]) -> KnownHelper:
+    [(entries, photos)] = await database.reader.execute_fetchall(
+        "SELECT (SELECT count(*) FROM entry WHERE author = ?1),"
+        " (SELECT count(DISTINCT sum) FROM helper_photo WHERE helper = ?1)",
+        (helper,),
+    )
+    real = tuple(dict.fromkeys(one for one in names if one != unnamed(one, one)))
+    return KnownHelper(
+        id=helper, names=real, hand_overs=tuple(dict.fromkeys(hand_overs)), entries=entries, photos=photos
+    )
+
+
+async def erase(
+    database: Database, helper: KnownHelper, now: datetime, *, everywhere: bool = False, photos: bool = False
+) -> Erased:
+    """Blank a helper's name and number; end their links.
+
+    Args:
+        database: The household's.
+        helper: Whose.
+        now: When this is.
+        everywhere: Also where people wrote the name in notes, reasons and settings.
+        photos: Also take away the photos they sent.
+
+    Raises:
+        StorageUnavailable: nothing was changed.
+    """
+    gone = await _sums(database, helper.id) if photos else []
+    await database.writer.execute(
+        "PRAGMA secure_delete=ON"
+    )  # what was written over is to be gone from the file as well
+    epoch = uuid.uuid4().hex
+    async with database.transaction() as connection:
+        entries = await _blank_settings(connection, helper.id, now)
+        if everywhere:
+            entries += await _blank_mentions(connection, helper.names, now)
+        alarms, messages = await _blank_told(connection, helper.names)
+        await _end_links(connection, helper.id, now)
+        mentioned = len(await _mentions(connection, helper.names))
+        await connection.execute("UPDATE meta SET value = ? WHERE key = 'epoch'", (epoch,))
+        for one in gone:
+            _take_away(database.path.parent / FOLDER_NAME / one[:2], one)
+            await connection.execute("DELETE FROM photo WHERE sum = ?", (one,))
+            await connection.execute("DELETE FROM helper_photo WHERE sum = ?", (one,))
+    await database.writer.execute_fetchall("PRAGMA wal_checkpoint(TRUNCATE)")
+    return Erased(
+        helper=helper.id,
+        entries=entries,
+        alarms=alarms,
+        messages=messages,
+        photos=len(gone),
+        still_mentioned=mentioned,
+        epoch=epoch,
+    )
+
+
+async def _blank_settings(connection: aiosqlite.Connection, helper: str, now: datetime) -> int:
+    count = 0
+    for seq, entry_id, content in list(await connection.execute_fetchall(_HELPERS)):
+        entry = msgspec.json.decode(content)
+        blanked = entry | {"value": without_helper(entry["value"], helper)}
+        if blanked != entry:
+            await _write(connection, seq, entry_id, blanked, now)
+            count += 1
+    return count
+
+
+async def _blank_mentions(connection: aiosqlite.Connection, names: Sequence[str], now: datetime) -> int:
+    found = await _mentions(connection, names)
+    for seq, entry_id, entry in found:
+        await _write(connection, seq, entry_id, _without(entry, names), now)
+    return len(found)
+
+
+async def _mentions(connection: aiosqlite.Connection, names: Sequence[str]) -> list[tuple[int, str, dict[str, Any]]]:
+    """Entries in which people wrote one of the names, as whole words."""
+    found: list[tuple[int, str, dict[str, Any]]] = []
+    async with connection.execute("SELECT seq, id, content FROM entry ORDER BY seq") as rows:
+        async for seq, entry_id, content in rows:
+            entry = msgspec.json.decode(content)
+            if _without(entry, names) != entry:
+                found.append((seq, entry_id, entry))
+    return found
+
+
+def _without(entry: dict[str, Any], names: Sequence[str]) -> dict[str, Any]:
+    for name in names:
+        entry = unnamed_entry(entry, name)
+    return entry
+
+
+async def _write(connection: aiosqlite.Connection, seq: int, entry_id: str, entry: Any, now: datetime) -> None:
+    content = msgspec.json.encode(entry)
+    await connection.execute(
+        "UPDATE entry SET content = ?, content_sha256 = ? WHERE seq = ?",
+        (content.decode(), hashlib.sha256(content).digest(), seq),
+    )
+    await connection.execute("INSERT OR IGNORE INTO erased_entry VALUES (?, ?)", (entry_id, in_text(now)))
+
+
+async def _blank_told(connection: aiosqlite.Connection, names: Sequence[str]) -> tuple[int, int]:
+    """Take the names out of alarms, and out of mail that has not gone; (how many alarms, how many messages)."""
+    alarms = messages = 0
+    for number, content in list(await connection.execute_fetchall("SELECT id, content FROM alarm")):
+        told = blanked = msgspec.json.decode(content)
+        for name in names:
+            blanked = unnamed(blanked, name)
+        if blanked != told:
+            blanked["first"] = [one for one in blanked.get("first", ()) if not one.startswith(f"Ring {NOBODY}")]
+            text = msgspec.json.encode(blanked).decode()
+            await connection.execute("UPDATE alarm SET content = ? WHERE id = ?", (text, number))
+            alarms += 1
+    for number, *texts in list(await connection.execute_fetchall("SELECT id, subject, text, html FROM message")):
+        blanked = texts
+        for name in names:
+            blanked = unnamed(blanked, name)
+        if blanked != texts:
+            await connection.execute(
+                "UPDATE message SET subject = ?, text = ?, html = ? WHERE id = ?", (*blanked, number)
+            )
+            messages += 1
+    return alarms, messages
+
+
+async def _end_links(connection: aiosqlite.Connection, helper: str, now: datetime) -> None:
+    await connection.execute(
+        "UPDATE helper_link SET revoked_at = ? WHERE helper = ? AND revoked_at IS NULL", (in_text(now), helper)
+    )
+    await connection.execute(
+        "UPDATE helper_device SET label = '', ended_at = ifnull(ended_at, ?)"
+        " WHERE link IN (SELECT id FROM helper_link WHERE helper = ?)",
+        (in_text(now), helper),
+    )
+
+
+async def _sums(database: Database, helper: str) -> list[str]:
+    rows = await database.reader.execute_fetchall("SELECT DISTINCT sum FROM helper_photo WHERE helper = ?", (helper,))
+    return [row[0] for row in rows]
+
+
+def _take_away(folder: Path, photo: str) -> None:
+    """Both files of a photo; a row without its files goes at the next start, should this be cut off."""
+    for ending in (".jpg", ".small.jpg"):
+        (folder / f"{photo}{ending}").unlink(missing_ok=True)

@@ -1,0 +1,126 @@
+"""A helper who asks to be forgotten: gone from every table and from the file's bytes; what was done stays."""
+
+import hashlib
+from datetime import UTC, datetime, timedelta
+from pathlib import Path
+from uuid import UUID
+
+import pytest
+from kept_log import write_entry
+from pictures import jpeg, picture
+
+from evenwater.domain.away.links import HelperDevice, HelperLink
+from evenwater.domain.people import Person
+from evenwater.storage import people
+from evenwater.storage.check import check
+from evenwater.storage.database import Database
+from evenwater.storage.erase import KnownHelper, erase, helpers
+from evenwater.storage.helper_links import add_link, bind_device, device_by_token
+from evenwater.storage.helper_log import add_helper_photo
+from evenwater.storage.photos import PhotoStore
+
+NOW = datetime(2026, 11, 26, 13, 32, tzinfo=UTC)
+NORA, BO = str(UUID(int=701)), str(UUID(int=702))
+NAME, TEL = "Nora Quist", "0123 4567"
+MARIT = Person(str(UUID(int=2)), "Marit", NOW)
+SENT = jpeg(picture())
+SUM = hashlib.sha256(SENT).hexdigest()
+
+
+@pytest.fixture
+async def household(database: Database) -> Database:
+    """Nora and Bo helped; Nora has a link, a phone and a photo; the keeper wrote of her, and an alarm named her."""
+    await people.add_first_person(database, MARIT, "no hash")
+    both = [{"id": NORA, "name": NAME, "tel": TEL}, {"id": BO, "name": "Bo"}]
+    await write_entry(database, 1, target="hand-over/autumn", field="helpers", value=both[:1])
+    await write_entry(database, 2, target="hand-over/winter", field="helpers", value=both)
+    await write_entry(database, 3, "note", text=f"{NAME.upper()} was very good with them")
+    await write_entry(database, 4, "reading", quantity="kh_dkh", value=5.0)
+    link = HelperLink(id="l", hand_over="winter", helper=NORA, made_at=NOW, made_by=MARIT.id)
+    await add_link(database, link, "the link's secret")
+    device = HelperDevice(id="d", link="l", device="b", label="Nora's phone", bound_at=NOW, last_seen_at=NOW)
+    await bind_device(database, device, "her token")
+    await PhotoStore(database, 10_000_000).keep(SUM, SENT, None, NOW)
+    await add_helper_photo(database, SUM, "winter", NORA, NOW)
+    async with database.transaction() as connection:
+        await connection.execute(
+            "INSERT INTO alarm (id, about, content, raised_at) VALUES ('a', 'silence', ?, '2026-11-26')",
+            (f'{{"says":"{NAME} had jobs today","first":["Ring {NAME}: {TEL}","Look yourself"]}}',),
+        )
+        await connection.execute(
+            "INSERT INTO message VALUES ('m', 'alarm/a', 'p', 'email', 'a@b', 'Silence', ?, NULL, '', '{}',"
+            " '2026-11-26', '2026-11-26', 0, 'waiting', NULL, NULL)",
+            (f"{NAME} had jobs today",),
+        )
+    return database
+
+
+async def nora(database: Database) -> KnownHelper:
+    return next(one for one in await helpers(database) if one.id == NORA)
+
+
+def bytes_of(database: Database) -> bytes:
+    """Whatever stands in the file and in the log beside it."""
+    return b"".join(one.read_bytes() for one in sorted(database.path.parent.glob("evenwater.sqlite*")))
+
+
+async def test_everybody_who_helped_is_listed_with_how_much_there_is_of_them(household: Database) -> None:
+    known = await helpers(household)
+    assert [(one.names, one.hand_overs, one.photos) for one in known] == [
+        ((NAME,), ("autumn", "winter"), 1),
+        (("Bo",), ("winter",), 0),
+    ]
+
+
+async def test_the_name_is_gone_from_hand_overs_alarms_and_mail_and_the_other_helper_stays(household: Database) -> None:
+    done = await erase(household, await nora(household), NOW)
+    assert (done.entries, done.alarms, done.messages, done.photos, done.still_mentioned) == (2, 1, 1, 0, 1)
+    assert [one.names for one in await helpers(household)] == [("Bo",)]
+    assert TEL.encode() not in bytes_of(household)
+    [(told,)] = await household.reader.execute_fetchall("SELECT content FROM alarm")
+    assert told == '{"says":"A helper had jobs today","first":["Look yourself"]}'
+
+
+async def test_everywhere_leaves_no_trace_of_it_in_the_file(household: Database) -> None:
+    assert NAME.encode() in bytes_of(household)
+    done = await erase(household, await nora(household), NOW, everywhere=True)
+    assert (done.entries, done.still_mentioned) == (3, 0)
+    left = bytes_of(household).lower()
+    assert [one for one in (NAME, "Nora's phone", TEL) if one.lower().encode() in left] == []
+
+
+async def test_the_log_is_whole_afterwards_with_a_new_epoch_and_the_facts_in_it(household: Database) -> None:
+    epoch = await household.epoch()
+    done = await erase(household, await nora(household), NOW, everywhere=True)
+    assert await household.epoch() == done.epoch != epoch
+    findings = {one.about: one for one in check(household.path.parent)}
+    assert all(one.right for one in findings.values()), findings
+    assert "4 entries" in findings["log"].says
+
+
+async def test_her_link_and_her_phone_open_nothing_any_more(household: Database) -> None:
+    await erase(household, await nora(household), NOW)
+    found = await device_by_token(household, "her token")
+    assert found is not None
+    link, device = found
+    assert (link.revoked_at, device.ended_at, device.label) == (NOW, NOW, "")
+
+
+@pytest.mark.parametrize("photos", [False, True])
+async def test_photos_stay_unless_they_are_asked_for(household: Database, photos: bool) -> None:
+    folder = household.path.parent / "photos" / SUM[:2]
+    done = await erase(household, await nora(household), NOW, photos=photos)
+    assert done.photos == int(photos)
+    assert len(list(folder.glob("*.jpg"))) == (0 if photos else 2)
+    assert (await PhotoStore(household, 10_000_000).find(SUM) is None) is photos
+
+
+async def test_erased_twice_is_erased_once(household: Database) -> None:
+    helper = await nora(household)
+    await erase(household, helper, NOW, everywhere=True)
+    again = await erase(household, helper, NOW + timedelta(days=1), everywhere=True)
+    assert (again.entries, again.alarms, again.messages, again.still_mentioned) == (0, 0, 0, 0)
+
+
+async def test_who_was_there_before_hand_overs_named_anybody_is_nobody(database: Database, tmp_path: Path) -> None:
+    assert await helpers(database) == []
