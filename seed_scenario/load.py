@@ -23,9 +23,11 @@ from msgspec import Struct
 from evenwater.domain.quantities import QUANTITIES
 from evenwater.domain.rounds.standing_jobs import STARTER, as_settings
 
+from . import fish
+
 HERE = Path(__file__).parent
 BATCH = 200
-_DAYS = frozenset({"starts_on", "fitted_on"})
+_DAYS = frozenset({"starts_on", "fitted_on", "counted_on", "came_on"})
 """Fields of settings that hold a date; in the files a day of the story."""
 EVENINGS = 14
 """How many evenings before today the household looks at its plan, so that forecasts were shown and can be judged."""
@@ -84,7 +86,8 @@ async def pour(client: httpx.AsyncClient, now: datetime, set_clock: Callable[[da
         httpx.HTTPStatusError: a call was refused.
     """
     story = _json("pond.json")
-    drafts = [draft for draft in read_story(story, now) if draft.recorded_at <= now]
+    told, pictures = read_story(story, now)
+    drafts = [draft for draft in told if draft.recorded_at <= now]
     client.headers["Origin"] = f"{client.base_url.scheme}://{client.base_url.netloc.decode()}"
     keeper = {"name": story["keeper"], "passphrase": secrets.token_urlsafe(24)}
     looks = [now - timedelta(days=ago) for ago in range(EVENINGS, -1, -1)]
@@ -99,6 +102,8 @@ async def pour(client: httpx.AsyncClient, now: datetime, set_clock: Callable[[da
             )
         await hands[0].look_at_plan(look, to_the_end=look in looks[-LOOKED_AT_TO_THE_END:])
         before = look
+    wanted = {one for draft in drafts for one in draft.says.get("photos", ())}
+    await hands[0].send_pictures({one: content for one, content in pictures.items() if one in wanted})
 
 
 class _Hand:
@@ -129,6 +134,13 @@ class _Hand:
                 if verdict["verdict"] != "accepted":
                     raise NotTaken(f"{entry}: {verdict}")
 
+    async def send_pictures(self, pictures: dict[str, bytes]) -> None:
+        """Send drawings by their sums, as the app sends photos."""
+        self._sign()
+        for photo_sum, content in pictures.items():
+            headers = {"Content-Type": "image/jpeg"}
+            (await self._client.put(f"/api/photos/{photo_sum}", content=content, headers=headers)).raise_for_status()
+
     async def look_at_plan(self, now: datetime, *, to_the_end: bool) -> None:
         """Fetch what is new, and the plan with it; `to_the_end`: wait for the pages that follow a moment later."""
         answer = await self._call(now, [], want_plan=True)
@@ -146,12 +158,15 @@ class _Hand:
             "want_plan": want_plan,
             "plan_tags": self._tags,
         }
-        self._client.cookies.clear()
-        self._client.cookies.update(self._cookies)
+        self._sign()
         answer = (await self._client.post("/api/sync", json=call)).raise_for_status().json()
         self._place = {"epoch": answer["epoch"], "cursor": answer["cursor"]}
         self._tags |= _tags(answer["plan"]) if answer["plan"] else {}
         return answer
+
+    def _sign(self) -> None:
+        self._client.cookies.clear()
+        self._client.cookies.update(self._cookies)
 
 
 def _tags(plan: dict[str, Any]) -> dict[str, str]:
@@ -193,14 +208,30 @@ class Calendar(Struct, frozen=True):
         return Draft(source, row["device"], row["pond"], happened_at, noted_at, says)
 
 
-def read_story(story: dict[str, Any], now: datetime) -> list[Draft]:
-    """Every entry of the files, oldest first, with days counted from the civil date of `now` at the ponds."""
+def read_story(story: dict[str, Any], now: datetime) -> tuple[list[Draft], dict[str, bytes]]:
+    """(every entry of the files, oldest first; the pictures that go with them, by sum).
+
+    Days count from the civil date of `now` at the ponds.
+    """
     zone = ZoneInfo(story["zone"])
     calendar = Calendar(now.astimezone(zone).date(), zone)
     readings, slips = _readings(calendar)
     drafts = [*_first_settings(calendar, story), *_settings(calendar), *readings, *_round(calendar)]
     drafts += [*_water(calendar), *_kit(calendar), *_journal(calendar, slips)]
-    return sorted(drafts, key=lambda draft: draft.recorded_at)
+    of_fish, pictures = _fish(calendar)
+    return sorted([*drafts, *of_fish], key=lambda draft: draft.recorded_at), pictures
+
+
+def _fish(calendar: Calendar) -> tuple[list[Draft], dict[str, bytes]]:
+    pictures: dict[str, bytes] = {}
+    named = _table("fish.csv")
+    colours = {row["id"]: row["colours"] for row in named}
+    told = [
+        *fish.register(named, calendar.today, calendar.dated),
+        *fish.measures(_table("bowling.csv"), pictures, colours),
+        *fish.days(_table("fish_days.csv")),
+    ]
+    return [calendar.draft(source, row, says) for source, row, says in told], pictures
 
 
 def _first_settings(calendar: Calendar, story: dict[str, Any]) -> Iterator[Draft]:

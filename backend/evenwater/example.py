@@ -2,6 +2,8 @@
 
 import importlib.util
 import logging
+import shutil
+import sys
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
@@ -13,7 +15,10 @@ import httpx
 from evenwater.commands.speaking import Stop
 from evenwater.serving import open_database
 from evenwater.settings import Settings
+from evenwater.storage.photos import FOLDER_NAME
 from evenwater.web.app import create_app
+
+_PACKAGE = "seed_scenario"
 
 
 async def load_example(settings: Settings, scenario: Path, clock: Callable[[], datetime], *, fresh: bool) -> None:
@@ -41,24 +46,29 @@ async def load_example(settings: Settings, scenario: Path, clock: Callable[[], d
             await loader.pour(client, now, told.append)
     finally:
         await database.close()
-    _clear(settings.data, only_database=True)
+    for file in settings.data.glob("evenwater.sqlite*"):
+        file.unlink()
+    _clear(settings.data / FOLDER_NAME)
+    if (draft.data / FOLDER_NAME).is_dir():
+        (draft.data / FOLDER_NAME).rename(settings.data / FOLDER_NAME)
     draft.database.rename(settings.database)
     draft.data.rmdir()
 
 
-def _clear(folder: Path, *, only_database: bool = False) -> None:
-    if not folder.is_dir():
-        return
-    for file in folder.glob("evenwater.sqlite*" if only_database else "*"):
-        if file.is_file():
-            file.unlink()
+def _clear(folder: Path) -> None:
+    if folder.is_dir():
+        shutil.rmtree(folder)
 
 
 def _loader(scenario: Path) -> ModuleType:
+    """The scenario's own module; as a package, since its files import each other."""
     file = scenario / "load.py"
-    spec = importlib.util.spec_from_file_location("seed_scenario_load", file)
+    spec = importlib.util.spec_from_file_location(_PACKAGE, file, submodule_search_locations=[str(scenario)])
     if spec is None or spec.loader is None or not file.is_file():
         raise Stop(f"the example's files are not in {scenario}: use a whole copy of the project.")
     module = importlib.util.module_from_spec(spec)
+    for name in [one for one in sys.modules if one.partition(".")[0] == _PACKAGE]:
+        del sys.modules[name]  # of another copy of the scenario
+    sys.modules[_PACKAGE] = module
     spec.loader.exec_module(module)
     return module

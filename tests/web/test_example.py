@@ -83,13 +83,17 @@ async def test_the_story_loads_whole(loaded: Database):
     assert told["feed"] + told["start_up"] == len(table("water.csv"))
     assert told["meter"] + told["service"] + told["change"] == len(table("kit.csv"))
     assert sum(told[kind] for kind in ("look", "note", "dose", "take_back")) == len(table("journal.csv"))
+    assert told["fish_measure"] == len(table("bowling.csv"))
+    assert told["fish_move"] + told["fish_seen"] == len(table("fish_days.csv"))
     assert await rows(loaded, "SELECT count(*) FROM deferred_entry") == [(0,)]
 
 
 async def test_nothing_lies_after_now_and_water_fills_six_weeks_and_chores_a_year(loaded: Database):
     ends = "SELECT min(placed_on), max(placed_on) FROM entry WHERE kind"
     assert await rows(loaded, f"{ends} = 'reading'") == [("2026-10-15", "2026-11-25")]
-    assert await rows(loaded, f"{ends} <> 'set'") == [("2025-10-25", "2026-11-25")]
+    of_fish = "('fish_measure', 'fish_move', 'fish_seen')"
+    assert await rows(loaded, f"{ends} <> 'set' AND kind NOT IN {of_fish}") == [("2025-10-25", "2026-11-25")]
+    assert await rows(loaded, f"{ends} IN {of_fish}") == [("2024-04-17", "2026-11-21")]
     assert await rows(loaded, "SELECT count(*) FROM entry WHERE placed_at > '2026-11-25T16:20:00.000Z'") == [(0,)]
 
 
