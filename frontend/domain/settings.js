@@ -25,7 +25,9 @@ function withSetting(pond, { target, field, value }) {
 function withItem(kit, id, told) {
   if (told.removed) return kit.filter((one) => one.id !== id);
   const before = kit.find((one) => one.id === id);
-  const item = /** @type {import("./types.js").KitItem} */ ({ kind: "other", hours_per_day: 24, spares: 0, parts: [], ...before,
-    name: before?.name ?? id, ...told, id });
+  const begun = { kind: "other", hours_per_day: 24, spares: 0, parts: [] };
+  const item = /** @type {import("./types.js").KitItem} */ ({
+    ...begun, ...before, name: before?.name ?? id, ...told, id,
+  });
   return before ? kit.map((one) => (one === before ? item : one)) : [...kit, item];
 }

@@ -10,7 +10,7 @@ export const bookWords = {
   nothing: "everything",
   group: "What",
   groups: {
-    "": "everything", measured: "measured", done: "jobs: done or not", given: "given: buffer, food, salt",
+    "": "everything", measured: "measured", done: "jobs", given: "given: buffer, food, salt",
     water: "water, power, cover", fish: "fish", kit: "kit: services, counters", changes: "changes",
     said: "notes and looks", settings: "settings", taken_back: "taken back", files: "brought in as files",
   },
