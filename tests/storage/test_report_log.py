@@ -10,7 +10,7 @@ from evenwater.domain.placing import Placed
 from evenwater.domain.read_entries import read_entry
 from evenwater.storage.entry_log import Arrival
 from evenwater.storage.imports import KeptImport, begin_import, keep_chunk, mark_taken_back
-from evenwater.storage.report_log import counter_days, facts_between
+from evenwater.storage.report_log import counter_days, facts_between, water_hours
 from evenwater.storage.samples import Sample, keep_samples
 
 NOON = datetime(2026, 5, 1, 12, tzinfo=UTC)
@@ -66,3 +66,12 @@ async def test_a_counter_tells_its_last_of_each_day(database):
     await keep_samples(database, sent)
     found = await counter_days(database, "main", NOON - DAY, NOON + 3 * DAY)
     assert found == [(NOON + timedelta(hours=3), 103.0), (NOON + timedelta(hours=30), 130.0)]
+
+
+async def test_a_probe_tells_the_mean_of_each_hour(database):
+    sent = [Sample("main/water_c", NOON + timedelta(minutes=minutes), 14.0 + minutes / 60) for minutes in (0, 30, 60)]
+    await keep_samples(database, sent)
+    assert await water_hours(database, "main", NOON, NOON + DAY) == [
+        (NOON, 14.25),
+        (NOON + timedelta(hours=1), 15.0),
+    ]

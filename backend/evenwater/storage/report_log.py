@@ -54,6 +54,16 @@ def _read(rows: Iterable[Sequence[Any]]) -> list[Seen]:
     return found
 
 
+async def water_hours(database: Database, pond: str, since: datetime, until: datetime) -> list[tuple[datetime, float]]:
+    """What a probe in the water sent, the mean of each hour at its beginning [°C], oldest first."""
+    rows = await database.reader.execute_fetchall(
+        "SELECT substr(at, 1, 13), avg(value) FROM sample WHERE series = ? AND issued_at = '' AND at >= ? AND at < ?"
+        " GROUP BY 1 ORDER BY 1",
+        (series_name(pond, "water_c"), in_text(since), in_text(until)),
+    )
+    return [(datetime.fromisoformat(f"{hour}:00:00.000Z"), value) for hour, value in rows]
+
+
 async def counter_days(database: Database, pond: str, since: datetime, until: datetime) -> list[tuple[datetime, float]]:
     """What a logger at the heater's counter sent last on each date of UTC [kWh], oldest first."""
     rows = await database.reader.execute_fetchall(

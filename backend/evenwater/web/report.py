@@ -18,7 +18,7 @@ from litestar.params import QueryParameter
 from evenwater.delivery.render.season_report import STYLE_SUM, Links, season_page, year_page
 from evenwater.domain.away.helper_plan import helper_names
 from evenwater.domain.book.outlook import PondBook
-from evenwater.domain.book.shown_records import Kept, MonthSpent
+from evenwater.domain.book.shown_records import Shown
 from evenwater.domain.entries import zone_named
 from evenwater.domain.fold import Known
 from evenwater.domain.pond import Pond
@@ -33,14 +33,15 @@ from evenwater.storage.database import Database
 from evenwater.storage.people import person_names
 from evenwater.storage.photo_for_paper import for_paper
 from evenwater.storage.photos import PhotoStore
-from evenwater.storage.report_log import counter_days, facts_between
-from evenwater.storage.shown import days_shown, last_of_each_day
+from evenwater.storage.report_log import counter_days, facts_between, water_hours
+from evenwater.storage.shown import days_shown
 from evenwater.storage.water_days import water_days
 from evenwater.web.errors import Refusal
 from evenwater.web.headers import CONTENT_POLICY
 from evenwater.web.openapi import with_examples
 from evenwater.web.planning import Planner
 from evenwater.web.report_refused import IN_WORDS
+from evenwater.web.shown_keeping import shown_since
 
 AnyRequest = Request[Any, Any, State]
 Clock = Callable[[], datetime]
@@ -68,6 +69,7 @@ _SHOWN: Final = (
     "<!doctype html><html lang=en>…<h1>The long pond</h1><p>Season report, 1 April to 30 September 2026</p>…"
 )
 _TAKEN: Final = (Taken(sum="5d" * 32, on=date(2026, 9, 12), fish="yuki", name="Yuki"),)
+_FORETOLD: Final = frozenset({"forecasts", "spent"})
 _MARGIN: Final = timedelta(days=41)
 """Readings of a counter so far outside still say what ran inside."""
 
@@ -111,7 +113,7 @@ async def show_season(
             photos=tuple(listed(photo_sums)),
         )
     )
-    past = await _past(database, planner, here, asked.span, now, with_book={"changes", "forecasts"} & set(asked.parts))
+    past = await _past(database, planner, here, asked.span, now, asked.parts)
     report = await asyncio.to_thread(season_report, past, asked)
     pictures = await _pictures(photos, [one.sum for one in report.photos])
     name = f"season-{asked.span.first}-to-{asked.span.last}.html"
@@ -182,17 +184,14 @@ def _span(pond: Pond, first: date, last: date, now: datetime) -> Span:
 
 
 async def _past(
-    database: Database, planner: Planner, pond: Pond, span: Span, now: datetime, *, with_book: object = False
+    database: Database, planner: Planner, pond: Pond, span: Span, now: datetime, parts: Sequence[str] = ()
 ) -> Past:
-    """All that a report rests on."""
+    """All that a report of these parts rests on."""
     known, zone = await planner.known(now), zone_named(pond.zone)
     since, until = moment(span.before.first, time(0), zone), moment(span.last + timedelta(days=1), time(0), zone)
     facts = await facts_between(database, pond.id, since - _MARGIN, until + _MARGIN)
     here = {one.entry.id for one in facts}
     lasting = (one for one in known.facts if one.entry.id not in here)
-    kept: dict[str, list[Kept[MonthSpent]]] = await last_of_each_day(
-        database, f"month_spent/{pond.id}", since, zone, MonthSpent
-    )
     return Past(
         known=Known(tuple(sorted((*facts, *lasting), key=lambda one: one.order)), known.settings),
         pond=pond,
@@ -200,8 +199,9 @@ async def _past(
         water=await water_days(database, pond.id, since),
         counter=await counter_days(database, pond.id, since - _MARGIN, until + _MARGIN),
         shown=await days_shown(database, span.before.first, span.last),
-        spent=kept.get(f"month_spent/{pond.id}", ()),
-        book=await _book(planner, pond, now) if with_book else PondBook(pond=pond.id, tag=""),
+        foretold=await shown_since(database, pond.id, pond.zone, since) if _FORETOLD & set(parts) else Shown(),
+        hours=await water_hours(database, pond.id, since, until) if "forecasts" in parts else (),
+        book=await _book(planner, pond, now) if "changes" in parts else PondBook(pond=pond.id, tag=""),
         names=await person_names(database) | helper_names(known),
         now=now,
     )

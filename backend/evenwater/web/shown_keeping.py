@@ -64,6 +64,14 @@ class ShownKeeper:
         return self._kept
 
 
+async def shown_since(database: Database, pond: str, zone: str, since: datetime) -> Shown:
+    """All that was foretold of a pond since a moment, however long ago; of each day what it showed last."""
+    kept: dict[str, list[Kept[Any]]] = {}
+    for kind, (content, _) in _KINDS.items():
+        kept |= await last_of_each_day(database, f"{kind}/{pond}", since, zone_named(zone), content)
+    return _shown(kept, pond)
+
+
 def trends_of(shown: Shown) -> ShownTrends:
     """Levels foretold as the Water page takes them, oldest first."""
     return sorted(

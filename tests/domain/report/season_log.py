@@ -8,6 +8,7 @@ from fish_log import FishLog
 from written_log import NOW
 
 from evenwater.domain.book.outlook import PondBook
+from evenwater.domain.book.shown_records import Shown
 from evenwater.domain.fold import fold
 from evenwater.domain.report.past import Past
 from evenwater.domain.report.span import Span
@@ -29,7 +30,16 @@ class SeasonLog(FishLog):
         known = fold(self.entries)
         pond = next(one for one in known.ponds(NOW.date()) if one.id == "main")
         book = PondBook(pond="main", tag="")
-        told = {"water": {}, "counter": (), "shown": (), "spent": (), "book": book, "names": {}, "now": NOW}
+        told = {
+            "water": {},
+            "counter": (),
+            "shown": (),
+            "foretold": Shown(),
+            "hours": (),
+            "book": book,
+            "names": {},
+            "now": NOW,
+        }
         return Past(known=known, pond=pond, span=span, **(told | more))
 
 

@@ -4,7 +4,7 @@ from datetime import UTC, date, datetime, timedelta
 
 import pytest
 
-from evenwater.domain.book.shown_records import Kept, MonthSpent
+from evenwater.domain.book.shown_records import Kept, MonthSpent, Shown
 from evenwater.domain.report.energy import GAP, appliances_in, heat_in
 from evenwater.domain.report.span import Span
 
@@ -51,11 +51,12 @@ def test_a_counter_that_was_changed_or_not_read_for_long_tells_nothing_of_betwee
 
 
 def test_a_month_without_a_counter_costs_what_was_worked_out_then():
-    spent = [Kept(datetime(2026, 6, 1, tzinfo=UTC), "1", MonthSpent(month=MAY.first, cost=41.0, metered=False))]
-    heat = heat_in(settled(heater=HEATER, tariff=TARIFF).past(MAY, spent=spent), MAY)
+    over = MonthSpent(month=MAY.first, cost=41.0, metered=False)
+    foretold = Shown(spent=[Kept(datetime(2026, 6, 1, tzinfo=UTC), "1", over)])
+    heat = heat_in(settled(heater=HEATER, tariff=TARIFF).past(MAY, foretold=foretold), MAY)
     assert (heat.kwh, heat.cost, heat.days) == (None, 41.0, 31)
     half = Span(MAY.first, date(2026, 5, 15))
-    assert heat_in(settled(heater=HEATER, tariff=TARIFF).past(half, spent=spent), half).cost is None
+    assert heat_in(settled(heater=HEATER, tariff=TARIFF).past(half, foretold=foretold), half).cost is None
 
 
 def test_without_a_tariff_there_is_energy_and_no_cost():

@@ -2,13 +2,18 @@
 
 from datetime import date
 
+import msgspec
+from msgspec.structs import replace
 from written_log import PERSON
 
+from evenwater.domain.kit import Tariff
 from evenwater.domain.report.asked import Asked
-from evenwater.domain.report.page import season_report, year_report
+from evenwater.domain.report.page import TITLES, season_report, year_report
 from evenwater.domain.report.span import Span
 
 from .season_log import SUMMER, days, settled
+
+TWICE = [{"from": "00:00", "to": "06:00", "rate_per_kwh": 0.1}, {"from": "05:00", "to": "07:00", "rate_per_kwh": 0.2}]
 
 
 def report(log, **chosen):
@@ -54,7 +59,7 @@ def test_the_year_on_a_page_is_its_ring_and_the_figures_behind_it():
     assert len(page.ring.before) == 365, "what is still to come is seen in the last one"
     (figures,) = page.sections
     assert figures.columns[1:4] == ("Jan", "Feb", "Mar") and figures.columns[-2:] == ("Dec", "year")
-    assert figures.rows[0] == ("2026", *["15.0"] * 10, "not known", "not known", "15.0")
+    assert figures.rows[0] == ("2026", *["15.0"] * 10, "–", "–", "15.0")
     assert figures.rows[1] == ("2025", *["12.0"] * 13)
     assert [one.id for one in page.sections] == ["warmth"]
 
@@ -62,3 +67,19 @@ def test_the_year_on_a_page_is_its_ring_and_the_figures_behind_it():
 def test_an_empty_log_makes_a_report_that_says_so():
     empty = season_report(settled().past(), Asked(pond="main", span=SUMMER))
     assert all(one.unknown and not one.rows for one in empty.sections if one.id != "spent")
+
+
+def test_a_part_that_cannot_be_worked_out_says_so_and_the_rest_stands():
+    log = settled(appliances=[{"name": "Pump", "power_w": 100}])
+    past = log.past()
+    odd = replace(past.pond, tariff=msgspec.convert({"windows": TWICE}, Tariff))
+    past.held.on = lambda _: odd  # type: ignore[method-assign]
+    told = season_report(past, Asked(pond="main", span=SUMMER))
+    (spent,) = [one for one in told.sections if one.id == "spent"]
+    assert spent.unknown[0].startswith("This could not be worked out: ")
+    assert len(told.sections) == len(TITLES)
+
+
+def test_each_part_has_the_title_it_is_known_by():
+    told = season_report(busy_log().past(), Asked(pond="main", span=SUMMER))
+    assert {one.id: one.title for one in told.sections} == TITLES

@@ -36,6 +36,7 @@ _STACKED: Final = """
 OF thead{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
 OF tr,OF th,OF td{display:block;border:0;padding:.1rem 0}
 OF tr{border-top:1px solid var(--line);padding:.5rem 0}
+OF th,OF td{overflow-wrap:anywhere}
 OF td{display:grid;grid-template-columns:minmax(0,9fr) minmax(0,11fr);gap:.5rem}
 OF td::before{content:attr(data-head);color:var(--quiet)}
 """
@@ -47,7 +48,7 @@ STYLE: Final = (
 *{box-sizing:border-box}
 body{margin:0 auto;max-width:60rem;padding:1rem;background:var(--paper);color:var(--ink);
 font:1.125rem/1.45 ui-rounded,"SF Pro Rounded","Segoe UI Variable Text","Segoe UI",system-ui,"Noto Sans",sans-serif;
-font-variant-numeric:tabular-nums;overflow-wrap:anywhere}
+font-variant-numeric:tabular-nums;overflow-wrap:break-word}
 h1{font-size:1.9rem;line-height:1.2;margin:.5rem 0 0}
 h2{font-size:1.35rem;line-height:1.25;margin:0 0 .5rem}
 p{margin:.25rem 0}
@@ -73,8 +74,8 @@ figcaption{color:var(--quiet);font-size:1rem;padding-top:.25rem}
 .ring{display:grid;gap:1rem;align-items:start;grid-template-columns:minmax(0,1fr)}
 .ring svg{display:block;width:100%;max-width:40rem;height:auto;margin:0 auto}
 .ring ol{margin:0;padding:0;list-style:none}
-.ring li{display:grid;grid-template-columns:2.2rem 4.2rem 1fr;gap:.25rem;padding:.2rem 0}
-.ring li b{display:inline-grid;place-content:center;width:1.7rem;height:1.7rem;border:2px solid var(--pond);
+.ring li{display:grid;grid-template-columns:2.3rem 4.2rem minmax(0,1fr);gap:.25rem;padding:.2rem 0}
+.ring li b{display:inline-grid;place-content:center;width:1.9rem;height:1.9rem;border:2px solid var(--pond);
 border-radius:50%;font-size:.9375rem}
 .ring li time{color:var(--quiet)}
 .grid{fill:none;stroke:var(--line);stroke-width:.8}
@@ -90,7 +91,7 @@ svg .number{font-size:11px;font-weight:700}
 svg .middle{font-size:16px;font-weight:700}
 svg .middle-quiet{font-size:12px;fill:var(--quiet)}
 @media screen and (min-width:50rem){.ring{grid-template-columns:minmax(0,3fr) minmax(0,2fr)}}
-tbody th{hyphens:auto}
+@media screen{.many{font-size:1rem}}
 @media screen and (max-width:45rem){STACK_MANY}
 @media screen and (max-width:22rem){STACK_ALL}
 @page{margin:14mm}
@@ -109,9 +110,15 @@ th,td{padding:.6mm 3mm .6mm 0}
 .ring svg{max-width:120mm}
 .ring ol{columns:2;column-gap:8mm}
 .ring li{grid-template-columns:7mm 15mm 1fr;padding:.4mm 0}
-.ring li b{width:5mm;height:5mm;font-size:8pt}
+.ring li b{width:5.6mm;height:5.6mm;font-size:7.5pt}
 .year table{font-size:9pt}
 .year th,.year td{padding-right:1.5mm}
-.year .ring svg{max-width:140mm}}
+.year{line-height:1.3}
+.year .ring,.year section{margin:1.5mm 0;padding:1.5mm 0}
+.year .ring{gap:2mm}
+.year .ring svg{max-width:104mm}
+.year .ring ol{font-size:8.5pt;line-height:1.25}
+.year .ring li{padding:.1mm 0}
+.year .ring li b{width:4.8mm;height:4.8mm;border-width:.3mm;font-size:7pt}}
 """.replace("STACK_MANY", _STACKED.replace("OF", ".many")).replace("STACK_ALL", _STACKED.replace("OF", "table"))
 )

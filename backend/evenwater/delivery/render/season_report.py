@@ -25,6 +25,7 @@ _POLICY: Final = (
 _FEW_ROWS: Final = 8
 _FEW_COLUMNS: Final = 3
 _SHORT_CELL: Final = 40
+"""Letters of a cell that may be kept on one line."""
 
 
 class Links(Struct, frozen=True):
@@ -135,7 +136,7 @@ def _table(section: Section) -> str:
     many = ' class="many"' if len(section.columns) > _FEW_COLUMNS else ""
     heads = "".join(f'<th scope="col" role="columnheader">{escape(one) or _UNNAMED}</th>' for one in section.columns)
     rows = "".join(
-        f'<tr role="row"><th scope="row" role="rowheader">{escape(row[0])}</th>'
+        f'<tr role="row"><th scope="row" role="rowheader">{_unbroken(row[0])}</th>'
         f"{_cells(section.columns[1:], row[1:])}</tr>"
         for row in section.rows
     )

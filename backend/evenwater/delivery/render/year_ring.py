@@ -55,11 +55,12 @@ def year_ring(ring: Ring) -> str:
     scale = _scale([value for _, value in (*shown, *before)])
     parts = [
         *_washes(shown, scale),
-        *_grid(scale, ring.unit.unit),
+        *_grid(scale),
         *(f'<path class="before-line" d="{_line(run, scale)}"/>' for run in _runs(before)),
         *(f'<path class="now-line" d="{_line(run, scale)}"/>' for run in _runs(shown)),
         *_spots(ring.marks),
         *_months(),
+        *_degrees(scale, ring.unit.unit),
         _inside(ring),
     ]
     says = escape(ring_says(ring))
@@ -128,14 +129,18 @@ def _washes(days: Days, scale: _Scale) -> Iterable[str]:
         yield f'<path class="now-wash" d="{_line(run, scale)}L{back}Z"/>'
 
 
-def _grid(scale: _Scale, unit: str) -> Iterable[str]:
-    rings = list(scale.rings())
-    for value in rings:
+def _grid(scale: _Scale) -> Iterable[str]:
+    for value in scale.rings():
         yield f'<circle class="grid" cx="{_MIDDLE:g}" cy="{_MIDDLE:g}" r="{scale.radius(value):.1f}"/>'
     for month in range(1, 13):
         angle = _angle(date(2025, month, 1))
         (x1, y1), (x2, y2) = _at(angle, _INNER), _at(angle, _OUTER + 4)
         yield f'<path class="grid" d="M{x1:.1f} {y1:.1f}L{x2:.1f} {y2:.1f}"/>'
+
+
+def _degrees(scale: _Scale, unit: str) -> Iterable[str]:
+    """The scale's figures, over the lines."""
+    rings = list(scale.rings())
     for value in rings[1:]:
         label = f"{value:g} {unit}" if value == rings[-1] else f"{value:g}"
         yield f'<text class="scale" x="{_MIDDLE:g}" y="{_MIDDLE - scale.radius(value):.1f}">{escape(label)}</text>'

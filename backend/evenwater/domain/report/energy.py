@@ -41,7 +41,7 @@ def heat_in(past: Past, span: Span) -> Power:
     """What the heater took: by its counter; months it does not cover as they were worked out at the time."""
     kwh = cost = days = 0.0
     metered = told = False
-    spent = {one.what.month: one.what.cost for one in past.spent}
+    spent = {one.what.month: one.what.cost for one in past.foretold.spent}
     for month in span.months():
         pond = past.held.on(month.first)
         since, until = _moments(pond, month)

@@ -27,7 +27,7 @@ MOST_MARKS: Final = 24
 WITHOUT_FOOD: Final = timedelta(days=14)
 """So long without food is a pause worth a mark. Our own."""
 _LONG_OUTAGE: Final = timedelta(minutes=30)
-_WORDS: Final = 90
+_WORDS: Final = 60
 _KIT_TOLD: Final = {
     "membrane_changed": "Membrane changed",
     "carbon_changed": "Carbon changed",
@@ -75,7 +75,7 @@ def _events(past: Past, changes: bool) -> Iterable[_Event]:
 
 
 def _short(text: str) -> str:
-    return text if len(text) <= _WORDS else text[: _WORDS - 1].rstrip() + "…"
+    return text if len(text) <= _WORDS else text[:_WORDS].rsplit(" ", 1)[0].rstrip(" ,;:") + "…"
 
 
 def _fish(past: Past) -> Iterable[_Event]:

@@ -5,6 +5,7 @@ from datetime import date
 from typing import Final
 
 from evenwater.domain.entries import Note, zone_named
+from evenwater.domain.errors import DomainError
 from evenwater.domain.keeper_units import unit_for
 from evenwater.domain.report.asked import Asked
 from evenwater.domain.report.changed import changes_part
@@ -34,6 +35,18 @@ _PARTS: Final[Mapping[str, Callable[[Past, Asked], Section]]] = {
 }
 
 
+TITLES: Final[Mapping[str, str]] = {
+    "warmth": "Water temperature",
+    "water": "Water tests",
+    "fish": "The fish",
+    "food": "Food",
+    "work": "Work",
+    "spent": "Energy, water, money",
+    "changes": "Changes, and whether they helped",
+    "forecasts": "Forecasts",
+}
+
+
 def season_report(past: Past, asked: Asked) -> SeasonReport:
     """Everything that was asked for, in the order of the parts.
 
@@ -41,7 +54,7 @@ def season_report(past: Past, asked: Asked) -> SeasonReport:
         past: What is known of the pond over the span and the year before.
         asked: What the report is to hold.
     """
-    sections = [make(past, asked) for part, make in _PARTS.items() if part in asked.parts]
+    sections = [_made(part, past, asked) for part in _PARTS if part in asked.parts]
     if asked.notes:
         sections.append(_notes(past))
     return SeasonReport(
@@ -53,6 +66,15 @@ def season_report(past: Past, asked: Asked) -> SeasonReport:
         ring=ring_of(past, changes="changes" in asked.parts) if "ring" in asked.parts else None,
         photos=pictured(past, asked.photos) if "photos" in asked.parts else (),
     )
+
+
+def _made(part: str, past: Past, asked: Asked) -> Section:
+    """A part; where the log holds a number that cannot be reckoned with, that it could not be, and the rest stands."""
+    try:
+        return _PARTS[part](past, asked)
+    except (DomainError, ArithmeticError, ValueError) as error:
+        what = error.what if isinstance(error, DomainError) else "a number is too odd to reckon with"
+        return Section(id=part, title=TITLES[part], unknown=(f"This could not be worked out: {what}.",))
 
 
 def year_report(past: Past) -> SeasonReport:

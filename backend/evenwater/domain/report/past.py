@@ -7,7 +7,7 @@ from functools import cached_property
 from msgspec import Struct
 
 from evenwater.domain.book.outlook import PondBook
-from evenwater.domain.book.shown_records import Kept, MonthSpent
+from evenwater.domain.book.shown_records import Shown
 from evenwater.domain.fold import Facts, Known
 from evenwater.domain.pond import Pond
 from evenwater.domain.report.held import Held
@@ -25,7 +25,8 @@ class Past(Struct, frozen=True, kw_only=True, dict=True):
         water: Its mean temperature by date [°C].
         counter: What the heater's counter showed and when [kWh], oldest first.
         shown: The rounds of both spans as people saw them; some dates may be missing.
-        spent: What months of heat came to, as it was worked out then.
+        foretold: Forecasts as they were shown, and what months of heat came to as it was worked out then.
+        hours: What its probe sent of the water, by the hour [°C].
         book: The pond's book as it stands.
         names: Of keepers and helpers, by id.
         now: The moment, aware.
@@ -37,7 +38,8 @@ class Past(Struct, frozen=True, kw_only=True, dict=True):
     water: Mapping[date, float]
     counter: Sequence[tuple[datetime, float]]
     shown: Sequence[Day]
-    spent: Sequence[Kept[MonthSpent]]
+    foretold: Shown
+    hours: Sequence[tuple[datetime, float]]
     book: PondBook
     names: Mapping[str, str]
     now: datetime

@@ -10,7 +10,7 @@ from evenwater.domain.pond import Pond
 from evenwater.domain.report.outlook import Section
 from evenwater.domain.report.past import Past
 from evenwater.domain.report.span import Span, short_day
-from evenwater.domain.report.words import counted, heads, told, told_apart
+from evenwater.domain.report.words import NONE, counted, heads, told, told_apart
 
 Days = Mapping[date, float]
 
@@ -52,8 +52,8 @@ def year_part(past: Past, before: Span) -> Section:
     rows = [
         (
             f"{span.first.year}",
-            *(told(_month_mean(month, past.water), shown) for month in span.months()),
-            told(_mean(span.of(past.water)), shown),
+            *(_or_none(_month_mean(month, past.water), shown) for month in span.months()),
+            _or_none(_mean(span.of(past.water)), shown),
         )
         for span in (year, before)
     ]
@@ -71,6 +71,10 @@ def year_part(past: Past, before: Span) -> Section:
         rows=told_rows,
         unknown=() if now else ("The water's temperature was not recorded in this year.",),
     )
+
+
+def _or_none(value: float | None, say: Callable[[float], str]) -> str:
+    return NONE if value is None else say(value)
 
 
 def _shown(pond: Pond) -> Callable[[float], str]:
@@ -124,8 +128,13 @@ def _month_rows(past: Past, now: Days, before: Days) -> list[tuple[str, str, str
     if len(months) < 2:
         return []
     say = _level(past.pond)
+    twice = months[0].first.month == months[-1].first.month
     return [
-        (f"{month.first:%B}", told(_month_mean(month, now), say), told(_month_mean(month.before, before), say))
+        (
+            f"{month.first:%B %Y}" if twice else f"{month.first:%B}",
+            told(_month_mean(month, now), say),
+            told(_month_mean(month.before, before), say),
+        )
         for month in months
     ]
 
