@@ -3,6 +3,7 @@
 import re
 
 from journeys.round_screen import press, sync_line
+from journeys.waiting import until
 from playwright.sync_api import Page, expect
 
 _STOCKED = """async () => {
@@ -19,10 +20,16 @@ _STOCKED = """async () => {
     set("yuki", "name", "Yuki"), set("yuki", "variety", "white with one red cap"), set("yuki", "born_year", 2019),
     set("yuki", "sex", "female"), set("bruno", "name", "Bruno"), set("bruno", "variety", "brown, scaled"),
     set("small-ones", "name", "The small ones"), set("small-ones", "count", 8),
-    measured("yuki", 50, 650), measured("yuki", 54, 400, { weight_g: 2600 }), measured("yuki", 56, 200), measured("yuki", 57.5, 30,
-      { weight_g: 3100 }),
+    measured("yuki", 50, 650), measured("yuki", 54, 400, { weight_g: 2600 }), measured("yuki", 56, 200),
+    measured("yuki", 57.5, 30, { weight_g: 3100 }),
     measured("bruno", 49, 400), measured("bruno", 49, 30), measured("bruno", 41, 12),
   ]);
+}"""
+
+
+_KNOWN_AT_HOME = """async () => {
+  const { get } = (await import("/main.js")).modules["/store.js"];
+  return get().plan.fish.flatMap((page) => page.fish).some(({ id }) => id === "small-ones");
 }"""
 
 
@@ -34,6 +41,8 @@ def stocked(page: Page) -> None:
     page.evaluate(_STOCKED)
     expect(page.get_by_role("article", name="Yuki")).to_be_visible()
     expect(sync_line(page)).to_contain_text("All sent")
+    # Until then they stand below the others, as this phone has them.
+    until(lambda: page.evaluate(_KNOWN_AT_HOME), "home has spoken of them", page)
 
 
 def the_fish(page: Page) -> None:
