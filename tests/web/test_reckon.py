@@ -78,6 +78,7 @@ async def test_the_list_names_each_calculator_with_schemas_that_stand_alone(peer
         "salt-for-salinity": ["salt_g"],
         "volume-by-salt": ["volume_l", "volume_sd_l"],
         "basin-volume": ["volume_l", "volume_sd_l"],
+        "label-dose": ["amount", "amount_low", "amount_high"],
         "nitrite-chloride": ["ratio", "salt_mg_per_l"],
         "heat-energy": ["energy_kwh"],
         "wall-u-value": ["u_w_per_m2_k"],

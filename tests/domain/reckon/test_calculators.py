@@ -16,10 +16,11 @@ from evenwater.domain.reckon import CALCULATORS
 from evenwater.domain.reckon.calculator import LIST_ITEMS, OUTPUT_ROWS, Calculator, answer
 from evenwater.domain.workings import Workings
 
-# A number's name ends in its unit; pH has none, capfuls and bed volumes count themselves, cost is in any money.
+# A number's name ends in its unit; pH has none, capfuls and bed volumes count themselves, cost is in any money, and the
+# amounts of a label are in the label's own unit.
 UNIT = re.compile(
     r"((^|_)(l|dkh|dgh|g|c|m|h|w|kwh|hpa|atm|min|hours|days|volumes|fraction|ratio|per_day|per_step|per_kwh)"
-    r"|_(mg_n|mg|g|us)_per_(l|cm)|_w_per_(k|m_k|m2|m2_k)|_m2_k_per_w|_m_per_s|^ph|^capfuls|^cost)$"
+    r"|_(mg_n|mg|g|us)_per_(l|cm)|_w_per_(k|m_k|m2|m2_k)|_m2_k_per_w|_m_per_s|^ph|^capfuls|^cost|^label_amount|^amount(_low|_high)?)$"
 )
 
 

@@ -9,6 +9,7 @@ from typing import Literal
 from msgspec import Struct
 
 from evenwater.domain.entries import Appetite, LengthIs, Sign
+from evenwater.domain.water.label_dose import KnownVolume
 from evenwater.domain.workings import Workings
 
 Gone = Literal["sold", "given", "died", "left"]
@@ -194,7 +195,10 @@ class SignPattern(Struct, frozen=True, kw_only=True):
 
 
 class PondFish(Struct, frozen=True, kw_only=True):
-    """The fish of one pond; `tag` changes when anything in it does. `seen`: of the last weeks, newest first."""
+    """The fish of one pond; `tag` changes when anything in it does. `seen`: of the last weeks, newest first.
+
+    `volume`: the water of the pond, from which a device reckons a product by its label.
+    """
 
     pond: str
     tag: str
@@ -204,4 +208,5 @@ class PondFish(Struct, frozen=True, kw_only=True):
     food: FoodLeft | None = None
     seen: tuple[SeenLine, ...] = ()
     patterns: tuple[SignPattern, ...] = ()
+    volume: KnownVolume | None = None
     says: tuple[str, ...] = ()

@@ -28,6 +28,8 @@ from evenwater.domain.fold import Facts, Known, feeds, of_kinds
 from evenwater.domain.pond import Pond
 from evenwater.domain.rounds.held.care import usual_set
 from evenwater.domain.warmth.outlook import PondWarmth
+from evenwater.domain.water.recent import recent_of
+from evenwater.domain.water.volume_known import volume_known
 
 SEEN_DAYS: Final = 60
 _SEEN_OF_A_FISH: Final = 12
@@ -108,6 +110,7 @@ def fish_of(known: Known, pond: Pond, register: Register, warmth: PondWarmth, no
         food=food_left(pond.food, fed, currency, today) if pond.food else None,
         seen=tuple(seen),
         patterns=patterns_of(seen, facts, {one.fish.id: one.fish.name for one in register.fish}, today),
+        volume=volume_known(pond, recent_of(facts, now)),
     )
     return replace(page, tag=hashlib.sha256(msgspec.json.encode(page)).hexdigest()[:12])
 

@@ -7,7 +7,7 @@ from evenwater.domain.water.nitrite import SHIELD_RATIO, salt_mg_per_l
 from evenwater.domain.water.outlook import Finding
 from evenwater.domain.water.paired_answers import CHLORIDE_WITHIN
 from evenwater.domain.water.recent import SALT_COURSE, Read, Recent
-from evenwater.domain.water.salt import volume_by_salt_l
+from evenwater.domain.water.salt import LEAST_RISE_US_PER_CM, volume_by_salt_l
 from evenwater.domain.workings import Given, Step, Workings
 
 _MOST_SALT_MG_PER_L = 1000.0
@@ -128,6 +128,15 @@ def volume_finding(pond: Pond, recent: Recent) -> Finding | None:
             "mixed meanwhile; at 5 % a day six hours of trickle cost 1.2 %.",
         ),
     )
+
+
+def volume_by_last_salt(recent: Recent) -> tuple[float, float] | None:
+    """Volume by the latest salt that tells it, and its standard deviation [L]; None where none does."""
+    test = _salt_test(recent)
+    if test is None or test[2].value - test[1].value < LEAST_RISE_US_PER_CM:
+        return None
+    salt_g, before, after = test
+    return volume_by_salt_l(salt_g, 1.0, before.value, after.value)
 
 
 def _salt_test(recent: Recent) -> tuple[float, Read, Read] | None:
