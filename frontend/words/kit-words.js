@@ -145,6 +145,8 @@ export const fishWords = {
   stock_title: "Fish and food",
   stock_hint: "What is in the pond now; fish that come and go are added by themselves.",
   stock_count: "Fish",
+  about: "Each is about",
+  about_hint: "with the tail fin; gives the weight",
   feed: "Usual food a day",
   floor: "No food below",
   quarantine_days: "Quarantine lasts",

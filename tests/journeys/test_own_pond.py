@@ -11,14 +11,17 @@ from journeys.jobs_screen import Taps
 from journeys.round_screen import card, press, sync_line
 from playwright.sync_api import Page, expect
 
+from evenwater.domain.fish.rough_mass import rough_mass_g
 from evenwater.domain.water.basin import BASIN_SD_FRACTION, basin_volume_l
 
 TAPS_TO_A_DOSE, TAPS_TO_ALL = 20, 60
 HOME_AT = {"latitude": 52.52065, "longitude": 13.40941}
-BASINS = """async (cases) => {
+RECKONED = """async ([basins, fish]) => {
   await import("/later.js");
-  const { basinVolumeL, BASIN_SD_FRACTION } = (await import("/main.js")).modules["/domain/basin.js"];
-  return [cases.map((one) => basinVolumeL(...one)), BASIN_SD_FRACTION];
+  const { modules } = await import("/main.js");
+  const { basinVolumeL, BASIN_SD_FRACTION } = modules["/domain/basin.js"];
+  return [basins.map((one) => basinVolumeL(...one)), BASIN_SD_FRACTION,
+    fish.map((one) => modules["/domain/rough-fish.js"].roughMassG(...one))];
 }"""
 
 
@@ -108,7 +111,7 @@ def tell_the_rest(page: Page, taps: Taps) -> None:
         lambda: (choose(page, taps, "The water is heated", "yes"), taps.type("Heat it gives", "3000")),
     )
     tell(page, taps, "The tariff", lambda: taps.type("Rate otherwise", "0,31"))
-    tell(page, taps, "The fish", lambda: (taps.type("Fish", "9"), taps.type("Together they weigh", "27")))
+    tell(page, taps, "The fish", lambda: (taps.type("Fish", "9"), taps.type("Each is about", "55")))
     tell(
         page,
         taps,
@@ -171,7 +174,8 @@ def check(pond: dict[str, Any]) -> None:
         3000,
         0.31,
     )
-    assert (pond["fish_count"], pond["fish_mass_g"], pond["left_untold"]) == (9, 27_000, ["walls"])
+    assert (pond["fish_count"], pond["left_untold"]) == (9, ["walls"])
+    assert pond["fish_mass_g"] == pytest.approx(rough_mass_g(9, 55), rel=0.05)
     assert (pond["warm_low_c"], pond["warm_high_c"]) == (18, 21)
     assert pond["places"][0] == "At the water"
     assert pond["ring"] == [{"name": "Tove", "tel": "+49 30 23125 001"}]
@@ -231,9 +235,11 @@ def test_a_new_volume_asks_since_when_and_the_past_stands_unless_told_otherwise(
         assert (told["field"], told["effective_from"]) == ("volume_l", since)
 
 
-def test_the_browser_reckons_a_basin_as_home_does(phone: Page) -> None:
+def test_the_browser_reckons_a_basin_and_the_fish_in_it_as_home_does(phone: Page) -> None:
     phone.goto("/")
-    cases = [("rectangle", 4.2, 2.6, 1.4, 0), ("round", 3, 3, 1.2, 250), ("oval", 5, 3.5, 1.6, 600)]
-    found, off = phone.evaluate(BASINS, cases)
-    assert found == pytest.approx([basin_volume_l(*one) for one in cases], rel=1e-12)
+    basins = [("rectangle", 4.2, 2.6, 1.4, 0), ("round", 3, 3, 1.2, 250), ("oval", 5, 3.5, 1.6, 600)]
+    fish = [(1, 12), (9, 55), (30, 80)]
+    volumes, off, masses = phone.evaluate(RECKONED, [basins, fish])
+    assert volumes == pytest.approx([basin_volume_l(*one) for one in basins], rel=1e-12)
     assert off == pytest.approx(BASIN_SD_FRACTION, rel=1e-12)
+    assert masses == pytest.approx([rough_mass_g(*one) for one in fish], rel=1e-12)

@@ -1,6 +1,8 @@
 // Fish that came, moved or left; and what is in the pond and what it eats.
 import { html, useState } from "../../ui.js";
 import { civilDate } from "../../domain/civil.js";
+import { roughMassG } from "../../domain/rough-fish.js";
+import { parsed } from "../../formats.js";
 import { fishWords } from "../../words/kit-words.js";
 import { FieldForm } from "../../parts/field-form.js";
 import { MomentField, momentError, momentMs } from "../../parts/fields.js";
@@ -9,6 +11,7 @@ import { useStore } from "../../store.js";
 import { go } from "../../router.js";
 import { words } from "../../words.js";
 import { saveSettings, whose } from "../save-settings.js";
+import { lengthUnit } from "../start/lengths.js";
 import { beginning, degrees, share, touched, wholeFrom } from "../warmth/warmth-forms.js";
 
 /** @typedef {import("../../domain/types.js").Pond} Pond */
@@ -20,6 +23,7 @@ import { beginning, degrees, share, touched, wholeFrom } from "../warmth/warmth-
 const W = fishWords;
 const BACK = "/changes";
 const KG = { unit: "kg", per: 0.001 };
+const CM_PER_INCH = 2.54;
 
 /** @param {Props} props */
 export function FishForm({ plan, pond, now_ms }) {
@@ -58,9 +62,11 @@ export function FishForm({ plan, pond, now_ms }) {
 /** @param {Plan} plan @param {Pond} pond @returns {Section[]} */
 function stockSections(plan, pond) {
   const stepped = (/** @type {Record<string, string>} */ texts) => texts.has_feed_steps === "yes";
+  const long = longUnit(pond);
   return [
     { title: W.stock, fields: [
       { name: "fish_count", label: W.stock_count, whole: true, low: 0, high: 100_000 },
+      { name: "about_cm", label: W.about, ...long, low: 1 * long.per, high: 160 * long.per, hint: W.about_hint },
       { name: "fish_mass_g", label: W.mass, ...KG, low: 0, high: 100_000, hint: W.mass_hint },
       { name: "quarantine_days", label: W.quarantine_days, whole: true, unit: W.days, low: 7, high: 120,
         required: true }] },
@@ -76,6 +82,18 @@ function stockSections(plan, pond) {
   ];
 }
 
+/** @param {Pond} pond */
+function longUnit(pond) {
+  return lengthUnit(pond).unit === "m" ? { unit: "cm", per: 1 } : { unit: "in", per: 1 / CM_PER_INCH };
+}
+
+/** The mass that follows from how many and how long, as it would be typed. @param {Record<string, string>} texts
+ * @param {Pond} pond @returns {Record<string, string>} */
+function roughly({ fish_count = "", about_cm = "" }, pond) {
+  const mass_kg = roughMassG(parsed(fish_count), parsed(about_cm) / longUnit(pond).per) * KG.per;
+  return mass_kg > 0 && Number.isFinite(mass_kg) ? { fish_mass_g: String(Number(mass_kg.toPrecision(2))) } : {};
+}
+
 const STEPS = { first_fraction: 0.25, step_fraction: 0.25, days_per_step: 5 };
 
 /** @param {Props} props */
@@ -85,7 +103,7 @@ export function StockForm({ plan, pond, now_ms }) {
     feed_floor_c: pond.feed_floor_c ?? 8 };
   const before = beginning(/** @type {any} */ (told), sections, { has_feed_steps: pond.feed_steps ? "yes" : "no" });
   const save = (/** @type {Record<string, any>} */ values, /** @type {string[]} */ changed) => {
-    const plain = changed.filter((name) => !name.includes("feed_steps"));
+    const plain = changed.filter((name) => !name.includes("feed_steps") && name !== "about_cm");
     /** @type {[string, any][]} */
     const settings = plain.map((name) => [name, values[name]]);
     if (touched(changed, "feed_steps")) {
@@ -94,5 +112,7 @@ export function StockForm({ plan, pond, now_ms }) {
     return saveSettings(pond, settings, BACK, civilDate(pond.zone, now_ms));
   };
   return html`<${FieldForm} title=${W.stock_title} hint=${[whose(plan, pond), W.stock_hint].filter(Boolean).join(": ")}
-    sections=${sections} before=${before} back=${BACK} onSave=${save} />`;
+    sections=${sections} before=${before} back=${BACK} onSave=${save}
+    derive=${(/** @type {Record<string, string>} */ texts, /** @type {string} */ name) =>
+      (name === "about_cm" || name === "fish_count" ? roughly(texts, pond) : {})} />`;
 }

@@ -21,13 +21,14 @@ from evenwater.domain.fish.outlook import Band
 INTERCEPT: Final = -4.639
 SLOPE: Final = 2.920
 TOTAL_CM: Final = (1.0, 160.0)
+HEAVIER: Final = 0.10
+"""ln W/Ws to begin with [–]: between wild carp (0) and deep koi (0.14 to 0.34)."""
 TOTAL_PER_STANDARD: Final = 1.20
 """Length with the tail fin per length without it [–]. Common practice for carp, no source; ±3 %."""
 TOTAL_PER_STANDARD_SD: Final = 0.03
 Z90: Final = 1.6449
 """Half a band that holds nine in ten, in standard deviations [–]."""
 
-_HEAVIER = 0.10  # ln W/Ws to begin with: between wild carp (0) and deep koi (0.14 to 0.34)
 _POND_SD = 0.15
 _SLOPE_SD = 0.12  # Froese (2006): slopes of species lie between 2.5 and 3.5
 _FISH_SD = 0.10
@@ -77,7 +78,7 @@ class PondWeights:
         self._at = np.array([log(one.total_cm / _AT_CM) for one in self._used])
         self._years = np.array([one.on.toordinal() / _DAYS_PER_YEAR for one in self._used])
         self._names = np.array([one.fish for one in self._used])
-        told = np.array([log(one.weight_g / standard_weight_g(one.total_cm)) for one in self._used]) - _HEAVIER
+        told = np.array([log(one.weight_g / standard_weight_g(one.total_cm)) for one in self._used]) - HEAVIER
         alike = self._names[:, None] == self._names[None, :]
         apart = np.abs(self._years[:, None] - self._years[None, :])
         spread = _POND_SD**2 + _SLOPE_SD**2 * np.outer(self._at, self._at)
@@ -90,10 +91,10 @@ class PondWeights:
         at, year = log(total_cm / _AT_CM), on.toordinal() / _DAYS_PER_YEAR
         before = _POND_SD**2 + _SLOPE_SD**2 * at**2 + _FISH_SD**2
         if not self._used:
-            return _HEAVIER, before
+            return HEAVIER, before
         own = (self._names == fish) * _FISH_SD**2 * np.exp(-np.abs(self._years - year) / _FISH_YEARS)
         along = _POND_SD**2 + _SLOPE_SD**2 * at * self._at + own
-        return _HEAVIER + float(along @ self._told), max(1e-6, before - float(along @ self._inverse @ along))
+        return HEAVIER + float(along @ self._told), max(1e-6, before - float(along @ self._inverse @ along))
 
     def shared_sd(self, total_cm: float) -> float:
         """How far all fish of that length may be off together [–, of ln weight]."""
