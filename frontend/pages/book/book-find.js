@@ -1,5 +1,5 @@
 // The way to look for something in the book: words, and lists that narrow it down.
-import { html, useId } from "../../ui.js";
+import { html, useId, useState } from "../../ui.js";
 import { bookWords } from "../../words/book-words.js";
 import { TextField } from "../../parts/fields.js";
 import { useStore } from "../../store.js";
@@ -15,6 +15,7 @@ const ROOM = 200;
 /** @param {Seeking & {found: string}} props   `found`: how many, once something is sought */
 export function Find({ sought, onSeek, found }) {
   const { plan, seen } = useStore();
+  const [open, unfold] = useState(false);
   if (!plan) return null;
   const choices = choicesOf(plan, seen);
   const set = (/** @type {keyof Sought} */ name) => (/** @type {string} */ value) =>
@@ -26,7 +27,8 @@ export function Find({ sought, onSeek, found }) {
   return html`<form class="find" role="search" onSubmit=${(event) => event.preventDefault()}>
     <${TextField} label=${W.find} type="search" text=${sought.text} onText=${set("text")} hint=${W.find_hint}
       autocomplete="off" maxlength=${ROOM} />
-    <details class="fold-set" open=${Boolean(wrong) || undefined}><summary><span><b>${W.narrow}</b>${" "}
+    <details class="fold-set" open=${open}
+        onToggle=${(event) => unfold(event.target.open)}><summary><span><b>${W.narrow}</b>${" "}
       <span class="quiet">${narrowedTo(sought, choices) || W.nothing}</span></span></summary>
       <fieldset class="field-set" aria-label=${W.narrow}>
         ${lists.map((name) => html`<${Pick} key=${name} label=${W[name]} options=${choices[name]} value=${sought[name]}

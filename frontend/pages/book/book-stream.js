@@ -37,7 +37,8 @@ export function Stream({ query }) {
   }, [seen, plan, sought, held, waiting]);
   const [runs, about, gone] = useMemo(() => {
     const known = new Map([...back.about, ...back.entries].map((one) => [one.id, one]));
-    const mine = new Map([...known, ...seen]);
+    // What is worked out of all a device holds is kept by that very map.
+    const mine = known.size > 0 ? new Map([...known, ...seen]) : seen;
     const all = [...new Map([...back.entries, ...here].map((one) => [one.id, one])).values()].sort(newestFirst);
     return [sought.text.trim() ? all.map((one) => [one]) : inOneGo(all), mine,
       new Set([...back.gone, ...withdrawnIds(seen.values())])];
