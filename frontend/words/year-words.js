@@ -4,6 +4,7 @@ export const yearWords = {
   title: (/** @type {string} */ year) => `The year ${year}`,
   hint: "seasonal work, by the month it begins in",
   print: "Print",
+  told: "The water's year, and the season told back",
   back: "Back to the round",
   none: "Nothing of the year is known here yet. It comes with the standing jobs that have a season.",
   always: "All year",

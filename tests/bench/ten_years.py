@@ -1,4 +1,5 @@
-"""Gate 8: ten years of a busy pond. Today's plan in a freshly started server, after one new entry, and its memory.
+"""Gate 8: ten years of a busy pond. Today's plan in a freshly started server, after one new entry, a year told back,
+and its memory.
 
 About 150,000 entries (41 a day, as a household with many standing jobs writes them) and 105,000 hourly samples a year
 stand in the invented pond's own file before the server starts; thirty fish are measured twice a year. What is timed is
@@ -45,18 +46,20 @@ def measure(report: Report, folder: Path, rounds: int) -> None:
         person, device = keeper.person, keeper.device
         keeper.wire.close()
     count = asyncio.run(_pour(log_of(data), person, device))
-    first, after, memory = [], {name: [] for name in _LATEST}, []
+    first, after, season, memory = [], {name: [] for name in _LATEST}, [], []
     for number in range(rounds):
         with serving(data) as (port, pid):
             keeper = Keeper(port)
             first.append(_plan(keeper, []))
             for name, fields in _LATEST.items():
                 after[name].append(_plan(keeper, [_now(keeper, number, fields)]) * 1000)
+            season.append(_season(keeper))
             memory.append(_resident_mb(pid))
             keeper.wire.close()
     report.add(8, f"first plan of a fresh server, {count:,} entries", first, "s", limit=1)
     for name, spent in after.items():
         report.add(8, f"plan after {name}", spent, "ms", limit=30, digits=0)
+    report.add(8, "the report of a year, and the year before", season, "s", limit=1)
     report.add(8, "resident memory", memory, "MB", limit=300, digits=0)
 
 
@@ -91,6 +94,16 @@ def _plan(keeper: Keeper, entries: list[diary.Fields]) -> float:
         time.sleep(0.2)
         _, status, body = keeper.wire.timed(keeper.push_request([], want_plan=True))
         plan = keeper.note(status, body)["plan"]
+    return spent
+
+
+def _season(keeper: Keeper) -> float:
+    """Seconds until a whole year is told back beside the one before; without its parts it is no measurement."""
+    today = datetime.now(diary.ZONE).date()
+    path = f"/season-report?pond=main&first={today - timedelta(days=364)}&last={today}"
+    spent, status, body = keeper.wire.timed(keeper.wire.request("GET", path, headers={"Cookie": keeper.cookie}))
+    if status != 200 or b"Forecasts" not in body:
+        raise RuntimeError(f"no report came: {status} {body[:300].decode()}")
     return spent
 
 

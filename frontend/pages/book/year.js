@@ -26,6 +26,7 @@ export function Year() {
       ${always.length > 0 && html`<section class="part"><h2>${yearWords.always}</h2>
         <${Works} works=${always} /></section>`}`
       : html`<p class="empty">${yearWords.none}</p>`}
+    <p class="centre"><a class="plain-button" href="/report">${yearWords.told}</a></p>
     <p class="centre"><a class="plain-button" href="/round">${yearWords.back}</a></p>
   </main>`;
 }
