@@ -2,6 +2,8 @@
 
 import json
 import sqlite3
+import subprocess
+import sys
 from contextlib import closing
 from pathlib import Path
 
@@ -163,3 +165,16 @@ def test_the_time_of_the_backup_is_told_where_days_may_be_missing(tmp_path, caps
     with closing(sqlite3.connect(tmp_path / "new" / "evenwater.sqlite")) as there:
         (kept,) = there.execute("SELECT value FROM meta WHERE key = 'restored'").fetchone()
     assert json.loads(kept)["backup_made_at"] == made["made_at"]
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="Windows has no such limit (2026-11-26)")
+def test_a_disk_that_is_full_is_one_line_and_leaves_nothing(tmp_path, capsys):
+    """The limit for one file stands for the disk: what is written over it fails in the same way."""
+    data, stick = begun(tmp_path / "home", capsys), tmp_path / "stick"
+    full = "import resource, sys; resource.setrlimit(resource.RLIMIT_FSIZE, (60_000,) * 2);"
+    code = f"{full} from evenwater.main import run; run(sys.argv[1:])"
+    words = ["backup", "--data", str(data), "--to", str(stick)]
+    done = subprocess.run([sys.executable, "-c", code, *words], capture_output=True, text=True, timeout=120)
+    assert (done.returncode, done.stdout, done.stderr.count("\n")) == (1, "", 1), done.stderr
+    assert "Traceback" not in done.stderr and "nothing was changed" in done.stderr
+    assert list(stick.iterdir()) == []

@@ -3,10 +3,12 @@
 import asyncio
 from datetime import UTC, datetime
 
+import pytest
 from post_office import PostOffice
 
 from evenwater.delivery.messenger import Messenger
 from evenwater.delivery.send.email import email_carrier
+from evenwater.delivery.send.not_sent import NotSent
 from evenwater.domain.messages import Channel, Message, Outgoing
 from evenwater.settings import Smtp
 from evenwater.storage.database import Database
@@ -39,3 +41,17 @@ async def test_a_notification_waits_for_no_mail_server_that_thinks(database: Dat
         assert shown == ["alarm/a/marit/push/x"] and not slow.done()
         await slow
     assert {one.state for one in await messages_of(database, "marit")} == {"sent"}
+
+
+async def test_what_was_not_taken_and_when_it_is_tried_again_stands_in_the_log_in_words(
+    database: Database, caplog: pytest.LogCaptureFixture
+) -> None:
+    async def refuse(_: Message) -> None:
+        raise NotSent("the mail server is full")
+
+    await keep_messages(database, [outgoing("list/a", "email")])
+    await Messenger(database, {"email": refuse}, lambda: NOW).deliver()
+    (line,) = caplog.messages
+    assert line.startswith(
+        "a message by email was not taken (list/a): the mail server is full; it is tried again at 2026"
+    )

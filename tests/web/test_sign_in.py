@@ -206,6 +206,18 @@ async def test_neither_token_nor_passphrase_is_in_the_file(household: Any, keepe
 # --- guessing
 
 
+async def test_the_log_says_who_came_in_and_that_somebody_was_refused_and_nothing_that_opens(
+    household: Any, keeper: httpx.AsyncClient, caplog: pytest.LogCaptureFixture
+) -> None:
+    caplog.set_level("INFO", "evenwater.web")
+    for told in ({"device_label": "phone\nforged: line"}, {"name": "Mistake", "passphrase": "the wrong passphrase"}):
+        await household.caller().post("/api/sign-in", json=household.person(**told))
+    came, refused = caplog.messages
+    assert came == "Aki signed in on phone forged: line"
+    assert refused.startswith("a sign-in from ") and "refused" in refused
+    assert not any(secret in caplog.text for secret in ("Mistake", "wrong passphrase", "eight koi"))
+
+
 async def guess(household: Any, name: str, peer: str, **more: Any) -> httpx.Response:
     told = household.person(name=name, passphrase="nine koi at dawn", device=OTHER_DEVICE) | more
     return await household.caller(peer=peer).post("/api/sign-in", json=told)

@@ -71,7 +71,8 @@ class Messenger:
     async def _not_sent(self, message: Message, error: NotSent) -> None:
         now = self._clock()
         again_at = None if error.for_good else next_try(message.made_at, message.tries, now, error.again_after_s)
-        log.warning("%s by %s: %s; %s", message.id, message.channel, error.why, again_at or "given up")
+        then = f"it is tried again at {again_at:%Y-%m-%d %H:%M} UTC" if again_at else "it is given up"
+        log.warning("a message by %s was not taken (%s): %s; %s", message.channel, message.id, error.why, then)
         await mark_not_sent(self._database, message, error.why, again_at)
 
 

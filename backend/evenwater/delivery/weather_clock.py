@@ -70,7 +70,7 @@ class WeatherClock:
         try:
             told = await ask_weather(self._url, pond.latitude, pond.longitude, now)
         except NoWeather as error:
-            log.warning("%s: %s", pond.id, error)
+            log.warning("no new weather for pond %s: %s; the last forecast stands", pond.id, error)
             failed = replace(state, last_failed_at=now, failure=str(error), failures=state.failures + 1)
             await keep_weather_state(self._database, pond.id, failed)
         else:

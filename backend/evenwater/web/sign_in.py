@@ -5,6 +5,7 @@
 - The example opens with one tap at the screen it runs on, and nowhere else.
 """
 
+import logging
 import secrets
 from collections.abc import Callable
 from datetime import date, datetime
@@ -27,6 +28,8 @@ from evenwater.web.helper_pass import keeper_names
 from evenwater.web.openapi import with_examples
 from evenwater.web.security import find_signed_in, from_own_page, helper_pass, session_cookie, visit_of
 from evenwater.web.sign_in_desk import SignInDesk
+
+log = logging.getLogger("evenwater.web")
 
 Clock = Callable[[], datetime]
 _MAX_BODY = 16_000
@@ -203,6 +206,8 @@ async def sign_in_person(
     found = await people.credential(database, name, given.device)
     desk.admit_name(name, given.device, found, now)
     if not await desk.accepts(found, passphrase) or found is None:
+        # Not what was typed: somebody's passphrase often stands where the name should.
+        log.warning("a sign-in from %s was refused: name and passphrase do not go together", visit_of(request).source)
         raise Refusal(
             401,
             "not_recognised",
@@ -281,7 +286,9 @@ async def _signed_in(
     if former is not None and former.hand_over is None:
         await people.revoke_session(database, former.session_id, now)
     token = secrets.token_urlsafe(32)
-    await people.begin_session(database, person.id, at.device, device_label(at.device_label), token, now, str(uuid4()))
+    label = device_label(at.device_label)
+    await people.begin_session(database, person.id, at.device, label, token, now, str(uuid4()))
+    log.info("%s signed in on %s", person.name, label)
     return Response(SignedInAs(PersonBrief(person.id, person.name)), cookies=[session_cookie(token, visit_of(request))])
 
 

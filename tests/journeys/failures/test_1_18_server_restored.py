@@ -1,7 +1,7 @@
 """Row 1.18: home's file is an older copy of itself, or a new one. The phones give back what it lacks.
 
-Not covered: `evenwater restore`, which comes later and names the days that may be missing; here the copy is put back by
-hand, with home stopped. Entries that only a lost phone had sent since the copy are gone.
+Here the copy is put back by hand, with home stopped; what phones make of `evenwater restore`, which names the days that
+may be missing, is in tests/commands/test_backup.py. Entries that only a lost phone had sent since the copy are gone.
 """
 
 import shutil
