@@ -46,12 +46,21 @@ export function says(words, terms) {
   /** @type {Set<number>|null} */
   let numbers = null;
   return terms.every((term) => {
-    if (!/^-?\d+([.,]\d+)?$/.test(term)) return words.includes(term);
+    const meant = meantBy(term);
+    if (meant.length === 0) return words.includes(term);
     // A comma parts the thousands of a number in words.
     numbers ??= new Set([...words.matchAll(/(?:^|[^\w.,])(-?\d[\d,]*(?:\.\d+)?)/g)]
       .map(([, one]) => Number(one.replace(/,/g, ""))));
-    return numbers.has(Number(term.replace(",", ".")));
+    const told = numbers;
+    return meant.some((one) => told.has(one));
   });
+}
+
+/** What a typed number may be: of "774,900" a comma may part thousands, or stand for the decimal point; nothing where
+ * it is no number. @param {string} term */
+function meantBy(term) {
+  const one = /^-?\d+([.,]\d+)?$/.test(term) ? [Number(term.replace(",", "."))] : [];
+  return /^-?\d{1,3}(,\d{3})+(\.\d+)?$/.test(term) ? [...one, Number(term.replace(/,/g, ""))] : one;
 }
 
 /** @typedef {{place: string, kit: string|null}} Walked */

@@ -21,6 +21,9 @@ ASK = """(cases) => import("/main.js").then(({ modules }) => {
   return { groups: GROUPS, found: cases.map(({ words, text }) => says(plain(words), termsOf(text))) };
 })"""
 
+YEAR = """(line) => import("/main.js").then(({ modules }) =>
+  modules["/pages/book/year-months.js"].monthsOf([line], "2026-11-24").months[10].works)"""
+
 
 @pytest.fixture
 def old(home: Home, keeper: Caller) -> Caller:
@@ -139,6 +142,17 @@ def test_settings_are_told_in_the_words_of_their_forms(old: Caller, phone: Page)
         "Water not below: 12 °C, from Fri 20 Nov",
     ):
         expect(phone.get_by_text(said)).to_be_visible()
+
+
+def test_dates_of_the_year_to_come_name_it(keeper: Caller, phone: Page) -> None:
+    sign_in(phone)
+    phone.goto("/year")
+    expect(phone.get_by_role("heading", name="The year 2026")).to_be_visible()
+    winter = {"standing_job": "ice", "title": "No ice over", "begins": "2026-11-15", "ends": "2027-03-01"}
+    done = winter | {"done": ["2026-11-20", "2027-01-02"], "last_year": ["2025-12-24", "2026-02-01"]}
+    (work,) = phone.evaluate(YEAR, done)
+    assert work["span"] == "15 Nov to 1 Mar 2027"
+    assert (work["done"], work["last_year"]) == ("20 Nov to 2 Jan 2027", "24 Dec to 1 Feb 2026")
 
 
 def test_phone_and_home_look_by_the_same_rules(keeper: Caller, phone: Page) -> None:

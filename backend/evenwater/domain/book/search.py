@@ -31,7 +31,8 @@ _AMOUNTS: Final = ("amount_g", "feed_g")
 _OF_FISH: Final = ("fish_move", "fish_measure", "fish_seen", "set")
 _OF_KIT: Final = ("service", "meter", "change", "tick", "not_done", "set")
 _NUMBER: Final = re.compile(r"(?<![\w.,])-?\d[\d,]*(?:\.\d+)?")
-_TYPED: Final = re.compile(r"^-?\d+(?:[.,]\d+)?$")
+_TYPED: Final = re.compile(r"^-?\d+(?:[.,]\d+)?$|^-?\d{1,3}(?:,\d{3})+(?:\.\d+)?$")
+_THOUSANDS: Final = re.compile(r"^-?\d{1,3}(?:,\d{3})+(?:\.\d+)?$")
 
 Id = Annotated[str, Meta(max_length=80)]
 
@@ -88,11 +89,17 @@ def says(words: str, terms: tuple[str, ...]) -> bool:
     for term in terms:
         if _TYPED.match(term):
             numbers = {_value(one) for one in _NUMBER.findall(words)} if numbers is None else numbers
-            if float(term.replace(",", ".")) not in numbers:
+            if numbers.isdisjoint(_meant(term)):
                 return False
         elif term not in words:
             return False
     return True
+
+
+def _meant(term: str) -> set[float]:
+    """What a typed number may be: of "774,900" a comma may part thousands, or stand for the decimal point."""
+    one = {float(term.replace(",", "."))} if term.count(",") + term.count(".") < 2 else set[float]()
+    return one | {_value(term)} if _THOUSANDS.match(term) else one
 
 
 def _value(text: str) -> float:
