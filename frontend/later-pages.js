@@ -4,6 +4,8 @@ import { update } from "./store.js";
 
 /** Their sums, filled in by the server: files of another build than this page's are refused, and it asks to reload. */
 const SUM = "__LATER__";
+/** How long at most: a worker may never come, in a private window for one. */
+const WAITS_MS = 10_000;
 const STYLES_SUM = "__LATER_STYLES__";
 
 /** @type {Record<string, any>} */
@@ -21,6 +23,17 @@ export function givePages(more) {
 /** The page of that name; nothing while its code and its style are not here. @param {string} name */
 export function laterPage(name) {
   return styled ? pages[name] : undefined;
+}
+
+/** What is only a part of a page can wait until the worker has it, which fetches it too: so it comes once over a poor
+ * signal, after the round's own data. */
+export function fetchLaterSoon() {
+  const worker = globalThis.isSecureContext ? navigator.serviceWorker : undefined;
+  if (!worker || worker.controller) fetchLater();
+  else {
+    worker.addEventListener("controllerchange", fetchLater, { once: true });
+    setTimeout(fetchLater, WAITS_MS);
+  }
 }
 
 export function fetchLater() {

@@ -23,7 +23,9 @@ async function fill() {
 async function keep(cache, path, sum) {
   const marked = path + "#" + sum;
   const before = await fromBefore(path, sum);
-  const response = before || (await fetch(path, { cache: "no-store", integrity: sum, redirect: "error" }));
+  const asked = (cache) => fetch(path, { cache, integrity: sum, redirect: "error" });
+  // What the page has just loaded need not come twice, if the server says it is still so and its sum is right.
+  const response = before || (await asked("no-cache").catch(() => asked("no-store")));
   if (!response.ok) throw new Error(marked + " answered " + response.status);
   // The body is decoded already; what the network said about its packing is no longer true.
   const headers = new Headers(response.headers);

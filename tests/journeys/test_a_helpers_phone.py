@@ -227,6 +227,7 @@ def test_something_wrong_without_signal_says_to_ring(kims: Page, keeper: Caller)
     kims.get_by_role("link", name="Something else").click()
     press(kims, "Tell Marit")
     expect(kims.get_by_text("Not sent: ring.")).to_be_visible()
+    expect(sync_line(kims)).to_contain_text("1 waiting")
     with_signal(kims, EVENING + timedelta(minutes=20))
     until(lambda: [one["entry"]["trouble"] for one in told_by_kim(keeper)] == ["other"], "it came after all", kims)
 

@@ -50,7 +50,8 @@ def test_it_waits_until_it_is_accepted_even_over_a_reload(first_tab, second_tab,
 
 def test_a_page_that_no_worker_took_asks_the_one_there_is(first_tab):
     past_the_worker = first_tab.context.new_cdp_session(first_tab)
-    past_the_worker.send("Page.reload", {"ignoreCache": True})
+    with first_tab.expect_navigation():
+        past_the_worker.send("Page.reload", {"ignoreCache": True})
     expect(first_tab.get_by_role("heading", name=OLD_WORD)).to_be_visible()
     make_ready_for_no_signal(first_tab)
     first_tab.context.set_offline(True)
