@@ -72,6 +72,7 @@
  *   says: string, workings: Workings|null}|null} food
  * @property {SeenLine[]} seen
  * @property {{title: string, says: string, steps: string[], entries: string[]}[]} patterns
+ * @property {import("./label-dose.js").KnownVolume|null} [volume]   absent from an older home
  * @property {string[]} says
  */
 

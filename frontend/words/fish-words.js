@@ -11,6 +11,7 @@ export const fishPageWords = {
   add: "+ fish",
   bowl: "Bowling",
   seen: "Seen on the fish",
+  label: "A dose by its label",
   all: "The fish",
   gone_title: "No longer here",
   stand_out: "Stands out",
@@ -102,6 +103,38 @@ export const foodWords = {
   dear: "That much for so little? Look at both again.",
   makes: (/** @type {string} */ left, /** @type {string} */ all) => `With the ${left} left that makes ${all}.`,
   price: (/** @type {string} */ money, /** @type {string} */ unit) => `${money} a ${unit}.`,
+};
+
+export const labelWords = {
+  title: "A dose by its label",
+  hint: "The arithmetic of a label's own words, and nothing else: the label is what counts.",
+  caution: "Read the whole label first. Gloves and eye protection; never two products at once; keep from children. "
+    + "What treats fish is for a fish vet to say.",
+  amount: "The label says",
+  unit: "Measured in",
+  units: { mL: "mL", g: "g", capfuls: "capfuls" },
+  per: "For each",
+  per_unit: "Water in",
+  wanted: "Both numbers as the label has them, and the amount for this pond stands here.",
+  slip: "That would be more than 10 in each litre. For how much water does the label say it? Often 1000 L.",
+  range: (/** @type {string} */ range, /** @type {string} */ volume, /** @type {string} */ ends) =>
+    `${range}, for the pond's ${volume} may be ${ends}.`,
+  safe: (/** @type {string} */ low) => `With ${low} the label is kept even if the pond holds the least.`,
+  much: (/** @type {string} */ unit) => `That is more than 1 ${unit} in each litre: read the label again.`,
+  over: "What was given is more than the label asks for, however much the pond holds.",
+  record: "If you give it",
+  product: "Which product",
+  product_hint: "for your own record",
+  a_product: "A product",
+  given: "Given",
+  given_hint: "what really went in, in the label's unit",
+  label: (/** @type {string} */ amount, /** @type {string} */ per) => `${amount} for ${per}`,
+  note: (/** @type {string} */ product, /** @type {string} */ amount, /** @type {string} */ label) =>
+    `${product} given by its label: ${amount} (${label})`,
+  save: "Write it down",
+  saved: "Written down in the Pond book",
+  no_volume: "The pond's volume is not known. With it, a label's words become an amount.",
+  set_volume: "Set the volume",
 };
 
 export const registerWords = {

@@ -111,6 +111,13 @@ def food_that_came(page: Page) -> None:
     expect(page.get_by_role("alert").first).to_have_text("Please fill this in.")
 
 
+def a_dose_by_its_label(page: Page) -> None:
+    page.goto("/fish?label")
+    page.get_by_role("textbox", name="The label says").fill("3")
+    page.get_by_role("textbox", name="Given").fill("2000")
+    expect(page.get_by_text("What was given is more than the label asks for")).to_be_visible()
+
+
 def seen_on_the_fish(page: Page) -> None:
     stocked(page)
     page.goto("/fish?seen")
@@ -141,6 +148,7 @@ FISH = [
     whom_to_lift_next,
     a_length_asked_about,
     food_that_came,
+    a_dose_by_its_label,
     seen_on_the_fish,
     first_aid,
     what_the_sightings_share,

@@ -1,13 +1,16 @@
 """What a device says and judges of fish by itself, held to what home says of the same."""
 
+import random
 from collections.abc import Callable
 from typing import Any
 
 import pytest
 from playwright.sync_api import Page
 
+from evenwater.domain.errors import Contradiction
 from evenwater.domain.fish.length_weight import TOTAL_PER_STANDARD
 from evenwater.domain.fish.signs import FIRST_AID, SIGN_WORDS
+from evenwater.domain.water.label_dose import KnownVolume, label_dose
 
 MODULES = """async (paths) => {
   await import("/later.js");
@@ -33,6 +36,31 @@ def test_first_aid_and_signs_are_said_in_homes_own_words(page: Page) -> None:
     assert words["words"]["kinds"]["signs"] == SIGN_WORDS
     assert fish["seenWords"]["signs_named"].keys() == SIGN_WORDS.keys()
     assert doubts["TOTAL_PER_STANDARD"] == TOTAL_PER_STANDARD
+
+
+LABELS = """async (cases) => {
+  await import("/later.js");
+  const { labelDose } = (await import("/main.js")).modules["/domain/label-dose.js"];
+  return cases.map(([amount, per_l, volume]) => labelDose(amount, per_l, volume));
+}"""
+
+
+def test_a_label_is_reckoned_on_the_device_to_the_last_bit_as_at_home(page: Page) -> None:
+    chance = random.Random(8)
+    told: list[Any] = []
+    for _ in range(200):
+        volume_l = chance.uniform(200, 90_000)
+        volume = {"low_l": volume_l * 0.88, "volume_l": volume_l, "high_l": volume_l * 1.12}
+        told.append([chance.uniform(0.01, 40), chance.choice([1, 10, 1000, 378.5411784]), volume])
+    answers = page.evaluate(LABELS, told)
+    for (amount, per_l, volume), answer in zip(told, answers, strict=True):
+        if answer is None:
+            with pytest.raises(Contradiction):
+                label_dose(amount, per_l, KnownVolume(**volume))
+        else:
+            dose = label_dose(amount, per_l, KnownVolume(**volume))
+            assert (answer["low"], answer["amount"], answer["high"]) == (dose.low, dose.amount, dose.high)
+    assert 0 < answers.count(None) < 100
 
 
 MASSES = """async ([texts, unit]) => {

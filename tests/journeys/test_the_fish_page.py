@@ -153,6 +153,32 @@ def test_food_that_came_is_added_to_what_is_left_without_signal(keeper: Caller, 
     assert told == {"stock_g": 17_400, "counted_on": "2026-11-24", "name": "Wheat germ", "price_per_kg": 5.3}
 
 
+def test_a_labels_words_become_an_amount_with_its_range_and_a_note_without_signal(keeper: Caller, phone: Page) -> None:
+    opened(phone)
+    phone.context.set_offline(True)
+    phone.get_by_role("link", name="A dose by its label").click()
+    press(phone, "Write it down")
+    expect(phone.get_by_role("alert").first).to_have_text("Please fill this in.")
+    field(phone, "The label says").fill("25")
+    field(phone, "For each").fill("1")
+    press(phone, "Write it down")
+    expect(phone.get_by_text("That would be more than 10 in each litre.").first).to_be_visible()
+    field(phone, "The label says").fill("5")
+    field(phone, "For each").fill("1.000")
+    expect(field(phone, "For each")).to_have_value("1000")
+    expect(phone.get_by_text("80 mL", exact=True)).to_be_visible()
+    expect(phone.get_by_text("70.5 to 89.5 mL, for the pond's 16,000 L may be 14,100 to 17,900.")).to_be_visible()
+    field(phone, "Given").fill("200")
+    expect(phone.get_by_text("What was given is more than the label asks for")).to_be_visible()
+    field(phone, "Given").fill("75")
+    field(phone, "Which product").fill("Clear water")
+    press(phone, "Write it down")
+    expect(phone.get_by_role("heading", name="Fish", level=1)).to_be_visible()
+    phone.context.set_offline(False)
+    expect(sync_line(phone)).to_contain_text("All sent")
+    assert newest(keeper, "note")["text"] == "Clear water given by its label: 75 mL (5 mL for 1,000 L)"
+
+
 def test_what_was_seen_is_followed_by_first_aid_and_whom_to_ring(keeper: Caller, phone: Page) -> None:
     opened(phone)
     add(phone, "Yuki")

@@ -10,6 +10,7 @@ import { Bowling } from "./bowling.js";
 import { FishCard } from "./fish-card.js";
 import { Feed } from "./fish-feed.js";
 import { FoodForm, foodIsNews } from "./food-form.js";
+import { LabelForm } from "./label-form.js";
 import { FishMoveForm } from "./move-form.js";
 import { OneFish } from "./one-fish.js";
 import { RegisterForm } from "./register-form.js";
@@ -26,7 +27,7 @@ const W = fishPageWords;
 /** @type {Record<string, any>} */
 const FORMS = {
   add: RegisterForm, edit: RegisterForm, move: FishMoveForm, one: OneFish, bowl: Bowling, seen: SeenForm, aid: FirstAid,
-  food: FoodForm,
+  food: FoodForm, label: LabelForm,
 };
 
 /** @param {{query: URLSearchParams}} props */
@@ -60,6 +61,7 @@ export function Fish({ query }) {
     : html`<h2>${W.all}</h2><div class="fish-cards">${order.map((one) => html`<${FishCard} key=${one.id}
         fish=${one} />`)}</div>`}</section>
     <${Lately} pond=${here} now_ms=${now_ms} />
+    <p class="picks part"><a class="pick" href="/fish?label">${W.label}</a></p>
     ${gone.length > 0 && html`<${Gone} fish=${gone} />`}
   </main>`;
 }
