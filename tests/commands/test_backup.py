@@ -67,6 +67,8 @@ async def test_what_phones_sent_after_the_backup_comes_back_once_and_nobody_is_s
             (await client.post("/api/sign-in", json=told)).raise_for_status()
             await drain(pocket, line_to(client))
             assert pocket.store.epoch == put["epoch"] and pocket.store.set_aside == {}
+            (told_of,) = pocket.store.plan["notices"]
+            assert told_of["what"] == "restored" and "may be missing" in told_of["text"]
     finally:
         await database.close()
     with closing(sqlite3.connect(new / "evenwater.sqlite")) as there:

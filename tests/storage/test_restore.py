@@ -57,6 +57,10 @@ async def test_it_is_all_there_and_the_log_begins_a_new_epoch(backup: Path, data
     restored = await open_database(Settings(data=data, frontend=data))
     try:
         assert await restored.epoch() == told.epoch != await database.epoch()
+        told_of = await restore.put_back_since(restored, NOW)
+        assert told_of is not None and told_of.backup_made_at == NOW and told_of.access_ended
+        assert await restore.put_back_since(restored, NOW + timedelta(days=2)) is None
+        assert await restore.put_back_since(database, NOW) is None
         photo = await PhotoStore(restored, 10_000_000).find(hashlib.sha256(SENT).hexdigest())
         assert photo is not None and photo.author == MARIT.id
     finally:

@@ -20,10 +20,11 @@ from typing import Any, Final
 import msgspec
 from msgspec import Struct
 
+from evenwater.domain.rounds.heard.notices import PutBack
 from evenwater.settings import DATABASE_NAME
 from evenwater.storage.backup import sync_folder
 from evenwater.storage.backup_file import BackupReader, Manifest
-from evenwater.storage.database import in_text, migrations
+from evenwater.storage.database import Database, in_text, migrations
 from evenwater.storage.errors import BadBackup, NotOurs, StorageUnavailable
 from evenwater.storage.photos import FOLDER_NAME
 from evenwater.storage.progress import Tell, unseen
@@ -126,6 +127,13 @@ def try_backup(file: Path, folder: Path, look: Look, tell: Tell = unseen) -> Man
         return backup.manifest
 
 
+async def put_back_since(database: Database, since: datetime) -> PutBack | None:
+    """When the household was last put back from a backup, unless that is longer ago."""
+    rows = await database.reader.execute_fetchall("SELECT value FROM meta WHERE key = 'restored'")
+    found = next((msgspec.json.decode(row[0], type=PutBack) for row in rows), None)
+    return found if found is not None and found.restored_at >= since else None
+
+
 def require_no_half(data: Path) -> None:
     """
     Raises:
@@ -168,7 +176,7 @@ def _clear(data: Path) -> None:
 def _begin_anew(file: Path, manifest: Manifest, now: datetime, *, keep_access: bool) -> str:
     """Give the log a new epoch, end what may have been ended since; returns the epoch."""
     epoch = uuid.uuid4().hex
-    told = {"backup_made_at": manifest.made_at, "restored_at": now, "last_seq": manifest.last_seq}
+    told = PutBack(manifest.made_at, now, access_ended=not keep_access)
     with closing(sqlite3.connect(file, isolation_level=None)) as connection:
         require_own_schema(connection)  # before the first change: a trigger in it would run with it
         tables = {row[0] for row in connection.execute("SELECT name FROM sqlite_master WHERE type = 'table'")}

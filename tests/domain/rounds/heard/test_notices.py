@@ -5,7 +5,7 @@ from zoneinfo import ZoneInfo
 
 from evenwater.domain.messages import Message
 from evenwater.domain.rounds.heard.alarms import Alarm, Concern
-from evenwater.domain.rounds.heard.notices import alarm_notices, not_sent_notices
+from evenwater.domain.rounds.heard.notices import PutBack, alarm_notices, not_sent_notices, put_back_notices
 from evenwater.domain.rounds.jobs import Notice
 
 NOON = datetime(2026, 11, 24, 12, tzinfo=UTC)
@@ -73,3 +73,12 @@ def test_trouble_is_shown_to_the_others_in_the_house_and_to_nobody_where_there_a
         raised_at=NOON,
     )
     assert alarm_notices([alarm], {}, {"marit": "Marit"}, BERLIN) == []
+
+
+def test_days_that_may_be_missing_after_a_restore_are_named_by_the_ponds_clock():
+    (one,) = put_back_notices(PutBack(NOON, NOON + timedelta(days=1)), BERLIN)
+    assert (one.what, one.at, one.people) == ("restored", NOON + timedelta(days=1), ())
+    assert "the backup of Tue 24 Nov, 13:00" in one.text and "probe keys anew" in one.text
+    (moved,) = put_back_notices(PutBack(NOON, NOON, access_ended=False), BERLIN)
+    assert "anew" not in moved.text
+    assert put_back_notices(None, BERLIN) == []

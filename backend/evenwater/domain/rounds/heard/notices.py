@@ -13,6 +13,7 @@ from evenwater.domain.rounds.jobs import Notice
 
 GIVEN_UP_SHOWN: Final = timedelta(days=2)
 TOLD_FOR: Final = timedelta(days=3)
+PUT_BACK_TOLD_FOR: Final = timedelta(days=14)
 _BY: Final = {"email": "by e-mail", "push": "as a notification"}
 
 
@@ -25,6 +26,35 @@ class NotTaken(Struct, frozen=True):
     pond: str
     at: datetime
     what: str
+
+
+class PutBack(Struct, frozen=True):
+    """The household was restored from a backup: when that was made, when it was put back.
+
+    `access_ended`: whether links and keys have to be made anew.
+    """
+
+    backup_made_at: datetime
+    restored_at: datetime
+    access_ended: bool = True
+
+
+def put_back_notices(put_back: PutBack | None, zone: ZoneInfo) -> list[Notice]:
+    """Which days may lack something, for as long as somebody may still miss it."""
+    if put_back is None:
+        return []
+    text = (
+        f"This household was put back from the backup of {_told(put_back.backup_made_at, zone)}. What a phone recorded"
+        " since comes back when it is opened; what else came in those days, of probes for one, may be missing."
+    )
+    text += " Make helpers' links and probe keys anew." if put_back.access_ended else ""
+    at = put_back.restored_at
+    return [Notice(id=f"restored/{at:%Y%m%dT%H%M%S}", what="restored", at=at, text=text)]
+
+
+def _told(at: datetime, zone: ZoneInfo) -> str:
+    local = at.astimezone(zone)
+    return f"{local:%a} {local.day} {local:%b}, {local:%H:%M}"
 
 
 def not_taken_notices(refused: Sequence[NotTaken], names: Mapping[str, str], zone: ZoneInfo) -> list[Notice]:
