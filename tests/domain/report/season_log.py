@@ -43,9 +43,11 @@ class SeasonLog(FishLog):
         return Past(known=known, pond=pond, span=span, **(told | more))
 
 
-def settled(**settings: object) -> SeasonLog:
+def settled(told_on: date = date(2024, 1, 1), **settings: object) -> SeasonLog:
+    """A pond whose keeper told of it on a date."""
     log = SeasonLog()
-    log.pond(name="The long pond", **settings)
+    for field, value in ({"name": "The long pond", "zone": "UTC"} | settings).items():
+        log.write("set", log.at(told_on), target="pond", field=field, value=value)
     return log
 
 

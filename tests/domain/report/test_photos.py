@@ -38,3 +38,11 @@ def test_a_sum_that_is_none_of_the_spans_shows_nothing():
 
 def test_all_of_the_span_may_be_chosen_from_the_latest_first():
     assert [one.sum for one in taken_in(pond_with_photos().past())] == [B, C, A]
+
+
+def test_a_fish_that_had_left_before_is_not_shown_again():
+    log = pond_with_photos()
+    log.fish("kin")
+    log.measure("kin", ago(log, date(2025, 1, 1)), 50, photos=[C])
+    log.move(ago(log, date(2025, 3, 1)), ["kin"], from_pond="main", how="sold")
+    assert [one.sum for one in pictured(log.past(), ())] == [B]

@@ -22,7 +22,7 @@ def test_water_is_told_as_it_was_set_and_as_it_was_changed():
 def test_gallons_are_told_as_gallons():
     log = settled(inflow_l_per_day=200, units={"volume": "US gal"})
     log.write("note", log.at(date(2026, 1, 1)), text="The pond begins.")
-    assert row_of(spent_part(log.past(MAY)).rows, "Water trickled in") == ("1,638 US gal",)
+    assert row_of(spent_part(log.past(MAY)).rows, "Water trickled in") == ("1,638 US gal",) * 2
 
 
 def test_money_is_summed_as_far_as_it_is_known():
@@ -45,3 +45,11 @@ def test_it_says_which_prices_and_readings_are_lacking():
         "What the food cost is not known: no price is set for it.",
         "What the water and the buffer cost is not known here.",
     )
+
+
+def test_before_the_pond_was_told_of_nothing_is_known_to_have_run():
+    log = settled(date(2026, 5, 12), inflow_l_per_day=100, appliances=[{"name": "Pump", "power_w": 100}])
+    part = spent_part(log.past(MAY))
+    assert row_of(part.rows, "Water trickled in") == ("2.0 m³",)
+    assert row_of(part.rows, "Pumps") == ("48 kWh",)
+    assert part.unknown[0] == "Pumps and trickle count from 12 May 2026, when the pond was first told of."

@@ -67,7 +67,7 @@ tbody th{font-weight:600}
 .unseen{position:absolute;width:1px;height:1px;overflow:hidden;clip-path:inset(50%)}
 .sentences{margin:.25rem 0;padding:0;list-style:none}
 .sentences li{padding:.15rem 0}
-.photos{display:grid;grid-template-columns:repeat(auto-fill,minmax(min(13rem,100%),1fr));gap:1rem}
+.photos{display:grid;grid-template-columns:repeat(auto-fill,minmax(min(9rem,100%),1fr));gap:1rem}
 figure{margin:0}
 figure img{display:block;width:100%;height:auto;border-radius:.5rem}
 figcaption{color:var(--quiet);font-size:1rem;padding-top:.25rem}
@@ -90,7 +90,8 @@ svg .scale{font-size:11px;fill:var(--quiet)}
 svg .number{font-size:11px;font-weight:700}
 svg .middle{font-size:16px;font-weight:700}
 svg .middle-quiet{font-size:12px;fill:var(--quiet)}
-@media screen and (min-width:50rem){.ring{grid-template-columns:minmax(0,3fr) minmax(0,2fr)}}
+@media screen and (min-width:50rem){.photos{grid-template-columns:repeat(auto-fill,minmax(13rem,1fr))}
+.ring{grid-template-columns:minmax(0,3fr) minmax(0,2fr)}}
 @media screen{.many{font-size:1rem}}
 @media screen and (max-width:45rem){STACK_MANY}
 @media screen and (max-width:22rem){STACK_ALL}
@@ -104,6 +105,7 @@ h2{font-size:12.5pt;break-after:avoid}
 .quiet,.unknown,thead th,figcaption,.ring li time{font-size:9pt}
 section,.ring{background:none;border:0;border-top:.4mm solid var(--line);border-radius:0;padding:2.5mm 0;margin:2.5mm 0}
 section.short,tr,figure,li{break-inside:avoid}
+tbody tr:nth-child(-n+2){break-after:avoid}
 th,td{padding:.6mm 3mm .6mm 0}
 .photos{grid-template-columns:repeat(4,1fr);gap:4mm}
 .ring{grid-template-columns:1fr;break-inside:avoid}

@@ -60,22 +60,23 @@ def heat_in(past: Past, span: Span) -> Power:
 
 
 def appliances_in(past: Past, span: Span) -> Power:
-    """What pumps and all else took, by their power as it was set for each month."""
-    kwh = cost = 0.0
+    """What pumps and all else took, by their power as it was set for each month since the pond was told of."""
+    kwh = cost = days = 0.0
     known = priced = False
-    for month in span.months():
+    told = past.told_of(span)
+    for month in told.months() if told else ():
         pond = past.held.on(month.first)
         watts = sum(one.power_w * one.duty_fraction for one in pond.appliances)
         if watts <= 0:
             continue
-        known = True
+        known, days = True, days + month.days
         took = watts / _W_PER_KW * _HOURS_A_DAY * month.days
         kwh += took
         since, until = _moments(pond, month)
         rate = _mean_rate(pond, since, until, None)
         if rate is not None:
             priced, cost = True, cost + took * rate
-    return Power(kwh if known else None, cost if priced else None, float(span.days) if known else 0.0)
+    return Power(kwh if known else None, cost if priced else None, days)
 
 
 def _moments(pond: Pond, span: Span) -> tuple[datetime, datetime]:

@@ -62,7 +62,7 @@ def fish_part(past: Past) -> Section:
     where = whereabouts(fish, facts)
     told = measures_of(facts, frozenset(one.id for one in fish if one.count > 1))
     weights = PondWeights([one for of_fish in told.values() for one in weighings_of(of_fish)])
-    here = [one for one in fish if _was_here(where[one.id], past.pond.id, past.span)]
+    here = [one for one in fish if was_here(where[one.id], past.pond.id, past.span)]
     rows = [_row(one, told.get(one.id, ()), weights, past.span) for one in here]
     measured = sum(row[1] != NONE for row in rows)
     heads = ("", "length", "weight", f"grew {year_name(past.span)}", f"grew {year_name(past.span.before)}")
@@ -77,8 +77,8 @@ def fish_part(past: Past) -> Section:
     )
 
 
-def _was_here(where: Whereabouts, pond: str, span: Span) -> bool:
-    """Whether any of it was in the pond on a date of the span."""
+def was_here(where: Whereabouts, pond: str, span: Span) -> bool:
+    """Whether any of a fish was in a pond on a date of a span."""
     stays = [*where.stays, None]
     for stay, following in zip(where.stays, stays[1:], strict=True):
         begins = stay.since or date.min

@@ -64,6 +64,16 @@ class Past(Struct, frozen=True, kw_only=True, dict=True):
         return self.facts_in(self.span.before)
 
     @cached_property
+    def told_since(self) -> date:
+        """When its keeper first told anything of the pond: what ran by itself before then is not known."""
+        first = (one.on for one in self.known.settings if one.entry.pond == self.pond.id)
+        return min(first, default=self.span.last)
+
+    def told_of(self, span: Span) -> Span | None:
+        """The part of a span since the pond was told of; None where all of it lies before."""
+        return Span(max(span.first, self.told_since), span.last) if span.last >= self.told_since else None
+
+    @cached_property
     def held(self) -> Held:
         """The pond as it was set on any date."""
         return Held(self.known, self.pond)

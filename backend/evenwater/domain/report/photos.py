@@ -7,7 +7,9 @@ from typing import Final
 from msgspec import Struct
 
 from evenwater.domain.entries import FishMeasure
+from evenwater.domain.fish.whereabouts import whereabouts
 from evenwater.domain.report.asked import MOST_PHOTOS
+from evenwater.domain.report.fish_grown import was_here
 from evenwater.domain.report.outlook import Pictured
 from evenwater.domain.report.past import Past
 from evenwater.domain.report.span import short_day
@@ -44,8 +46,10 @@ def pictured(past: Past, chosen: Sequence[str]) -> tuple[Pictured, ...]:
 
 
 def _latest_of_each(past: Past) -> list[Taken]:
-    """Of each fish its latest photo up to the end of the span."""
-    names = {one.id: one.name for one in past.known.fish(past.span.last)}
+    """Of each fish that was here in the span its latest photo up to its end."""
+    fish = past.known.fish(past.span.last)
+    where = whereabouts(fish, past.known.facts)
+    names = {one.id: one.name for one in fish if was_here(where[one.id], past.pond.id, past.span)}
     found: dict[str, Taken] = {}
     for one in reversed(past.facts.of_kinds(FishMeasure)):
         entry = one.entry

@@ -13,7 +13,7 @@ from evenwater.domain.report.energy import Power, appliances_in, heat_in
 from evenwater.domain.report.fed import fed_in
 from evenwater.domain.report.outlook import Section
 from evenwater.domain.report.past import Past
-from evenwater.domain.report.span import Span
+from evenwater.domain.report.span import Span, day_words
 from evenwater.domain.report.words import NONE, counted, heads, mass_words, told, told_apart, volume_words
 from evenwater.domain.warmth.money import money
 
@@ -94,14 +94,18 @@ def _spent(past: Past, span: Span, facts: Facts) -> _Spent:
 
 
 def _trickled_l(past: Past, span: Span) -> float:
-    """What the trickle let in, as it was set for each day [L]; nothing before the pond's first entry."""
-    since = past.facts[0].on if past.facts else span.last
-    days = (span.first + timedelta(days=nth) for nth in range(span.days))
-    return sum(past.held.on(on).inflow_l_per_day for on in days if on >= since)
+    """What the trickle let in, as it was set for each day [L], since the pond was told of."""
+    told = past.told_of(span)
+    days = (told.first + timedelta(days=nth) for nth in range(told.days)) if told else ()
+    return sum(past.held.on(on).inflow_l_per_day for on in days)
 
 
 def _unknown(past: Past, now: _Spent) -> tuple[str, ...]:
     found: list[str] = []
+    runs = now.rest.kwh is not None or now.trickle_l > 0
+    if runs and past.told_since > past.span.before.first:
+        since = day_words(past.told_since)
+        found.append(f"Pumps and trickle count from {since}, when the pond was first told of.")
     if past.pond.heater is not None:
         if now.heat.days < _MOSTLY * past.span.days:
             lacking = past.span.days - round(now.heat.days)
