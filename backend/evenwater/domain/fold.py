@@ -85,11 +85,12 @@ def _in_ring(taker: str, target_of: dict[str, str]) -> bool:
 class Facts(tuple[Seen, ...]):
     """Standing facts, oldest first, that know where each kind is, and each reading: nearly all that asks, asks so.
 
-    `volumes`: how much water there was when they happened, as (from, litres) in order of time; none where one volume
-    held throughout.
+    `volumes` [L] and `inflows` [L/day]: how much water there was and how much came in when they happened, as (from,
+    much) in order of time; none where one figure held throughout.
     """
 
     volumes: tuple[tuple[date, float], ...] = ()
+    inflows: tuple[tuple[date, float], ...] = ()
 
     def of_kinds(self, *kinds: type[Entry]) -> list[Seen]:
         """Those of some kinds, oldest first."""
@@ -157,13 +158,13 @@ class Settings(tuple[Seen, ...]):
                     found.setdefault(entry.target[5:], []).append((entry, setting_value(entry)))
         return found
 
-    def volumes(self, pond: str) -> tuple[tuple[date, float], ...]:
-        """A pond's volumes [L], each from its date on, in order of time; none where one held throughout.
+    def held(self, pond: str, field: str) -> tuple[tuple[date, float], ...]:
+        """What a pond's setting was, each from its date on, in order of time; none where one held throughout.
 
         What was said to have been so always holds before the first date; where only dated ones were told, the earliest
         does.
         """
-        told = [(entry, value) for entry, value in self.of(pond, "pond") if entry.field == "volume_l" and value]
+        told = [(entry, value) for entry, value in self.of(pond, "pond") if entry.field == field and value is not None]
         dates = sorted({entry.effective_from for entry, _ in told if entry.effective_from})
         found: list[tuple[date, float]] = []
         for on in (date.min, *dates):
@@ -196,7 +197,8 @@ class Known(Struct, frozen=True):
     def of_pond(self, pond: str) -> Facts:
         """The facts of one pond, oldest first."""
         facts = Facts(one for one in self.facts if one.entry.pond == pond)
-        facts.volumes = self.settings.volumes(pond)
+        facts.volumes = self.settings.held(pond, "volume_l")
+        facts.inflows = self.settings.held(pond, "inflow_l_per_day")
         return facts
 
     def ponds(self, on: date) -> list[Pond]:

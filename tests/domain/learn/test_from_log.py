@@ -1,16 +1,18 @@
 """What the filter is told, gathered from a log."""
 
-from datetime import timedelta
+from datetime import UTC, datetime, time, timedelta
 
 import pytest
 from written_log import NOW, Log
 
 from evenwater.domain.fold import fold
+from evenwater.domain.learn.estimate import Inflow
 from evenwater.domain.learn.from_log import (
     estimate_of,
     events_of,
     food_g_per_day,
     inflow_of,
+    inflows_of,
     nitrogen_g_per_day,
     tuning_of,
     volume_on,
@@ -70,8 +72,12 @@ def test_a_new_volume_counts_from_its_date_and_leaves_doses_given_before_as_they
 
 
 def new_volume(log: Log, volume_l: float, since_days_ago: float) -> None:
+    new_figure(log, "volume_l", volume_l, since_days_ago)
+
+
+def new_figure(log: Log, field: str, value: float, since_days_ago: float) -> None:
     since = days_ago(since_days_ago).date().isoformat()
-    log.write("set", NOW, target="pond", field="volume_l", value=volume_l, effective_from=since)
+    log.write("set", NOW, target="pond", field=field, value=value, effective_from=since)
 
 
 def rises_and_shares(log: Log) -> list[float]:
@@ -88,6 +94,28 @@ def test_before_the_first_dated_volume_there_was_as_much_water(log):
     assert volume_on(facts, on, 1.0) == 10_000, "as was always so, until something else was said"
     assert volume_on(facts, days_ago(1).date(), 1.0) == 5000, "the last by the server's order"
     assert volume_on([*facts], on, 1.0) == 1.0
+
+
+def test_another_trickle_counts_from_its_date(log):
+    log.kh(5.0, days_ago(20))
+    log.kh(5.0, days_ago(10))
+    before = estimate_of(*parts(log), "kh_dkh", days_ago(8))
+    new_figure(log, "inflow_l_per_day", 5000, 5)
+    pond, facts = parts(log)
+    first, (change,) = inflows_of(pond, facts, "kh_dkh", NOW)
+    assert (first.share_per_day, change.share, change.value) == (0.05, 0.5, 1.0)
+    assert change.at == datetime.combine(days_ago(5).date(), time(0), UTC)
+    assert estimate_of(pond, facts, "kh_dkh", days_ago(8)) == before, "what was believed then stands"
+    now = estimate_of(pond, facts, "kh_dkh", NOW)
+    assert now is not None
+    assert now.inflow.share_per_day == 0.5
+    assert now.level < 2.0, "half the water a day, at 1 °dKH"
+
+
+def test_a_trickle_that_was_always_so_changes_what_was_believed(log):
+    log.kh(5.0, days_ago(20))
+    log.pond(inflow_l_per_day=5000)
+    assert inflows_of(*parts(log), "kh_dkh", NOW) == (Inflow(0.5, 1.0), [])
 
 
 def test_a_water_change_mixes(log):

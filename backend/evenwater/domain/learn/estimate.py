@@ -77,11 +77,12 @@ class Event(Struct, frozen=True):
     """Something the filter is told.
 
     A `reading` with its kit's step; a `dose` as the rise it brings; a `mix` of a share of the water against some of
-    level `value`; a `pace`: from now on the use runs `value` times as fast as usual.
+    level `value`; a `pace`: from now on the use runs `value` times as fast as usual; an `inflow`: from now on that
+    share of the water a day comes in, of level `value`.
     """
 
     at: datetime
-    kind: Literal["reading", "dose", "mix", "pace"]
+    kind: Literal["reading", "dose", "mix", "pace", "inflow"]
     value: float
     step: float = 0.5
     share: float = 0.0
@@ -168,12 +169,16 @@ def estimate(events: Sequence[Event], now: datetime, inflow: Inflow, tuning: Tun
 
 
 def path(events: Sequence[Event], now: datetime, inflow: Inflow, tuning: Tuning = KH_TUNING) -> list[Estimate]:
-    """What was believed right after each event from the first reading that was believed on, up to `now`."""
+    """What was believed right after each event from the first reading that was believed on, up to `now`.
+
+    `inflow` is what came in before the first event that tells of another.
+    """
     past = [event for event in events if event.at <= now]
     first = next((i for i, event in enumerate(past) if event.kind == "reading"), None)
     if first is None:
         return []
     pace = next((event.value for event in reversed(past[:first]) if event.kind == "pace"), 1.0)
+    inflow = next((_inflow(event) for event in reversed(past[:first]) if event.kind == "inflow"), inflow)
     state = Estimate(
         past[first].at,
         tuning.level,
@@ -223,7 +228,13 @@ def dosed(state: Estimate, rise: float) -> Estimate:
 def _told(state: Estimate, event: Event) -> Estimate:
     if event.kind == "dose":
         return dosed(state, event.value)
+    if event.kind == "inflow":
+        return replace(state, inflow=_inflow(event))
     return _mixed(state, event) if event.kind == "mix" else _paced(state, event.value)
+
+
+def _inflow(event: Event) -> Inflow:
+    return Inflow(event.share, event.value)
 
 
 def _mixed(state: Estimate, event: Event) -> Estimate:

@@ -5,14 +5,14 @@ nitrified eats KH and becomes nitrate. Else it is what a usual pond does.
 """
 
 from collections.abc import Callable, Sequence
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, time, timedelta
 from statistics import fmean
 from typing import Final
 
 from msgspec import Struct
 from msgspec.structs import replace
 
-from evenwater.domain.entries import Reading, Salt, WaterChange
+from evenwater.domain.entries import Reading, Salt, WaterChange, zone_named
 from evenwater.domain.fold import Facts, Seen, buffer_doses, feeds, of_kinds, readings_of
 from evenwater.domain.learn.estimate import KH_TUNING, Estimate, Event, Inflow, Tuning, advance, estimate, path
 from evenwater.domain.learn.pace import pace_events
@@ -86,7 +86,9 @@ def learn(pond: Pond, facts: Sequence[Seen], quantity: str, now: datetime, paces
     if pond.volume_l is None or not readings_of(facts, quantity):
         return Learned(quantity, [], paces, nitrogen_g)
     events = events_of(pond, pond.volume_l, facts, quantity, now, paces)
-    believed = path(events, now, inflow_of(pond, facts, quantity, now), _tuned(pond, quantity, nitrogen_g))
+    inflow, changes = inflows_of(pond, facts, quantity, now)
+    all_told = sorted([*changes, *events], key=lambda event: event.at) if changes else events
+    believed = path(all_told, now, inflow, _tuned(pond, quantity, nitrogen_g))
     rises = [(event.at, event.value) for event in events if event.kind == "dose"]
     return Learned(quantity, believed, paces, nitrogen_g, rises)
 
@@ -137,9 +139,31 @@ def events_of(
 
 def volume_on(facts: Sequence[Seen], on: date, now_l: float) -> float:
     """How much water there was on a date [L], where the facts know it; else as much as now."""
-    volumes = facts.volumes if isinstance(facts, Facts) else ()
-    held = [volume_l for since, volume_l in volumes if since <= on]
-    return held[-1] if held else volumes[0][1] if volumes else now_l
+    return _on(facts.volumes if isinstance(facts, Facts) else (), on, now_l)
+
+
+def _on(held: Sequence[tuple[date, float]], on: date, now: float) -> float:
+    """What held on a date; before the first, the first did."""
+    return next((value for since, value in reversed(held) if since <= on), held[0][1] if held else now)
+
+
+def inflows_of(pond: Pond, facts: Sequence[Seen], quantity: str, now: datetime) -> tuple[Inflow, list[Event]]:
+    """What came in at first, and each change of it from its date on; it carries what it is known to carry now."""
+    as_now = inflow_of(pond, facts, quantity, now)
+    if not isinstance(facts, Facts) or not pond.volume_l or as_now == Inflow():
+        return as_now, []
+    dates = sorted({since for since, _ in (*facts.volumes, *facts.inflows)} - {date.min})
+
+    def share(on: date) -> float:
+        return _on(facts.inflows, on, pond.inflow_l_per_day) / volume_on(facts, on, pond.volume_l or 1.0)
+
+    zone = zone_named(pond.zone)
+    changes = [
+        Event(datetime.combine(on, time(0), zone), "inflow", as_now.source, share=share(on))
+        for on in dates
+        if on <= now.astimezone(zone).date()
+    ]
+    return (Inflow(share(date.min), as_now.source) if dates else as_now), changes
 
 
 def _salted_us_per_cm(salt_g_per_l: float) -> float:
