@@ -40,6 +40,7 @@ function kitSections(plan, pond) {
   return [
     { title: W.trickle, fields: [
       { name: "inflow_l_per_day", label: startWords.inflow, unit, per, high: 100_000 * per },
+      { ...measured("source_kh_dkh", "kh_dkh"), label: startWords.source_kh, hint: startWords.source_kh_hint },
       { name: "bucket", label: W.bucket, unit, high: 1000 },
       { name: "bucket_min", label: W.bucket_min, high: 1440 },
       { name: "bucket_s", label: W.bucket_s, high: 60 }] },
@@ -78,7 +79,8 @@ export function KitPage({ plan, pond, now_ms }) {
   const fields = sections.flatMap((one) => one.fields);
   /** @type {Record<string, any>} */
   const known = {
-    has_carbon: pond.carbon ? "yes" : "no", has_membrane: pond.membrane ? "yes" : "no", since: "today",
+    has_carbon: pond.carbon ? "yes" : "no", has_membrane: pond.membrane ? "yes" : "no",
+    since: pond.mains || pond.carbon || pond.inflow_l_per_day || pond.source_kh_dkh != null ? "today" : "always",
     blend_for: pond.blend_for ?? "", "mains.disinfectant": pond.mains?.disinfectant ?? "free_chlorine",
     [`target ${pond.blend_for}`]: pond.blend_target,
   };
@@ -116,6 +118,7 @@ function kitSettings(pond, values, changed) {
     const told = parts.filter((name) => values[name] !== null).map((name) => [name.split(".")[1], values[name]]);
     settings.push([whole, gone ? null : Object.fromEntries(told)]);
   }
+  if (changed.includes("source_kh_dkh")) settings.push(["source_kh_dkh", values.source_kh_dkh]);
   if (changed.includes("blend_for")) settings.push(["blend_for", values.blend_for || null]);
   const target = `target ${values.blend_for}`;
   if (changed.includes(target)) settings.push(["blend_target", values[target]]);
