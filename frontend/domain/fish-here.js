@@ -41,6 +41,20 @@ export function fishHere(plan, seen, pond) {
     .sort((a, b) => Number(a.here === 0) - Number(b.here === 0));
 }
 
+/** Those taken off the pond's list, by home or on this device, and not put back.
+ * @param {Plan|null} plan @param {Map<string, Seen>} seen @param {string} pond
+ * @returns {{id: string, name: string}[]} */
+export function closedHere(plan, seen, pond) {
+  const sets = settingsOf(seen);
+  const page = plan?.fish?.find((one) => one.pond === pond);
+  const known = [...page?.closed ?? [], ...page?.fish ?? []];
+  const names = new Map(known.map(({ id, name }) => [id, name]));
+  const fresh = [...sets].filter(([id, told]) => told.fields.closed && (names.has(id) || told.pond === pond));
+  const ids = new Set([...(page?.closed ?? []).map(({ id }) => id), ...fresh.map(([id]) => id)]);
+  return [...ids].filter((id) => sets.get(id)?.fields.closed !== false)
+    .map((id) => ({ id, name: sets.get(id)?.fields.name ?? names.get(id) ?? id }));
+}
+
 /** Whether home's list may not hold it yet. @param {Seen} one @param {Plan|null} plan */
 function isNews({ seq }, plan) {
   return seq === null || seq > (plan?.log_seq ?? 0);

@@ -73,6 +73,7 @@
  * @property {SeenLine[]} seen
  * @property {{title: string, says: string, steps: string[], entries: string[]}[]} patterns
  * @property {import("./label-dose.js").KnownVolume|null} [volume]   absent from an older home
+ * @property {{id: string, name: string}[]} [closed]   set up by mistake; absent from an older home
  * @property {string[]} says
  */
 

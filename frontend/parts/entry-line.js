@@ -114,7 +114,7 @@ function handOverSays({ field, value }) {
 /** Names of fish, as the plan has them, or as they were given here since.
  * @param {string[]|undefined} ids @param {Plan|null} plan @param {Map<string, Seen>} seen */
 function fishNames(ids, plan, seen) {
-  const known = (plan?.fish ?? []).flatMap((one) => one.fish);
+  const known = (plan?.fish ?? []).flatMap((one) => [...one.fish, ...one.closed ?? []]);
   const given = (/** @type {string} */ id) => [...seen.values()]
     .find(({ entry }) => entry.target === `fish/${id}` && entry.field === "name")?.entry.value;
   return (ids ?? []).map((id) => known.find((one) => one.id === id)?.name ?? given(id) ?? plainName(id)).join(", ");

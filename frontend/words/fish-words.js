@@ -14,6 +14,9 @@ export const fishPageWords = {
   label: "A dose by its label",
   all: "The fish",
   gone_title: "No longer here",
+  closed_title: "Off the list",
+  put_back: "Put back",
+  is_back: (/** @type {string} */ name) => `${name} is on the list again`,
   stand_out: "Stands out",
   of: (/** @type {string} */ what, /** @type {string} */ name) => `${what}: ${name}`,
   group: (/** @type {number} */ n) => `${n} not told apart`,
@@ -165,9 +168,11 @@ export const registerWords = {
   year_future: "That year is still to come.",
   came_future: "That day is still to come.",
   close: "Set up by mistake",
-  close_hint: "Takes it off the list; what was recorded of it stays in the Pond book. One that was sold or died: Moved "
-    + "or gone.",
-  closed: (/** @type {string} */ name) => `${name} is off the list`,
+  close_hint: "Takes it off the list; what was recorded of it stays in the Pond book, and it can be put back. One that "
+    + "was sold or died: Moved or gone.",
+  close_history: (/** @type {number} */ n) => `It was measured or seen ${many(n, "time", "times")}.`,
+  closed: (/** @type {string} */ name, /** @type {number} */ n) => (n === 0 ? `${name} is off the list`
+    : `${name} is off the list; what was recorded of it (${many(n, "time", "times")}) stays in the Pond book`),
 };
 
 export const moveWords = {

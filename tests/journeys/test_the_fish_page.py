@@ -89,14 +89,32 @@ def test_of_a_group_some_are_given_away_and_a_fish_that_died_is_no_longer_here(k
     assert (newest(keeper, "fish_move")["how"], newest(keeper, "fish_move")["from_pond"]) == ("died", POND)
 
 
-def test_a_fish_set_up_by_mistake_is_off_the_list(keeper: Caller, phone: Page) -> None:
-    opened(phone)
-    add(phone, "Yuki")
+def test_a_fish_set_up_by_mistake_is_off_the_list_with_its_past_and_can_be_put_back(
+    keeper: Caller, phone: Page
+) -> None:
+    told = keeper.entry("fish_measure", fish="yuki-1", length_cm=54, length_is="total")
+    keeper.keep(keeper.entry("set", target="fish/yuki-1", field="name", value="Yuki", effective_from=None), told)
+    sign_in(phone)
+    make_ready_for_no_signal(phone)
+    phone.goto("/fish")
     phone.get_by_role("link", name="All about it: Yuki").click()
     phone.get_by_role("link", name="Change", exact=True).click()
+    expect(phone.get_by_text("It was measured or seen 1 time.")).to_be_visible()
     press(phone, "Set up by mistake")
+    expect(phone.get_by_text("what was recorded of it (1 time) stays in the Pond book").first).to_be_attached()
     expect(phone.get_by_text("No fish is in the register of this pond yet.")).to_be_visible()
     until(lambda: not keeper.plan()["fish"][0]["fish"], "home agrees", phone)
+    assert keeper.plan()["fish"][0]["closed"] == [{"id": "yuki-1", "name": "Yuki"}]
+    phone.get_by_role("link", name="Pond book").click()
+    expect(phone.get_by_text("Yuki: 54 cm total length")).to_be_visible()
+    phone.context.set_offline(True)
+    phone.get_by_role("link", name="Fish", exact=True).click()
+    phone.get_by_text("Off the list (1)").click()
+    press(phone, "Put back: Yuki")
+    expect(phone.get_by_role("article", name="Yuki")).to_contain_text("54 cm total")
+    expect(phone.get_by_text("Off the list")).to_have_count(0)
+    phone.context.set_offline(False)
+    until(lambda: len(keeper.plan()["fish"][0]["fish"]) == 1, "home has it back", phone)
 
 
 def test_growth_is_drawn_and_two_photos_stand_side_by_side_without_signal(keeper: Caller, phone: Page) -> None:

@@ -1,9 +1,10 @@
 // The Fish page: what wants care first, today's feed, then each fish with its length, weight and growth; and the way to
 // the register, to bowling and to what was seen.
 import { html } from "../../ui.js";
-import { fishHere } from "../../domain/fish-here.js";
+import { closedHere, fishHere } from "../../domain/fish-here.js";
 import { fishPageWords } from "../../words/fish-words.js";
 import { PondPick } from "../../parts/fields.js";
+import { makeEntry, record } from "../../record.js";
 import { useNow, useStore } from "../../store.js";
 import { fullDate } from "../past/past-understood.js";
 import { Bowling } from "./bowling.js";
@@ -63,6 +64,7 @@ export function Fish({ query }) {
     <${Lately} pond=${here} now_ms=${now_ms} />
     <p class="picks part"><a class="pick" href="/fish?label">${W.label}</a></p>
     ${gone.length > 0 && html`<${Gone} fish=${gone} />`}
+    <${Closed} fish=${closedHere(plan, seen, here.id)} pond=${here.id} />
   </main>`;
 }
 
@@ -72,4 +74,16 @@ function Gone({ fish }) {
     <ul>${fish.map((one) => html`<li key=${one.id}><a class="choice" href=${`/fish?one=${one.id}`}><span>${one.name}
       <small>${[one.gone && W.gone[one.gone], one.gone_on && fullDate(one.gone_on)].filter(Boolean).join(", ")}</small>
       </span></a></li>`)}</ul></details></section>`;
+}
+
+/** Taken off the list by mistake, perhaps: back with one tap.
+ * @param {{fish: {id: string, name: string}[], pond: string}} props */
+function Closed({ fish, pond }) {
+  if (fish.length === 0) return null;
+  const back = (/** @type {{id: string, name: string}} */ { id, name }) => record([makeEntry("set", pond,
+    { target: `fish/${id}`, field: "closed", value: false, effective_from: null })], W.is_back(name));
+  return html`<section class="part"><details class="workings"><summary>${W.closed_title} (${fish.length})</summary>
+    <ul>${fish.map((one) => html`<li class="entry-line" key=${one.id}><div class="entry-what"><p>${one.name}</p></div>
+      <button type="button" class="text-button" aria-label=${W.of(W.put_back, one.name)}
+        onClick=${() => back(one)}>${W.put_back}</button></li>`)}</ul></details></section>`;
 }

@@ -62,16 +62,17 @@ export function RegisterForm({ plan, pond, fish: all, of, now_ms }) {
     await record([...settings(fish, pond.id, values, names, today)], W.saved(values.name));
     go(BACK, true);
   };
+  const history = (fish?.measures.length ?? 0) + (fish?.seen.length ?? 0);
   const close = async () => {
     const gone = { target: `fish/${of}`, field: "closed", value: true, effective_from: null };
-    await record([makeEntry("set", fish?.set_at ?? pond.id, gone)], W.closed(fish?.name ?? ""));
+    await record([makeEntry("set", fish?.set_at ?? pond.id, gone)], W.closed(fish?.name ?? "", history));
     go(BACK, true);
   };
   const sections = [{ fields: FIRST }, ...fish ? [] : COMING, { title: W.more, fields: MORE }];
   return html`<${FieldForm} title=${fish?.name ?? W.title} hint=${whose(plan, pond)} sections=${sections}
     before=${before} check=${check} back=${BACK} onSave=${save}>
     ${fish && html`<p><button type="button" class="text-button" onClick=${close}>${W.close}</button>
-      <span class="quiet">${W.close_hint}</span></p>`}</${FieldForm}>`;
+      <span class="quiet">${history > 0 ? W.close_history(history) : ""} ${W.close_hint}</span></p>`}</${FieldForm}>`;
 }
 
 /** @param {FishState|undefined} fish @param {string} pond @param {Record<string, any>} values @param {string[]} names

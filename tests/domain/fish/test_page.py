@@ -201,3 +201,16 @@ def test_whatever_was_typed_the_page_comes_and_can_be_written_down(told, count):
     assert len(page.fish[0].measures) == sum(cm is not None or grams is not None for _, cm, _, grams in told)
     weight = page.fish[0].weight_g
     assert weight is None or 0 < weight.low <= weight.middle <= weight.high < 1e6
+
+
+def test_one_set_up_by_mistake_is_off_the_list_and_keeps_its_name_and_its_past(log):
+    keep(log, "asagi", 50)
+    log.write("set", NOW, target="fish/asagi", field="closed", value=True)
+    page = page_of(log)
+    assert page.fish == ()
+    assert [(one.id, one.name) for one in page.closed] == [("asagi", "Asagi")]
+    assert page_of(log, "hall").closed == ()
+    log.write("set", NOW, target="fish/asagi", field="closed", value=False)
+    (asagi,) = page_of(log).fish
+    assert asagi.measures[0].length_cm == 50
+    assert page_of(log).closed == ()

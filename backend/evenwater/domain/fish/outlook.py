@@ -140,6 +140,13 @@ class FishState(Struct, frozen=True, kw_only=True):
     workings: Workings | None = None
 
 
+class ClosedFish(Struct, frozen=True):
+    """A fish that was set up by mistake: off the list, and still known by name to whatever was recorded of it."""
+
+    id: str
+    name: str
+
+
 class FishStock(Struct, frozen=True, kw_only=True):
     """All fish of a pond: number and mass; `says` what they rest on, or what is missing.
 
@@ -209,4 +216,5 @@ class PondFish(Struct, frozen=True, kw_only=True):
     seen: tuple[SeenLine, ...] = ()
     patterns: tuple[SignPattern, ...] = ()
     volume: KnownVolume | None = None
+    closed: tuple[ClosedFish, ...] = ()
     says: tuple[str, ...] = ()

@@ -18,7 +18,7 @@ from evenwater.domain.fish.food_stock import food_left
 from evenwater.domain.fish.grown import Grown, grown, weighings_of
 from evenwater.domain.fish.length_weight import PondWeights
 from evenwater.domain.fish.measures import measures_of
-from evenwater.domain.fish.outlook import FishStock, PhotoLine, PondFish, SeenLine
+from evenwater.domain.fish.outlook import ClosedFish, FishStock, PhotoLine, PondFish, SeenLine
 from evenwater.domain.fish.photo_lines import photo_lines
 from evenwater.domain.fish.signs import patterns_of
 from evenwater.domain.fish.stand_out import who_stands_out
@@ -36,13 +36,17 @@ _SEEN_OF_A_FISH: Final = 12
 
 
 class Register(Struct, frozen=True):
-    """Every fish of the household and what is known of it; `seen` newest first, `photos` by fish."""
+    """Every fish of the household and what is known of it; `seen` newest first.
+
+    `photos`: by fish. `closed`: those set up by mistake, by pond.
+    """
 
     fish: tuple[Grown, ...]
     weights: PondWeights
     warmth: DegreeDays
     seen: tuple[tuple[str, SeenLine], ...]
     photos: Mapping[str, tuple[PhotoLine, ...]]
+    closed: Mapping[str, tuple[ClosedFish, ...]]
     today: date
 
 
@@ -65,6 +69,7 @@ def register_of(known: Known, water: WaterDays, now: datetime) -> Register:
         warmth=warmth,
         seen=_seen(facts),
         photos=photo_lines(facts),
+        closed=_closed(known, frozenset(one.id for one in fish)),
         today=today,
     )
 
@@ -111,6 +116,7 @@ def fish_of(known: Known, pond: Pond, register: Register, warmth: PondWarmth, no
         seen=tuple(seen),
         patterns=patterns_of(seen, facts, {one.fish.id: one.fish.name for one in register.fish}, today),
         volume=volume_known(pond, recent_of(facts, now)),
+        closed=register.closed.get(pond.id, ()),
     )
     return replace(page, tag=hashlib.sha256(msgspec.json.encode(page)).hexdigest()[:12])
 
@@ -122,6 +128,17 @@ def _stock(known: Known, pond: Pond, register: Register, now: datetime, today: d
         return stock
     then = min(set_at.on, today)
     return replace(stock, mass_then_g=mass_by_register(pond.id, register.fish, register.weights, then, today))
+
+
+def _closed(known: Known, open_fish: frozenset[str]) -> dict[str, tuple[ClosedFish, ...]]:
+    """By pond, those that are off the list: what was recorded of them is told with their names all the same."""
+    found: dict[str, tuple[ClosedFish, ...]] = {}
+    for fish, told in sorted(known.settings.of_fish().items()):
+        if fish not in open_fish:
+            names = [value for entry, value in told if entry.field == "name"]
+            pond = told[0][0].pond
+            found[pond] = (*found.get(pond, ()), ClosedFish(fish, names[-1] if names else fish))
+    return found
 
 
 def _seen(facts: Facts) -> tuple[tuple[str, SeenLine], ...]:
