@@ -28,7 +28,9 @@ def test_a_timed_bucket_mains_carbon_and_membrane(keeper: Caller, phone: Page) -
     expect(phone.get_by_text("That is 3110 L a day.")).to_be_visible()
     expect(field(phone, "Incoming water a day")).to_have_value("3110")
     phone.get_by_label("Disinfected with").select_option("chloramine")
-    field(phone, "KH").fill("11")
+    expect(field(phone, "KH of the incoming water")).to_have_value("0.5")
+    field(phone, "KH of the incoming water").fill("0,8")
+    field(phone, "KH °dKH").fill("11")
     phone.get_by_label("Carbon in the line").select_option("yes")
     field(phone, "All cartridges together").fill("9")
     phone.get_by_label("Membrane in the line").select_option("yes")
@@ -40,8 +42,8 @@ def test_a_timed_bucket_mains_carbon_and_membrane(keeper: Caller, phone: Page) -
     field(phone, "Wanted").fill("1,5")
     saved(phone)
     told = settings(keeper)
-    assert len(keeper.log("set")) == before + 6
-    assert told["pond", "inflow_l_per_day"] == 3110
+    assert len(keeper.log("set")) == before + 7
+    assert (told["pond", "inflow_l_per_day"], told["pond", "source_kh_dkh"]) == (3110, 0.8)
     assert told["pond", "mains"] == {"disinfectant": "chloramine", "kh_dkh": 11}
     assert told["pond", "carbon"] == {"bed_l": 9}
     assert told["pond", "membrane"] == {"rejection_fraction": 0.96}
