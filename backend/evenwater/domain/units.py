@@ -86,7 +86,16 @@ HPA_PER_ATM: Final = 1013.25
 """Standard atmosphere [hPa]. Exact. Source: 10th General Conference on Weights and Measures, 1954."""
 
 L_PER_US_GAL: Final = 3.785411784
-"""A gallon as it is used in the United States [L]. Exact."""
+"""A gallon as it is used in the United States [L]. Exact: 231 cubic inches of 2.54 cm.
+
+Source: NIST Handbook 44, appendix C.
+"""
 
 L_PER_IMP_GAL: Final = 4.54609
 """An imperial gallon [L]. Exact."""
+
+G_PER_LB: Final = 453.59237
+"""A pound [g]. Exact."""
+
+OZ_PER_LB: Final = 16
+"""Ounces of a pound [–]. Exact."""

@@ -8,14 +8,12 @@ from typing import Final
 from msgspec import Struct
 
 from evenwater.domain.quantities import QUANTITIES, OtherUnit
+from evenwater.domain.units import L_PER_US_GAL
 
 LEFT_OUT: Final = "left_out"
 DATE: Final = "date"
 TIME: Final = "time"
 NOTE: Final = "note"
-
-L_PER_US_GAL: Final = 3.785411784
-"""Exact: 231 cubic inches of 2.54 cm. Source: NIST Handbook 44, appendix C."""
 
 
 class Meaning(Struct, frozen=True):

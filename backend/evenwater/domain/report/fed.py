@@ -39,9 +39,9 @@ def fed_part(past: Past) -> Section:
     span = past.span
     now, before = fed_in(past, past.here), fed_in(past, past.before)
     rows = [
-        ("Food given", _mass(now), _mass(before)),
+        ("Food given", _mass(past, now), _mass(past, before)),
         ("Days with food", _days(now, span), _days(before, span.before)),
-        ("On such a day", _a_day(now), _a_day(before)),
+        ("On such a day", _a_day(past, now), _a_day(past, before)),
     ]
     columns, told_rows = told_apart(heads(span), rows)
     return Section(
@@ -53,16 +53,16 @@ def fed_part(past: Past) -> Section:
     )
 
 
-def _mass(fed: Fed) -> str:
-    return mass_words(fed.fed_g) if fed.days else NONE
+def _mass(past: Past, fed: Fed) -> str:
+    return mass_words(past.pond, fed.fed_g) if fed.days else NONE
 
 
 def _days(fed: Fed, span: Span) -> str:
     return f"{fed.days} of {span.days}" if fed.days else NONE
 
 
-def _a_day(fed: Fed) -> str:
-    return mass_words(fed.fed_g / fed.days) if fed.days else NONE
+def _a_day(past: Past, fed: Fed) -> str:
+    return mass_words(past.pond, fed.fed_g / fed.days) if fed.days else NONE
 
 
 def _unknown(now: Fed, before: Fed) -> tuple[str, ...]:

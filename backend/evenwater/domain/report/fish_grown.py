@@ -63,7 +63,7 @@ def fish_part(past: Past) -> Section:
     told = measures_of(facts, frozenset(one.id for one in fish if one.count > 1))
     weights = PondWeights([one for of_fish in told.values() for one in weighings_of(of_fish)])
     here = [one for one in fish if was_here(where[one.id], past.pond.id, past.span)]
-    rows = [_row(one, told.get(one.id, ()), weights, past.span) for one in here]
+    rows = [_row(past, one, told.get(one.id, ()), weights) for one in here]
     measured = sum(row[1] != NONE for row in rows)
     heads = ("", "length", "weight", f"grew {year_name(past.span)}", f"grew {year_name(past.span.before)}")
     columns, told_rows = told_apart(heads, sorted(rows, key=lambda row: row[0].casefold()))
@@ -107,7 +107,8 @@ def _unknown(here: Sequence[Fish], rows: Sequence[tuple[str, ...]]) -> tuple[str
     return (f"Not measured in this time: {', '.join(lacking)}.",) if lacking else ()
 
 
-def _row(fish: Fish, told: Sequence[Measured], weights: PondWeights, span: Span) -> tuple[str, ...]:
+def _row(past: Past, fish: Fish, told: Sequence[Measured], weights: PondWeights) -> tuple[str, ...]:
+    span = past.span
     name = f"{fish.name} ({fish.count})" if fish.count > 1 else fish.name
     inside = [one for one in told if span.holds(one.on) and one.counts and one.total_cm is not None]
     if not inside:
@@ -120,16 +121,19 @@ def _row(fish: Fish, told: Sequence[Measured], weights: PondWeights, span: Span)
     return (
         name,
         f"{last.total_cm:.1f} cm on {short_day(last.on)}",
-        _weight(fish, last, weights),
+        _weight(past, fish, last, weights),
         now.words() if now else NONE,
         before.words() if before else NONE,
     )
 
 
-def _weight(fish: Fish, last: Measured, weights: PondWeights) -> str:
+def _weight(past: Past, fish: Fish, last: Measured, weights: PondWeights) -> str:
+    def say(mass_g: float) -> str:
+        return mass_words(past.pond, mass_g)
+
     if last.weight_g is not None:
-        return f"{mass_words(last.weight_g)}, weighed"
+        return f"{say(last.weight_g)}, weighed"
     if last.total_cm is None:
         return NONE
     band = weights.weight(fish.id, last.total_cm, last.on, last.sd_cm)
-    return f"about {mass_words(band.middle)} ({mass_words(band.low)} to {mass_words(band.high)})"
+    return f"about {say(band.middle)} ({say(band.low)} to {say(band.high)})"

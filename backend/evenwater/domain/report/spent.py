@@ -61,7 +61,7 @@ def _lines(past: Past, tariff: Tariff) -> list[tuple[str, Say]]:
         ("Pumps and all else, by their power", lambda one: told(one.rest.kwh, _kwh)),
         ("Water trickled in, as set", lambda one: water(one.trickle_l)),
         ("Water changed", lambda one: water(one.changed_l)),
-        ("Buffer given", lambda one: mass_words(one.buffer_g) if one.buffer_g > 0 else NONE),
+        ("Buffer given", lambda one: mass_words(past.pond, one.buffer_g) if one.buffer_g > 0 else NONE),
         ("Cost of heating", lambda one: cash(one.heat.cost)),
         ("Cost of pumps and all else", lambda one: cash(one.rest.cost)),
         ("Cost of food", lambda one: cash(one.food_cost)),

@@ -5,10 +5,15 @@ from typing import Final
 
 from evenwater.domain.pond import Pond
 from evenwater.domain.report.span import Span
-from evenwater.domain.units import L_PER_IMP_GAL, L_PER_US_GAL
+from evenwater.domain.units import G_PER_LB, L_PER_IMP_GAL, L_PER_US_GAL, OZ_PER_LB
 
 UNKNOWN: Final = "not known"
 NONE: Final = "–"
+_G_PER_KG: Final = 1000
+_SMALL_G: Final = 10_000
+"""Below so many grams a hundredth of a kilogram is told."""
+_ONLY_POUNDS: Final = 30
+"""From so many pounds on nobody counts ounces."""
 _EMPTY: Final = frozenset({UNKNOWN, NONE, ""})
 _PER_L: Final = {"US gal": 1 / L_PER_US_GAL, "imp gal": 1 / L_PER_IMP_GAL}
 
@@ -56,6 +61,20 @@ def volume_words(pond: Pond, volume_l: float) -> str:
     return f"{volume_l / 1000:,.1f} m³" if volume_l >= 1000 else f"{volume_l:.0f} L"
 
 
-def mass_words(mass_g: float) -> str:
-    """ "840 g", "12.4 kg"."""
-    return f"{mass_g / 1000:,.1f} kg" if mass_g >= 1000 else f"{mass_g:.0f} g"
+def mass_words(pond: Pond, mass_g: float) -> str:
+    """A mass as the keeper reads it: "840 g", "2.83 kg", "12.4 kg", "6 lb 4 oz"."""
+    if pond.units.get("mass") == "lb oz":
+        return _in_pounds(mass_g)
+    if mass_g < _G_PER_KG:
+        return f"{mass_g:.0f} g"
+    return f"{round(mass_g / _G_PER_KG, 2):g} kg" if mass_g < _SMALL_G else f"{mass_g / _G_PER_KG:,.1f} kg"
+
+
+def _in_pounds(mass_g: float) -> str:
+    pounds = mass_g / G_PER_LB
+    if pounds >= _ONLY_POUNDS:
+        return f"{pounds:,.0f} lb"
+    whole, ounces = divmod(round(pounds * OZ_PER_LB), OZ_PER_LB)
+    if not whole:
+        return f"{ounces} oz"
+    return f"{whole} lb {ounces} oz" if ounces else f"{whole} lb"
