@@ -1,10 +1,10 @@
 // One entry on one line: what it says, when, by whom, where it stands; and its own way to take it back.
-import { html, classes } from "../ui.js";
+import { html, classes, useMemo } from "../ui.js";
 import { jobsEver } from "../domain/standing-jobs.js";
 import { amount, dayAndMonth, number, shortDate, when } from "../formats.js";
 import { takeBack } from "../record.js";
 import { roundWords } from "../words/round-words.js";
-import { useStore } from "../store.js";
+import { usePicked } from "../store.js";
 import { shownQuantity, shownValue, volumeUnit } from "../units.js";
 import { words } from "../words.js";
 import { PhotoStrip } from "./photo-strip.js";
@@ -12,27 +12,32 @@ import { PhotoStrip } from "./photo-strip.js";
 /** @typedef {import("../domain/types.js").Seen} Seen */
 /** @typedef {import("../domain/types.js").Plan} Plan */
 
+/** How often it is looked whether today has become yesterday. */
+const AT_LEAST_MS = 60_000;
+
 /** `about`: entries this device does not hold, which one here may speak of.
  * @param {{one: Seen, now_ms: number, withdrawn?: boolean, about?: Map<string, Seen>, children?: any}} props */
 export function EntryLine({ one, now_ms, withdrawn = false, about, children }) {
-  const { plan, seen: held, waiting, deferred, person } = useStore();
   const { entry } = one;
-  const seen = about ?? held;
-  const text = describe(one, plan, seen);
-  const who = entry.author === person?.id ? "" : plan?.person_names[entry.author] ?? "";
-  const stands = deferred.has(one.id) ? words.book.deferred : waiting.has(one.id) ? words.book.waiting : "";
-  const small = [when(one.at, entry.zone, now_ms), who, withdrawn && words.book.taken_back, stands].filter(Boolean);
-  return html`<li class=${classes("entry-line", withdrawn && "withdrawn")}>
+  const [text, who, stands, mine] = usePicked(({ plan, seen, waiting, deferred, person }) => [
+    describe(one, plan, about ?? seen),
+    entry.author === person?.id ? "" : plan?.person_names[entry.author] ?? "",
+    deferred.has(one.id) ? words.book.deferred : waiting.has(one.id) ? words.book.waiting : "",
+    person !== null,
+  ]);
+  // A page of these is drawn anew with every key and every photo; most of them say what they said before.
+  const at = useMemo(() => when(one.at, entry.zone, now_ms), [one, Math.floor(now_ms / AT_LEAST_MS)]);
+  return useMemo(() => html`<li class=${classes("entry-line", withdrawn && "withdrawn")}>
     <div class="entry-what">
       <p>${withdrawn ? html`<s>${text}</s>` : text}</p>
-      <p class="quiet">${small.join(" · ")}</p>
+      <p class="quiet">${[at, who, withdrawn && words.book.taken_back, stands].filter(Boolean).join(" · ")}</p>
     </div>
-    ${!withdrawn && person && html`<button type="button" class="text-button"
+    ${!withdrawn && mine && html`<button type="button" class="text-button"
       aria-label=${`${words.card.take_back}: ${text}`}
       onClick=${() => takeBack(one, words.kinds.take_back(text))}>${words.card.take_back}</button>`}
     ${entry.photos && !withdrawn && html`<${PhotoStrip} sums=${entry.photos} />`}
     ${children}
-  </li>`;
+  </li>`, [one, text, who, stands, mine, at, withdrawn, children]);
 }
 
 /** "cover-on" -> "Cover on", when the plan does not name the job. @param {string} id */
