@@ -40,6 +40,7 @@ export function PondPage() {
 
 /** @param {Plan} plan @param {Pond} pond @returns {Section[]} */
 function pondSections(plan, pond) {
+  const salt = plan.water.find((one) => one.pond === pond.id)?.findings.find(({ id }) => id === "volume-by-salt");
   const kh = shownQuantity(plan, pond.id, "kh_dkh");
   const dkh = (/** @type {string} */ name, /** @type {string} */ label, /** @type {number} */ low,
     /** @type {number} */ high) => {
@@ -53,7 +54,7 @@ function pondSections(plan, pond) {
         || (texts[one.name] ?? "").trim() !== textOf(one, pond)));
   return [
     { fields: [{ name: "name", label: W.name, kind: "text", most: 200, required: true }] },
-    ...volumeSections(pond),
+    ...volumeSections(pond, salt?.big),
     { title: W.buffer, fields: [
       { name: "capful_g", label: W.capful, unit: "g", low: 1, high: 2000, hint: W.capful_hint },
       { name: "substance", label: W.substance, options: W.substances },

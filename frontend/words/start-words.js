@@ -124,5 +124,7 @@ export const startWords = {
   of: (what, which) => `${what}: ${which}`,
   left: (n) => `Left for now: ${n}`,
   ask_again: "Ask again",
-  left_said: (which) => `${which}: not asked any more`,
+  left_said: (which, jobs) => `${which}: not asked any more${jobs ? `; switched off: ${jobs}` : ""}`,
+  jobs_off: "Its jobs are switched off: see Jobs",
+  salt_found: (much) => `Salt has told: ${much}. Type it under "I know it".`,
 };

@@ -8,6 +8,7 @@ import pytest
 from journeys.home import Home
 from journeys.household import PASSPHRASE, Caller
 from journeys.jobs_screen import Taps
+from journeys.phones import sign_in
 from journeys.round_screen import card, press, sync_line
 from playwright.sync_api import Page, expect
 
@@ -213,11 +214,7 @@ def test_gallons_feet_and_fahrenheit_are_offered_where_people_read_them(
 
 
 def test_a_new_volume_asks_since_when_and_the_past_stands_unless_told_otherwise(phone: Page, keeper: Caller) -> None:
-    phone.goto("/")
-    phone.get_by_label("Your name").fill("Marit")
-    phone.get_by_label("Passphrase").fill(PASSPHRASE)
-    press(phone, "Sign in")
-    expect(sync_line(phone)).to_contain_text("All sent")
+    sign_in(phone)
     for answer, since in (("", "2026-11-24"), ("it was always so", None)):
         phone.goto("/pond")
         expect(phone.get_by_text("Since when")).to_have_count(0)
@@ -233,6 +230,20 @@ def test_a_new_volume_asks_since_when_and_the_past_stands_unless_told_otherwise(
         expect(sync_line(phone)).to_contain_text("All sent")
         told = keeper.log("set")[-1]["entry"]
         assert (told["field"], told["effective_from"]) == ("volume_l", since)
+
+
+def test_what_a_pond_has_not_is_asked_no_more_and_its_jobs_rest(phone: Page, keeper: Caller) -> None:
+    sign_in(phone)
+    phone.goto("/to-tell")
+    press(phone, "There is none: The cover")
+    expect(phone.get_by_role("link", name="The cover")).to_have_count(0)
+    expect(sync_line(phone)).to_contain_text("All sent")
+    told = [(one["entry"]["target"], one["entry"]["field"], one["entry"]["value"]) for one in keeper.log("set")[-2:]]
+    assert told == [("pond", "left_untold", ["cover"]), ("job/cover", "active", False)]
+    phone.get_by_text("Left for now: 1").tap()
+    expect(phone.get_by_role("link", name="Its jobs are switched off: see Jobs")).to_be_visible()
+    press(phone, "Ask again: The cover")
+    expect(phone.get_by_role("link", name="The cover")).to_be_visible()
 
 
 def test_the_browser_reckons_a_basin_and_the_fish_in_it_as_home_does(phone: Page) -> None:

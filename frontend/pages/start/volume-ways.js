@@ -18,11 +18,12 @@ const DIGITS = 3;
 const LITRES_PER_M3 = 1000;
 const S_PER_H = 3600;
 
-/** The ways and what they look like, then their fields and what they come to. @param {InUnits} pond
- * @returns {Section[]} */
-export function volumeSections(pond) {
+/** The ways and what they look like, then their fields and what they come to; `by_salt`: what salt has told already.
+ * @param {InUnits} pond @param {string} [by_salt] @returns {Section[]} */
+export function volumeSections(pond, by_salt = "") {
   const fields = volumeFields(pond);
-  return [{ title: W.water, hint: W.water_why, under: ({ texts }) => html`<${Way} texts=${texts} />`, fields: [
+  const way = (/** @type {any} */ { texts }) => html`<${Way} texts=${texts} by_salt=${by_salt} />`;
+  return [{ title: W.water, hint: W.water_why, under: way, fields: [
     { name: "way", label: W.way, kind: "one", options: W.ways },
     ...by("shape", [{ name: "shape", label: W.shape, kind: "one", options: W.shapes }])] },
   { fields, where: (texts) => texts.way !== "salt",
@@ -113,10 +114,12 @@ function said(volume_l, pond, digits = DIGITS) {
   return `${number(Number((volume_l * per).toPrecision(digits)))} ${unit}`;
 }
 
-/** The picture of the measures, or how salt would tell it. @param {{texts: Record<string, string>}} props */
-function Way({ texts: { way, shape } }) {
+/** The picture of the measures, or how salt would tell it.
+ * @param {{texts: Record<string, string>, by_salt: string}} props */
+function Way({ texts: { way, shape }, by_salt }) {
   if (way === "shape") return html`<${BasinPicture} shape=${shape} />`;
-  return way === "salt" && html`<p class="section-hint">${W.salt_hint}</p>
+  return way === "salt" && html`${by_salt && html`<p class="section-hint"><b>${W.salt_found(by_salt)}</b></p>`}
+    <p class="section-hint">${W.salt_hint}</p>
     <p class="caution section-hint">${W.salt_caution}</p>`;
 }
 
