@@ -5,6 +5,7 @@ import json
 import logging
 import signal
 import sys
+import time
 from collections.abc import AsyncIterator
 from contextlib import asynccontextmanager
 from datetime import UTC, datetime, timedelta
@@ -32,6 +33,13 @@ async def serving(data: Path, *more: str) -> AsyncIterator[asyncio.subprocess.Pr
         if server.returncode is None:
             server.send_signal(signal.SIGTERM)
         await server.communicate()
+
+
+def wait_for(folder: Path) -> None:
+    until = time.monotonic() + 100
+    while not folder.exists():
+        assert time.monotonic() < until, "no backup is being made"
+        time.sleep(0.01)  # made by the backup's own process; nothing to wait on but the folder
 
 
 async def heard(server: asyncio.subprocess.Process, of: str, says: str) -> dict[str, str]:
@@ -69,11 +77,16 @@ async def test_one_that_cannot_be_made_is_told_in_words_and_the_server_goes_on(t
         assert server.returncode is None
 
 
-async def test_a_server_that_ends_leaves_no_backup_half_made(tmp_path):
+async def test_a_server_told_to_stop_ends_in_order_and_leaves_no_backup_half_made(tmp_path):
     stick = tmp_path / "stick"
     async with serving(tmp_path / "home", "--backup-to", str(stick)) as server:
-        await heard(server, "evenwater", "serves")
-    assert [one for one in (stick.iterdir() if stick.exists() else []) if ".part" in one.name] == []
+        await asyncio.to_thread(wait_for, stick)
+        server.send_signal(signal.SIGTERM)
+        await heard(server, "evenwater", "stopped")
+        await server.wait()
+    assert server.returncode == 0
+    assert [one.name for one in stick.iterdir() if ".part" in one.name] == []
+    assert not (tmp_path / "home" / "evenwater.sqlite-wal").exists(), "the database was closed"
 
 
 @pytest.mark.parametrize("name", ["evenwater-20269999T999999Z.zip", "evenwater-20261103T163000Z.bad", "other.zip"])

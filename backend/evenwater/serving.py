@@ -4,10 +4,13 @@ import asyncio
 import contextlib
 import errno
 import logging
+import signal
 import socket
 import sqlite3
+import threading
 from collections.abc import Callable
 from datetime import datetime
+from types import FrameType
 from typing import Any, cast
 
 import uvicorn
@@ -125,9 +128,17 @@ class _Stopped(Exception):
 
 
 async def _until_stopped(server: uvicorn.Server, listener: socket.socket) -> None:
+    # The web server raises the signal that stopped it once more when it is done; what stands beside it is to end in
+    # order all the same.
+    if threading.current_thread() is threading.main_thread():
+        signal.signal(signal.SIGTERM, _ends_already)
     with contextlib.suppress(KeyboardInterrupt):
         await server.serve(sockets=[listener])
     raise _Stopped
+
+
+def _ends_already(_: int, __: FrameType | None) -> None:
+    """For a signal that was acted upon."""
 
 
 def _server(app: Litestar | PlainDoor, https: Https | None = None) -> uvicorn.Server:

@@ -152,9 +152,10 @@ def test_what_cannot_be_done_is_one_line(words, says, tmp_path, capsys):
     assert says in line
 
 
-def test_keeping_none_is_not_understood(tmp_path, capsys):
+@pytest.mark.parametrize("keep", ["0", "-1", "many", "1.5"])
+def test_keeping_none_is_not_understood(keep, tmp_path, capsys):
     with pytest.raises(SystemExit) as ended:
-        run(["backup", "--to", str(tmp_path), "--keep", "0"])
+        run(["backup", "--to", str(tmp_path), f"--keep={keep}"])
     assert ended.value.code == 2 and "at least 1" in capsys.readouterr().err
 
 

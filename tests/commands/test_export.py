@@ -87,3 +87,4 @@ def test_what_cannot_be_done_is_told(home: Path, words, says, tmp_path: Path, ca
     data = home if words[0] == "export" else tmp_path / "new"
     said = stopped(capsys, *(one.replace("{tmp}", str(tmp_path)) for one in words), "--data", str(data))
     assert says in said
+    assert not (tmp_path / "new" / "evenwater.sqlite").exists(), "what was made for it is gone again"

@@ -71,10 +71,9 @@ def add_commands(commands: Any) -> None:
 
 def at_least_one(text: str) -> int:
     """How many to keep, as it is typed."""
-    number = int(text)
-    if number < 1:
-        raise argparse.ArgumentTypeError("keep at least 1")
-    return number
+    if not text.isdecimal() or int(text) < 1:
+        raise argparse.ArgumentTypeError(f"{text!r} is no number to keep: at least 1")
+    return int(text)
 
 
 def _back_up(asked: argparse.Namespace) -> None:

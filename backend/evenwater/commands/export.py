@@ -20,6 +20,7 @@ from evenwater.storage.log_import import NotReadBack, ReadBack, read_back
 from evenwater.storage.log_lines import lines_of
 from evenwater.storage.people import person_names
 from evenwater.storage.progress import Tell
+from evenwater.storage.restore import require_no_half
 from evenwater.storage.whole_log import exported
 
 _EXPORT_EXAMPLES = """examples:
@@ -123,7 +124,7 @@ def _import(asked: argparse.Namespace) -> None:
     try:
         with asked.file.open("rb") as lines, Progress() as tell:
             of_bytes = asked.file.stat().st_size
-            done = asyncio.run(_read_in(data_folder(asked) / DATABASE_NAME, lines, of_bytes, tell))
+            done = _read_in(data_folder(asked) / DATABASE_NAME, lines, of_bytes, tell)
     except NotReadBack as error:
         more = f" (and {error.count - 1:,} more)" if error.count > 1 else ""
         text = f"nothing was read in: {error.problems[0]}{more}."
@@ -135,7 +136,19 @@ def _import(asked: argparse.Namespace) -> None:
     say(asked, _read_text(done), done)
 
 
-async def _read_in(file: Path, lines: IO[bytes], of_bytes: int, tell: Tell) -> ReadBack:
+def _read_in(file: Path, lines: IO[bytes], of_bytes: int, tell: Tell) -> ReadBack:
+    """Read lines into a household; one that was made for them goes again when they cannot be read."""
+    require_no_half(file.parent)
+    was_there = file.exists()
+    try:
+        return asyncio.run(_read_into(file, lines, of_bytes, tell))
+    except BaseException:
+        for left in () if was_there else file.parent.glob(f"{file.name}*"):
+            left.unlink(missing_ok=True)
+        raise
+
+
+async def _read_into(file: Path, lines: IO[bytes], of_bytes: int, tell: Tell) -> ReadBack:
     database = await Database.open(file)
     try:
         return await read_back(database, lines, of_bytes, tell)
