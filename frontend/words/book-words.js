@@ -37,5 +37,6 @@ export const bookWords = {
   beginning: "Nothing earlier is recorded.",
   beginning_found: "Nothing earlier fits.",
   at_home: (/** @type {string} */ why) => `${why} What is older is kept at home, and waits for signal.`,
+  write_right: "write it right",
   files: "Values brought in as files are looked for at home.",
 };

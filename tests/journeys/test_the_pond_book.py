@@ -80,6 +80,37 @@ def test_what_the_phone_no_longer_holds_is_found_at_home_and_can_be_taken_back(o
     assert [one["taken_back"] for one in page["entries"] if one["entry"]["kind"] == "reading"] == [True]
 
 
+def test_what_is_taken_back_can_be_written_right_at_its_own_moment(old: Caller, phone: Page) -> None:
+    sign_in(phone)
+    phone.goto("/book?group=said")
+    note = lines(phone).filter(has_text="No frogs now.")
+    note.get_by_role("button", name="take back").tap()
+    press(note, "write it right")
+    note.get_by_role("textbox", name="Note").fill(" ")
+    press(note, "Save")
+    expect(note.get_by_role("alert")).to_have_text("Please fill this in.")
+    note.get_by_role("textbox", name="Note").fill("No toads now.")
+    press(note, "Save")
+    right = lines(phone).filter(has_text="No toads now.")
+    expect(right).to_contain_text("Sun 16:45")
+    expect(note.get_by_role("button")).to_have_count(0)
+    phone.goto("/book?group=measured&since=2026-11-20")
+    kh = lines(phone).filter(has_text="KH").first
+    kh.get_by_role("button", name="take back").tap()
+    press(kh, "write it right")
+    kh.get_by_role("textbox", name="KH").fill("55")
+    press(kh, "Save")
+    expect(kh.get_by_role("alert")).to_have_text("Between 0 and 25 °dKH.")
+    kh.get_by_role("textbox", name="KH").fill("5,5")
+    press(kh, "Save")
+    expect(lines(phone).filter(has_text="KH 5.5 °dKH")).to_be_visible()
+    expect(lines(phone).filter(has_text="not sent yet")).to_have_count(0)
+    readings = {one["entry"]["id"]: one for one in old.log("reading")}
+    wrong, again = readings[old.log("take_back")[-1]["entry"]["entry"]], [*readings.values()][-1]
+    assert (again["entry"]["quantity"], again["entry"]["value"]) == ("kh_dkh", 5.5)
+    assert again["placed_at"] == wrong["placed_at"]
+
+
 def test_lists_narrow_it_down_and_the_address_keeps_what_is_sought(old: Caller, phone: Page) -> None:
     sign_in(phone)
     phone.goto("/book")

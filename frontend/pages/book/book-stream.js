@@ -13,6 +13,7 @@ import { isAllHere, useBack } from "./book-back.js";
 import { Find } from "./book-find.js";
 import { FILES, queryOf, soughtAmong, soughtFrom } from "./book-sought.js";
 import { WhenWasThis } from "./when-was-this.js";
+import { WriteRight } from "./write-right.js";
 
 /** @typedef {import("../../domain/types.js").Seen} Seen */
 
@@ -21,7 +22,7 @@ const PAGE = 60;
 
 /** @param {{query: URLSearchParams}} props */
 export function Stream({ query }) {
-  const { seen, plan, waiting } = useStore();
+  const { seen, plan, waiting, device } = useStore();
   const now_ms = useNow();
   const [sought, seek] = useState(() => soughtFrom(query));
   const [shown, show] = useState(PAGE);
@@ -43,12 +44,17 @@ export function Stream({ query }) {
     return [sought.text.trim() ? all.map((one) => [one]) : inOneGo(all), mine,
       new Set([...back.gone, ...withdrawnIds(seen.values())])];
   }, [here, back, seen]);
+  // What was taken back here while this is open may be written anew; what was before, or elsewhere, stays as it is.
+  const [opened_ms] = useState(() => Date.now());
+  const lately = useMemo(() => new Set([...seen.values()].filter(({ entry }) => entry.kind === "take_back"
+    && entry.device === device && Date.parse(entry.recorded_at) >= opened_ms).map(({ entry }) => entry.entry)), [seen]);
   const count = runs.reduce((sum, run) => sum + run.length, 0);
   const since = back.back_to ?? held;
   const found = W.found(count) + (since && !(back.begun && !back.next) ? W.so_far(dated(since, now_ms)) : "");
   const line = (/** @type {Seen} */ one) => html`<${EntryLine} key=${one.id} one=${one} now_ms=${now_ms} about=${about}
     withdrawn=${gone.has(one.id)}>${one.time_doubtful && !gone.has(one.id) && html`
-      <${WhenWasThis} one=${one} now_ms=${now_ms} />`}</${EntryLine}>`;
+      <${WhenWasThis} one=${one} now_ms=${now_ms} />`}
+    ${gone.has(one.id) && lately.has(one.id) && html`<${WriteRight} one=${one} />`}</${EntryLine}>`;
   return html`<${Find} sought=${sought} onSeek=${seek} found=${found} />
     ${count === 0 && !address && html`<div class="empty"><${Icon} name="book" /><p>${words.book.none}</p></div>`}
     ${byDay(runs.slice(0, shown)).map(([date, day]) => html`<section class="part" key=${date}>

@@ -5,11 +5,8 @@ import { skewMs } from "../../domain/fold.js";
 import { makeEntry, record } from "../../record.js";
 import { useStore } from "../../store.js";
 import { words } from "../../words.js";
+import { writtenAgain } from "./write-right.js";
 
-/** What every entry says of itself, and a new one says anew. */
-const ENVELOPE = new Set([
-  "id", "v", "pond", "kind", "happened_at", "local_date", "zone", "recorded_at", "device", "author",
-]);
 /** Beyond this the server believes no moment this phone names. */
 const WILD_SKEW_S = 86400;
 
@@ -25,9 +22,7 @@ export function WhenWasThis({ one, now_ms }) {
     if (!date || !time) return;
     // In this phone's own time, as everything it sends: the server puts its skew right.
     const ms = Math.min(instantOf(entry.zone, date, time), now_ms) - skewMs(skew_s);
-    const { pond, kind } = entry;
-    const fields = Object.fromEntries(Object.entries(entry).filter(([name]) => !ENVELOPE.has(name)));
-    record([makeEntry("take_back", pond, { entry: one.id }), makeEntry(kind, pond, fields, ms)], words.pond.saved);
+    record([makeEntry("take_back", entry.pond, { entry: one.id }), writtenAgain(one, {}, ms)], words.pond.saved);
   };
   if (Math.abs(skew_s) > WILD_SKEW_S) return html`<p class="when-was-this">${words.book.clock_first}</p>`;
   return html`<form class="when-was-this" onSubmit=${save}>
