@@ -52,6 +52,10 @@ async def household(database: Database) -> Database:
             " '2026-11-26', '2026-11-26', 0, 'waiting', NULL, NULL)",
             (f"{NAME} had jobs today",),
         )
+        await connection.execute(
+            "INSERT INTO refused_entry VALUES ('e', 'winter', ?, 'main', '2026-11-26', ?, '2026-11-26')",
+            (NORA, f"the note “{NAME} was here”"),
+        )
     return database
 
 

@@ -2,7 +2,10 @@
 
 import hashlib
 import os
+import signal
 import sqlite3
+import subprocess
+import sys
 from contextlib import closing
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -11,16 +14,20 @@ from uuid import uuid4
 import pytest
 from kept_log import write_entry
 from pictures import jpeg, picture
+from pocket_calls import in_thread
 
+from evenwater.commands.check import require_whole
+from evenwater.commands.speaking import Stop
 from evenwater.domain.people import Person
 from evenwater.serving import open_database
 from evenwater.settings import Settings
 from evenwater.storage import people, restore
-from evenwater.storage.backup import back_up
+from evenwater.storage.backup import back_up, backups_in
 from evenwater.storage.check import check
-from evenwater.storage.database import Database
+from evenwater.storage.database import MIGRATIONS, Database, migrations
 from evenwater.storage.errors import BadBackup, StorageUnavailable
 from evenwater.storage.photos import PhotoStore
+from evenwater.storage.progress import unseen
 
 NOW = datetime(2026, 11, 26, 13, 32, tzinfo=UTC)
 MARIT = Person("019a4a3e-7c00-7000-8000-000000000003", "Marit", NOW)
@@ -144,6 +151,66 @@ async def test_one_of_a_newer_version_is_refused_before_anything_is_unpacked(
     assert not (tmp_path / "new").exists()
 
 
+async def test_one_of_an_older_version_is_put_back_and_brought_up_to_date_at_the_next_start(tmp_path: Path) -> None:
+    home = tmp_path / "home"
+    home.mkdir()
+    with closing(sqlite3.connect(home / "evenwater.sqlite")) as old:
+        old.executescript((MIGRATIONS / "0001_start.sql").read_text())
+        old.executescript(
+            "INSERT INTO meta VALUES ('epoch', 'long ago');"
+            "INSERT INTO person VALUES ('p', 'Marit', 'marit', 'h', '2020-01-01');"
+            "INSERT INTO session VALUES ('s', x'01', 'p', 'd', 'phone', '2020-01-01', '2020-01-01', '2099-01-01', NULL);"
+            "PRAGMA user_version=1;"
+        )
+    data, made = tmp_path / "new", back_up(home, tmp_path / "stick", NOW).file
+    in_thread(lambda: restore.restore(made, data, NOW, lambda folder: require_whole(folder, unseen)))
+    restored = await open_database(Settings(data=data, frontend=data))
+    try:
+        assert await restored.schema_number() == migrations()[-1][0]
+        assert [one.name for one in await people.people(restored)] == ["Marit"]
+        assert await people.open_sessions(restored, NOW) == []
+    finally:
+        await restored.close()
+
+
+KILLED = """
+import os, pathlib, signal, sys
+from datetime import UTC, datetime
+from evenwater.storage.backup import back_up
+from evenwater.storage.restore import restore
+calls = 0
+def tell(*_):
+    global calls
+    calls += 1
+    if calls == int(sys.argv[4]):
+        os.kill(os.getpid(), signal.SIGKILL)
+source, target = map(pathlib.Path, sys.argv[2:4])
+now = datetime.now(UTC)
+back_up(source, target, now, tell) if sys.argv[1] == "backup" else restore(source, target, now, lambda _: None, tell)
+"""
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="Windows kills another way (2026-11-26)")
+@pytest.mark.parametrize("call", [1, 2])
+async def test_a_process_killed_at_it_leaves_nothing_that_passes_for_whole(
+    call: int, backup: Path, database: Database, tmp_path: Path
+) -> None:
+    def killed(what: str, source: Path, target: Path) -> None:
+        words = [sys.executable, "-c", KILLED, what, str(source), str(target), str(call)]
+        assert subprocess.run(words, timeout=120).returncode == -signal.SIGKILL
+
+    killed("restore", backup, tmp_path / "new")
+    assert not (tmp_path / "new" / "evenwater.sqlite").exists()
+    with pytest.raises(Stop, match="a restore was cut off here"):
+        await open_database(Settings(data=tmp_path / "new", frontend=tmp_path))
+    put_back(backup, tmp_path / "new")
+    assert all(one.right for one in check(tmp_path / "new"))
+
+    killed("backup", database.path.parent, tmp_path / "other")
+    assert backups_in(tmp_path / "other") == []
+    assert back_up(database.path.parent, tmp_path / "other", NOW).manifest.photos == 1
+
+
 async def test_a_trigger_put_into_the_database_runs_nowhere(database: Database, tmp_path: Path) -> None:
     with closing(sqlite3.connect(database.path)) as other:
         other.execute("CREATE TRIGGER at_night AFTER UPDATE ON meta BEGIN DELETE FROM person; END")
@@ -176,7 +243,7 @@ async def test_cut_off_it_serves_nothing_and_the_next_one_begins_again(
         with pytest.raises(Cut):
             restore.restore(backup, data, NOW, gone if step == 0 else unlooked)
     assert not (data / "evenwater.sqlite").exists()
-    with pytest.raises(Exception, match="a restore was cut off here"):
+    with pytest.raises(Stop, match="a restore was cut off here"):
         await open_database(Settings(data=data, frontend=data))
     put_back(backup, data)
     assert sorted(one.name for one in data.iterdir()) == ["evenwater.sqlite", "photos"]

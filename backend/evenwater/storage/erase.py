@@ -193,6 +193,7 @@ async def _end_links(connection: aiosqlite.Connection, helper: str, now: datetim
         " WHERE link IN (SELECT id FROM helper_link WHERE helper = ?)",
         (in_text(now), helper),
     )
+    await connection.execute("DELETE FROM refused_entry WHERE helper = ?", (helper,))  # may hold words of their own
 
 
 async def _sums(database: Database, helper: str) -> list[str]:
