@@ -159,7 +159,7 @@ async def test_one_of_an_older_version_is_put_back_and_brought_up_to_date_at_the
         old.executescript(
             "INSERT INTO meta VALUES ('epoch', 'long ago');"
             "INSERT INTO person VALUES ('p', 'Marit', 'marit', 'h', '2020-01-01');"
-            "INSERT INTO session VALUES ('s', x'01', 'p', 'd', 'phone', '2020-01-01', '2020-01-01', '2099-01-01', NULL);"
+            "INSERT INTO session VALUES ('s', x'01', 'p', 'd', 'ph', '2020-01-01', '2020-01-01', '2099-01-01', NULL);"
             "PRAGMA user_version=1;"
         )
     data, made = tmp_path / "new", back_up(home, tmp_path / "stick", NOW).file
