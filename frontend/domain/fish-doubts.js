@@ -5,6 +5,7 @@
 
 /** As home's domain/fish/length_weight.py has it; tests hold both to one value. */
 export const TOTAL_PER_STANDARD = 1.2;
+const CM_PER_INCH = 2.54;
 /** @type {[number, number]} */
 const ANY_TOTAL_CM = [4, 100];
 /** What a weight may have been in instead: kilograms, pounds, ounces where grams are read; kilograms, ounces, grams
@@ -27,13 +28,13 @@ function expectedCm({ expect_length_cm, expect_length_is }, length_is) {
   return [low * per, high * per];
 }
 
-/** Null when there is nothing to ask; `meant` where a slip of the point explains it [cm].
+/** Null when there is nothing to ask; `meant` where a slip of the point, or inches, explain it [cm].
  * @param {FishState} fish @param {number} cm @param {"standard"|"total"} length_is
  * @returns {{meant: number[]}|null} */
 export function lengthDoubt(fish, cm, length_is) {
   const expected = expectedCm(fish, length_is);
   if (inside(cm, expected)) return null;
-  return { meant: [cm * 10, cm / 10].map(tidy).filter((one) => inside(one, expected)) };
+  return { meant: [cm * 10, cm / 10, cm * CM_PER_INCH].map(tidy).filter((one) => inside(one, expected)) };
 }
 
 /** The same of a weight; `meant` in grams, of the units it may have been read in.

@@ -38,6 +38,19 @@ def test_first_aid_and_signs_are_said_in_homes_own_words(page: Page) -> None:
     assert doubts["TOTAL_PER_STANDARD"] == TOTAL_PER_STANDARD
 
 
+DOUBTS = """async (lengths) => {
+  await import("/later.js");
+  const { lengthDoubt } = (await import("/main.js")).modules["/domain/fish-doubts.js"];
+  const fish = { expect_length_cm: [52, 64], expect_length_is: "total" };
+  return lengths.map(([cm, length_is]) => lengthDoubt(fish, cm, length_is)?.meant ?? null);
+}"""
+
+
+def test_a_length_is_asked_about_with_what_it_may_have_meant(page: Page) -> None:
+    told = [(56, "total"), (47, "standard"), (5.6, "total"), (560, "total"), (22, "total"), (46, "total")]
+    assert page.evaluate(DOUBTS, [list(one) for one in told]) == [None, None, [56], [56], [55.88], []]
+
+
 LABELS = """async (cases) => {
   await import("/later.js");
   const { labelDose } = (await import("/main.js")).modules["/domain/label-dose.js"];
