@@ -59,6 +59,8 @@ export const kitWords = {
   meter_hint: "What its own counter shows now.",
   meter_hours: "Hours run",
   meter_volume: "Water let through",
+  meter_less: (last, day) =>
+    `Less than the ${last} of ${day}: a slip, or a new counter? Saved, it counts as a new one.`,
   meter_one: "Fill in at least one of them.",
   service_what: "What was done",
   service_text: "What was found and done",

@@ -1,5 +1,7 @@
 // Forms of the kit: a piece of it, what its counter shows, what was done to it.
 import { html, useState } from "../../ui.js";
+import { standingOf } from "../../domain/fold.js";
+import { number, parsed, shortDate } from "../../formats.js";
 import { jobsWords } from "../../words/jobs-words.js";
 import { kitWords } from "../../words/kit-words.js";
 import { FieldForm } from "../../parts/field-form.js";
@@ -114,10 +116,21 @@ export function MeterForm(props) {
     { name: "volume_l", label: W.meter_volume, unit, per, low: 0, high: 10_000_000_000 * per }];
   const check = (/** @type {Record<string, any>} */ { hours, volume_l }) =>
     /** @type {Record<string, string>} */ (hours === null && volume_l === null ? { hours: W.meter_one } : {});
+  const { seen } = useStore();
   if (!item) return html`<${Gone} />`;
+  const facts = standingOf(seen).filter(({ entry }) => entry.kind === "meter" && entry.pond === pond.id
+    && entry.kit === item.id);
+  // It is asked, never refused: a new counter does begin at nought.
+  const said = (/** @type {Record<string, string>} */ texts) => fields.flatMap(({ name, unit: of, per: times = 1 }) => {
+    const shown = facts.map(({ on, entry }) => ({ on, value: (/** @type {any} */ (entry))[name] * times }))
+      .filter(({ value }) => value >= 0).pop();
+    return shown && parsed(texts[name] ?? "") < shown.value
+      ? [W.meter_less(`${number(shown.value, 0)} ${of}`, shortDate(shown.on))] : [];
+  }).join(" ");
+  const put = (/** @type {Record<string, any>} */ values) => save({ kit: item.id,
+    ...Object.fromEntries(Object.entries(values).filter(([, value]) => value !== null)) });
   return html`<${FieldForm} title=${W.of(W.meter, item.name)} hint=${W.meter_hint} sections=${[{ fields }]} before=${{}}
-    check=${check} back=${BACK} onSave=${(/** @type {Record<string, any>} */ values) => save({ kit: item.id,
-      ...Object.fromEntries(Object.entries(values).filter(([, value]) => value !== null)) })}>${field}</${FieldForm}>`;
+    check=${check} said=${said} back=${BACK} onSave=${put}>${field}</${FieldForm}>`;
 }
 
 /** @type {Record<string, string[]>} */
