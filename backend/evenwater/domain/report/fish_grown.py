@@ -136,4 +136,6 @@ def _weight(past: Past, fish: Fish, last: Measured, weights: PondWeights) -> str
     if last.total_cm is None:
         return NONE
     band = weights.weight(fish.id, last.total_cm, last.on, last.sd_cm)
-    return f"about {say(band.middle)} ({say(band.low)} to {say(band.high)})"
+    # Two figures: its band is a quarter of it.
+    middle, low, high = (say(float(f"{one:.2g}")) for one in (band.middle, band.low, band.high))
+    return f"about {middle} ({low} to {high})"
