@@ -35,9 +35,13 @@ export function changesFrom(sent, answer, known) {
   };
   const oldest = addDays(answer.server_now.slice(0, 10), -KEEP_DAYS);
   sent.forEach((entry, n) => takeVerdict(changes, entry, answer.verdicts[n], known));
+  const own = new Set(sent.map(({ id }) => id));
   for (const logged of answer.entries) {
     changes.settled.push(logged.entry.id);
-    if (logged.placed_on >= oldest || isLasting(logged.entry)) changes.put.push(placed(logged));
+    // One that was just sent comes back when home has blanked a name in it: what home has takes its place.
+    if (logged.placed_on >= oldest || isLasting(logged.entry) || own.has(logged.entry.id)) {
+      changes.put.push(placed(logged));
+    }
   }
   return changes;
 }
