@@ -1,5 +1,5 @@
 // The way to look for something in the book: words, and lists that narrow it down.
-import { html, useId, useState } from "../../ui.js";
+import { html, useEffect, useId, useRef, useState } from "../../ui.js";
 import { bookWords } from "../../words/book-words.js";
 import { TextField } from "../../parts/fields.js";
 import { useStore } from "../../store.js";
@@ -16,6 +16,11 @@ const ROOM = 200;
 export function Find({ sought, onSeek, found }) {
   const { plan, seen } = useStore();
   const [open, unfold] = useState(false);
+  const form = useRef(/** @type {HTMLElement|null} */ (null));
+  // Who comes by a link that seeks something comes for what is found.
+  useEffect(() => {
+    if (queryOf(sought)) form.current?.scrollIntoView();
+  }, []);
   if (!plan) return null;
   const choices = choicesOf(plan, seen);
   const set = (/** @type {keyof Sought} */ name) => (/** @type {string} */ value) =>
@@ -24,7 +29,7 @@ export function Find({ sought, onSeek, found }) {
   const lists = /** @type {(keyof typeof choices)[]} */ (Object.keys(choices))
     .filter((name) => sought[name] || Object.keys(choices[name]).length > 2);
   const wrong = sought.since && sought.until && sought.until < sought.since ? W.order : "";
-  return html`<form class="find" role="search" onSubmit=${(event) => event.preventDefault()}>
+  return html`<form class="find" role="search" ref=${form} onSubmit=${(event) => event.preventDefault()}>
     <${TextField} label=${W.find} type="search" text=${sought.text} onText=${set("text")} hint=${W.find_hint}
       autocomplete="off" maxlength=${ROOM} />
     <details class="fold-set" open=${open}
