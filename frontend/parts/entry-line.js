@@ -19,12 +19,11 @@ const AT_LEAST_MS = 60_000;
  * @param {{one: Seen, now_ms: number, withdrawn?: boolean, about?: Map<string, Seen>, children?: any}} props */
 export function EntryLine({ one, now_ms, withdrawn = false, about, children }) {
   const { entry } = one;
-  const [text, who, stands, mine] = usePicked(({ plan, seen, waiting, deferred, person }) => [
-    describe(one, plan, about ?? seen),
-    entry.author === person?.id ? "" : plan?.person_names[entry.author] ?? "",
-    deferred.has(one.id) ? words.book.deferred : waiting.has(one.id) ? words.book.waiting : "",
-    person !== null,
-  ]);
+  const [plan, seen, me, deferred, waiting] = usePicked((now) => [
+    now.plan, about ?? now.seen, now.person, now.deferred.has(one.id), now.waiting.has(one.id)]);
+  const text = useMemo(() => describe(one, plan, seen), [one, plan, seen]);
+  const who = entry.author === me?.id ? "" : plan?.person_names[entry.author] ?? "";
+  const stands = deferred ? words.book.deferred : waiting ? words.book.waiting : "";
   // A page of these is drawn anew with every key and every photo; most of them say what they said before.
   const at = useMemo(() => when(one.at, entry.zone, now_ms), [one, Math.floor(now_ms / AT_LEAST_MS)]);
   return useMemo(() => html`<li class=${classes("entry-line", withdrawn && "withdrawn")}>
@@ -32,12 +31,12 @@ export function EntryLine({ one, now_ms, withdrawn = false, about, children }) {
       <p>${withdrawn ? html`<s>${text}</s>` : text}</p>
       <p class="quiet">${[at, who, withdrawn && words.book.taken_back, stands].filter(Boolean).join(" · ")}</p>
     </div>
-    ${!withdrawn && mine && html`<button type="button" class="text-button"
+    ${!withdrawn && me && html`<button type="button" class="text-button"
       aria-label=${`${words.card.take_back}: ${text}`}
       onClick=${() => takeBack(one, words.kinds.take_back(text))}>${words.card.take_back}</button>`}
     ${entry.photos && !withdrawn && html`<${PhotoStrip} sums=${entry.photos} />`}
     ${children}
-  </li>`, [one, text, who, stands, mine, at, withdrawn, children]);
+  </li>`, [one, text, who, stands, me, at, withdrawn, children]);
 }
 
 /** "cover-on" -> "Cover on", when the plan does not name the job. @param {string} id */

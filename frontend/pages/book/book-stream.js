@@ -7,7 +7,7 @@ import { bookWords } from "../../words/book-words.js";
 import { EntryLine } from "../../parts/entry-line.js";
 import { Icon } from "../../parts/icons.js";
 import { inOneGo, SetInOneGo } from "../../parts/set-in-one-go.js";
-import { useNow, useStore } from "../../store.js";
+import { useNow, usePicked } from "../../store.js";
 import { errorSentence, words } from "../../words.js";
 import { isAllHere, useBack } from "./book-back.js";
 import { Find } from "./book-find.js";
@@ -22,7 +22,7 @@ const PAGE = 60;
 
 /** @param {{query: URLSearchParams}} props */
 export function Stream({ query }) {
-  const { seen, plan, waiting, device } = useStore();
+  const [seen, plan, waiting, device] = usePicked((now) => [now.seen, now.plan, now.waiting, now.device]);
   const now_ms = useNow();
   const [sought, seek] = useState(() => soughtFrom(query));
   const [shown, show] = useState(PAGE);

@@ -1,5 +1,5 @@
 // The pond book: everything recorded, newest first; what was set aside; and the way to settings and this device.
-import { html } from "../../ui.js";
+import { html, useMemo } from "../../ui.js";
 import { describe } from "../../parts/entry-line.js";
 import { exportJson } from "../device.js";
 import { NoteForm } from "./note-form.js";
@@ -15,6 +15,8 @@ const LINKS = [["jobs", "round"], ["kit", "kit"], ["changes", "change"], ["score
 /** @param {{query: URLSearchParams}} props   what is sought, as in `soughtFrom` */
 export function Book({ query }) {
   const { set_aside } = useStore();
+  // It looks at the store itself: what does not change it leaves hundreds of lines as they are.
+  const stream = useMemo(() => html`<${Stream} key=${String(query)} query=${query} />`, [String(query)]);
   return html`<main class="page book">
     <header class="page-head"><div><h1>${words.book.title}</h1><p class="quiet">${words.book.hint}</p></div></header>
     ${set_aside.length > 0 && html`<${SetAside} />`}
@@ -23,7 +25,7 @@ export function Book({ query }) {
         <span>${words.titles[page]}</span></a>`)}
     </nav>
     <${NoteForm} />
-    <${Stream} key=${String(query)} query=${query} />
+    ${stream}
   </main>`;
 }
 
