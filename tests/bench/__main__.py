@@ -1,7 +1,7 @@
 """`python3 tests/bench [gate …] [--rounds N]`: measures the gates for speed and size against named peers, in one run.
 
 Makes .venv with the test extra first. The peers come from the npm registry into a cache folder outside the project;
-one that cannot be installed is named, and its gate counts as not measured. Gates are numbered 1 to 8; without a number
+one that cannot be installed is named, and its gate counts as not measured. Gates are numbered 1 to 9; without a number
 all are measured. Figures move from machine to machine: only the ratios, and the limits in time, are judged.
 """
 

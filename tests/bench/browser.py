@@ -25,7 +25,7 @@ def executable() -> str:
         found = shutil.which(name)
         if found:
             return found
-    raise SystemExit("bench: gates 2 to 4 need Chromium (Debian, Ubuntu: apt install chromium)")
+    raise SystemExit("bench: gates 2 to 4 and 9 need Chromium (Debian, Ubuntu: apt install chromium)")
 
 
 @contextmanager

@@ -13,6 +13,7 @@ import first_load
 import flush
 import heater
 import past
+import photo_queue
 import push
 import slow_phone
 import ten_years
@@ -28,13 +29,14 @@ GATES: dict[int, Callable[[Report, Path, int], None]] = {
     6: heater.measure,
     7: winter.measure,
     8: ten_years.measure,
+    9: photo_queue.measure,
 }
 
 
 def main() -> None:
     parser = argparse.ArgumentParser(prog="python3 tests/bench", description="Speed and size, against stated peers.")
     parser.add_argument(
-        "gates", nargs="*", type=int, choices=sorted(GATES), metavar="gate", help="1 to 8 (default: all)"
+        "gates", nargs="*", type=int, choices=sorted(GATES), metavar="gate", help="1 to 9 (default: all)"
     )
     parser.add_argument("--rounds", type=int, default=5, help="rounds per gate (default %(default)s)")
     asked = parser.parse_args()
