@@ -105,8 +105,8 @@ export function JobCard({ job, now, zone, now_ms, reading, asked, acts, given, s
       : !stopped && html`<button type="button" class="wide-button" onClick=${guarded}>${BUTTON[job.shape]}</button>`}
     ${settled ? html`<div class="quiet-line"><button type="button" class="text-button" onClick=${settled.takeBack}
         aria-label=${`${words.card.take_back}: ${job.text}`}>${words.card.take_back}</button></div>`
-      : html`${job.shape === "feed" && !stopped && html`<${EatenLine} onPick=${(/** @type {string} */ appetite) =>
-          unlessWrong(() => tick({ appetite }))} />`}
+      : html`${(job.feed_g ?? 0) > 0 && !stopped && html`<${EatenLine}
+          onPick=${(/** @type {string} */ appetite) => unlessWrong(() => tick({ appetite }))} />`}
         <${QuietLine} job=${job} now=${now} panel=${panel} show=${show} onTick=${tick} />
         <${Panel} name=${panel} job=${job} now=${now} acts=${{ ...acts, tick, note: noted }} unlessWrong=${unlessWrong}
           photos=${photos} onPhotos=${attach} onClose=${() => show("")} />`}
