@@ -71,6 +71,8 @@ export function FirstStart() {
   const [code, typeCode] = useState("");
   const [error, fail] = useState("");
   const [busy, work] = useState(false);
+  // Mistyped unseen, it would lock out whoever began.
+  const [legible, show] = useState(false);
   const begin = async (event) => {
     event.preventDefault();
     if (!name.trim() || !passphrase || (start.needs_code && !code.trim())) return fail(words.pond.required);
@@ -85,12 +87,16 @@ export function FirstStart() {
     <h1>${words.start.welcome}</h1><p>${words.start.hint}</p>
     <form class="form" onSubmit=${begin}>
       <${TextField} label=${words.start.name} text=${name} onText=${typeName} autocomplete="username" maxlength=${80} />
-      <${TextField} label=${words.start.passphrase} hint=${words.start.passphrase_hint} type="password"
-        text=${passphrase} onText=${typePassphrase} autocomplete="new-password" maxlength=${200} />
+      <${TextField} label=${words.start.passphrase} hint=${words.start.passphrase_hint}
+        type=${legible ? "text" : "password"} text=${passphrase} onText=${typePassphrase} autocomplete="new-password"
+        maxlength=${200} />
+      <p><button type="button" class="text-button" aria-pressed=${legible ? "true" : "false"}
+        onClick=${() => show(!legible)}>${words.start.show}</button></p>
       ${start.needs_code && html`<${TextField} label=${words.start.code} hint=${words.start.code_hint} text=${code}
         onText=${typeCode} autocomplete="one-time-code" maxlength=${40} />`}
       ${error && html`<p class="form-error" role="alert">${error}</p>`}
       <button type="submit" class="wide-button" disabled=${busy}>${words.start.begin}</button>
     </form>
+    <p class="quiet">${words.start.next}</p>
   </main>`;
 }

@@ -29,6 +29,9 @@ def begin(page: Page) -> None:
     press(page, "Begin")
     expect(page.get_by_role("alert")).to_contain_text("8")
     page.get_by_label("Passphrase").fill(PASSPHRASE)
+    expect(page.get_by_label("Passphrase")).to_have_attribute("type", "password")
+    press(page, "Show what is typed")
+    expect(page.get_by_label("Passphrase")).to_have_attribute("type", "text")
     press(page, "Begin")
     expect(page.get_by_role("heading", name="Your pond")).to_be_visible()
 
