@@ -5,6 +5,7 @@ import { exportJson } from "../device.js";
 import { NoteForm } from "./note-form.js";
 import { Icon } from "../../parts/icons.js";
 import { useStore } from "../../store.js";
+import { deviceWords } from "../../words/device-words.js";
 import { problemSentence, words } from "../../words.js";
 import { Stream } from "./book-stream.js";
 
@@ -23,6 +24,7 @@ export function Book({ query }) {
     <nav class="book-links" aria-label=${words.book.links}>
       ${LINKS.map(([page, icon]) => html`<a class="choice" key=${page} href=${`/${page}`}><${Icon} name=${icon} />
         <span>${words.titles[page]}</span></a>`)}
+      <a class="choice" href="/about.html"><${Icon} name="note" /><span>${deviceWords.about}</span></a>
     </nav>
     <${NoteForm} />
     ${stream}
