@@ -19,6 +19,11 @@ def test_no_notes_of_the_camera_are_in_it():
     assert not opened(for_paper(noted_jpeg(picture(1200, 900)))).getexif()
 
 
+def test_a_file_that_is_no_picture_any_more_gives_none():
+    whole = jpeg(picture(1200, 900))
+    assert [for_paper(one) for one in (b"", b"worn disk", whole[: len(whole) // 2])] == [None, None, None]
+
+
 def test_thirty_of_them_fit_into_a_letter():
     whole = redrawn(jpeg(grainy(1, 1600, 1200), quality=85)).whole
     assert len(for_paper(whole)) < 600_000

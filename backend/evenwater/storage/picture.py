@@ -26,7 +26,7 @@ _RIGHT = "a JPEG or PNG file"
 # What devices send, and what is drawn on screens; the fewer decoders a stranger's bytes reach, the better.
 _FORMATS = ("JPEG", "PNG")
 # What the library raises at a file that is broken, or was made to break it.
-_BROKEN = (
+BROKEN = (
     *(OSError, EOFError, SyntaxError, ValueError, TypeError, LookupError, ArithmeticError),
     *(struct.error, zlib.error, Image.DecompressionBombError),
 )
@@ -70,7 +70,7 @@ def redrawn(content: bytes) -> Redrawn:
                 _require_size(picture)
                 _require_few_scans(content)
                 return _drawn(picture)
-        except _BROKEN as error:
+        except BROKEN as error:
             raise NoPicture(f"this is no whole picture ({type(error).__name__})", where="body", right=_RIGHT) from error
 
 
@@ -83,7 +83,7 @@ def size_of(content: bytes) -> tuple[int, int]:
     try:
         with Image.open(io.BytesIO(content), formats=_FORMATS) as picture:
             return picture.size
-    except _BROKEN as error:
+    except BROKEN as error:
         raise NoPicture("this is no picture", where="file", right=_RIGHT) from error
 
 
