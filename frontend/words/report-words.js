@@ -37,5 +37,6 @@ export const reportWords = {
   offline: "No signal: the report is written at home. Try again with signal.",
   ring: "The year on a page",
   ring_hint: "The water's temperature round the year, and what happened.",
+  ring_own: "With changes, in your own words",
   ring_of: (/** @type {string} */ year) => `The year ${year}`,
 };

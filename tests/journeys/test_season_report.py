@@ -66,11 +66,23 @@ def slips(phone: Page) -> None:
         press(phone, "Show the report")
         expect(phone.get_by_text(said)).to_be_visible()
     assert "/report" in phone.url
+    chosen_for_another_time(phone)
     phone.context.set_offline(True)
     phone.get_by_role("button", name="This year").click()
     press(phone, "Show the report")
-    expect(phone.get_by_text("No signal: the report is written at home.")).to_be_visible()
+    expect(phone.get_by_role("alert")).to_contain_text("No signal: the report is written at home.")
     phone.context.set_offline(False)
+
+
+def chosen_for_another_time(phone: Page) -> None:
+    """Photos chosen of a time or of a pond that is no longer told of would be in no report: they are let go."""
+    told = "first=2026-04-01&last=2026-09-30&photos=" + "a" * 64
+    for pond, chosen in (("long-pond", "1 chosen"), ("another", "none chosen")):
+        phone.goto(f"/report?pond={pond}&{told}")
+        expect(phone.locator("summary")).to_contain_text(chosen)
+    phone.goto(f"/report?pond=long-pond&{told}")
+    phone.get_by_label("From", exact=True).fill("2026-05-01")
+    expect(phone.locator("summary")).to_contain_text("none chosen")
 
 
 def saved(phone: Page, folder: Path) -> Path:

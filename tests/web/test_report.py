@@ -97,6 +97,19 @@ async def test_the_year_on_a_page_is_the_ring_with_what_happened(pond):
     assert "1 January to 3 November 2026" in told
 
 
+async def test_the_year_tells_changes_in_the_keepers_words_when_that_was_chosen(pond):
+    await pond.sync(pond.entry("change", on("2026-05-03"), text="Jo of number 7 moved the valve"))
+    plain, chosen = [await page(pond, f"/year-ring?pond=main&year=2026{more}") for more in ("", "&changes=true")]
+    assert "Jo of" not in plain and "Jo of number 7 moved the valve" in chosen
+
+
+async def test_a_photo_whose_file_is_spoilt_is_spoken_of_and_the_rest_stands(pond, database):
+    whole = database.path.parent / "photos" / SUM[:2] / f"{SUM}.jpg"
+    whole.write_bytes(b"a worn disk")
+    told = await page(pond)
+    assert "1 photo not at home, so not shown." in told and "Water tests" in told
+
+
 async def test_photos_to_choose_from_are_those_that_are_here(pond):
     lacking = pond.entry("note", on("2026-07-01"), text="Lilies", photos=["b" * 64])
     await pond.sync(lacking)

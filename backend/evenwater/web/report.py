@@ -60,6 +60,7 @@ Sums = Annotated[
     ),
 ]
 AsFile = Annotated[bool, QueryParameter(name="file", description="as a file to keep or send")]
+OwnWords = Annotated[bool, QueryParameter(description="with what was changed, in the keeper's own words")]
 Year = Annotated[int, QueryParameter(description="the calendar year", ge=1971, le=2200)]
 
 # The last words of the policy say where pictures may come from: those of a report stand inside it.
@@ -134,6 +135,7 @@ async def show_year(
     clock: NamedDependency[Clock],
     pond: OfPond,
     year: Year,
+    changes: OwnWords = False,
     as_file: AsFile = False,
 ) -> Response[str]:
     """The water's temperature round the year, what happened, and the year before behind it."""
@@ -141,7 +143,7 @@ async def show_year(
     here = await _pond(planner, pond, now)
     span = _span(here, date(year, 1, 1), date(year, 12, 31), now)
     past = await _past(database, planner, here, span, now)
-    report = await asyncio.to_thread(year_report, past)
+    report = await asyncio.to_thread(lambda: year_report(past, changes=changes))
     return _page(year_page(report, _links(request, as_file)), f"year-{year}.html" if as_file else None)
 
 
@@ -218,8 +220,9 @@ async def _pictures(photos: PhotoStore, sums: Sequence[str]) -> dict[str, bytes]
     for one in sums:
         photo = await photos.find(one)
         content = await photos.read(photo, "whole") if photo else None
-        if content is not None:
-            found[one] = await asyncio.to_thread(for_paper, content)
+        reduced = await asyncio.to_thread(for_paper, content) if content is not None else None
+        if reduced is not None:
+            found[one] = reduced
     return found
 
 

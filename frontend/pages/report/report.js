@@ -30,14 +30,15 @@ export function Report({ query }) {
   </main>`;
 }
 
-/** @param {URLSearchParams} query @param {string} today @returns {Chosen} */
-function chosenFrom(query, today) {
+/** Photos are of one pond and one time: chosen for another they would be in no report, and nobody would see why.
+ * @param {URLSearchParams} query @param {string} pond @param {string} today @returns {Chosen} */
+function chosenFrom(query, pond, today) {
   const [first, last] = spansOf(today).year;
   const list = (/** @type {string} */ name) => (query.get(name) ?? "").split(",").filter(Boolean);
   return {
     first: query.get("first") ?? first, last: query.get("last") ?? last,
     parts: query.has("parts") ? list("parts") : PARTS, title: query.get("title") ?? "",
-    own: OWN.filter((name) => query.get(name) === "true"), photos: list("photos"),
+    own: OWN.filter((name) => query.get(name) === "true"), photos: query.get("pond") === pond ? list("photos") : [],
   };
 }
 
@@ -66,7 +67,7 @@ function flipped(list, one) {
 
 /** @param {{pond: import("../../domain/types.js").Pond, today: string, query: URLSearchParams}} props */
 function ReportForm({ pond, today, query }) {
-  const [now, change] = useState(() => chosenFrom(query, today));
+  const [now, change] = useState(() => chosenFrom(query, pond.id, today));
   const [tried, press] = useState(false);
   const [error, fail] = useState("");
   const set = (/** @type {Partial<Chosen>} */ more) => change({ ...now, ...more });
@@ -83,7 +84,7 @@ function ReportForm({ pond, today, query }) {
     html`<label class="choice" key=${name}><input type="checkbox" checked=${now[of].includes(name)}
       onChange=${() => set({ [of]: flipped(now[of], name) })} /><span>${label}</span></label>`;
   const date = (/** @type {"first"|"last"} */ name) => html`<${TextField} label=${W[name]} type="date" max=${today}
-    text=${now[name]} onText=${(/** @type {string} */ text) => set({ [name]: text })}
+    text=${now[name]} onText=${(/** @type {string} */ text) => set({ [name]: text, photos: [] })}
     error=${wrong[name] && (tried || wrong[name] !== "wanted") ? W[wrong[name]] : ""} />`;
   return html`<form onSubmit=${show} novalidate>
     <section class="card-section"><h2>${W.when}</h2>
@@ -111,9 +112,13 @@ function ReportForm({ pond, today, query }) {
 /** The year on a page, this one and the last. @param {{pond: string, today: string}} props */
 function Years({ pond, today }) {
   const [error, fail] = useState("");
+  const [own, choose] = useState(false);
   const year = Number(today.slice(0, 4));
   return html`<section class="card-section"><h2>${W.ring}</h2><p class="quiet">${W.ring_hint}</p>
-    ${[year, year - 1].map((one) => html`<a class="choice" key=${one} href=${`/year-ring?pond=${pond}&year=${one}`}
+    <label class="choice"><input type="checkbox" checked=${own} onChange=${() => choose(!own)} />
+      <span>${W.ring_own}</span></label>
+    ${[year, year - 1].map((one) => html`<a class="choice" key=${one}
+      href=${`/year-ring?pond=${pond}&year=${one}${own ? "&changes=true" : ""}`}
       onClick=${(event) => {
         event.preventDefault();
         openAtHome(event.currentTarget.href).then(fail);

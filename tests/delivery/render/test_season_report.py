@@ -73,7 +73,7 @@ def test_what_it_may_not_do_stands_in_the_file_itself():
 @pytest.mark.parametrize("make", [lambda word: season_page(report(word), {"a" * 64: b"x"}, Links()),
                                   lambda word: year_page(report(word), Links(((word, word),)))])  # fmt: skip
 def test_words_of_the_keeper_are_no_markup(make):
-    tame, wild = Tags(make("Word")).seen, Tags(make(EVIL)).seen
+    tame, wild = Tags(make("Word " * 9)).seen, Tags(make(EVIL)).seen
     assert [tag for tag, _ in tame] == [tag for tag, _ in wild]
     assert [sorted(attrs) for _, attrs in tame] == [sorted(attrs) for _, attrs in wild]
 
@@ -83,9 +83,16 @@ def test_a_file_leads_nowhere_and_a_page_leads_back():
     assert '<a href="/report">Back</a>' in season_page(report(), {}, Links((("Back", "/report"),)))
 
 
-def test_a_photo_that_is_not_here_leaves_no_hole():
-    assert "<figure>" not in season_page(report(), {}, Links())
-    assert season_page(report(), {"b" * 64: b"x"}, Links()).count("<figure>") == 1
+def test_a_photo_that_is_not_here_leaves_no_hole_and_is_spoken_of():
+    nothing, one = season_page(report(), {}, Links()), season_page(report(), {"b" * 64: b"x"}, Links())
+    assert (nothing.count("<figure>"), one.count("<figure>")) == (0, 1)
+    assert "2 photos not at home" in nothing and "1 photo not at home" in one
+    assert "not at home" not in season_page(report(), {"a" * 64: b"x", "b" * 64: b"x"}, Links())
+
+
+def test_sentences_in_a_table_have_the_whole_width_of_a_narrow_screen():
+    short, long = (season_page(report(word), {}, Links()) for word in ("Work", "Rinse bar turned a quarter " * 3))
+    assert 'class="many"' not in short and 'class="many"' in long
 
 
 def test_its_colours_are_those_of_the_app():

@@ -54,7 +54,7 @@ def test_its_title_is_the_keepers_or_the_ponds():
 def test_the_year_on_a_page_is_its_ring_and_the_figures_behind_it():
     year = Span(date(2026, 1, 1), date(2026, 11, 3))
     last = Span(date(2025, 1, 1), date(2025, 12, 31))
-    page = year_report(settled().past(year, water=days(year, 15.0) | days(last, 12.0)))
+    page = year_report(settled().past(year, water=days(year, 15.0) | days(last, 12.0)), changes=True)
     assert page.ring is not None and page.ring.now_name == "2026"
     assert len(page.ring.before) == 365, "what is still to come is seen in the last one"
     (figures,) = page.sections

@@ -102,6 +102,7 @@ body{padding:0;max-width:none;background:none;font-size:10pt}
 nav{display:none}
 h1{font-size:18pt}
 h2{font-size:12.5pt;break-after:avoid}
+.sentences:not(:last-child){break-after:avoid}
 .quiet,.unknown,thead th,figcaption,.ring li time{font-size:9pt}
 section,.ring{background:none;border:0;border-top:.4mm solid var(--line);border-radius:0;padding:2.5mm 0;margin:2.5mm 0}
 section.short,tr,figure,li{break-inside:avoid}

@@ -17,6 +17,7 @@ from evenwater.delivery.render.report_style import STYLE
 from evenwater.delivery.render.year_ring import year_ring
 from evenwater.domain.report.outlook import Pictured, Ring, SeasonReport, Section
 from evenwater.domain.report.span import day_words, short_day
+from evenwater.domain.report.words import counted
 
 STYLE_SUM: Final = base64.b64encode(hashlib.sha256(STYLE.encode()).digest()).decode()
 _POLICY: Final = (
@@ -39,7 +40,7 @@ def season_page(report: SeasonReport, photos: Mapping[str, bytes], links: Links)
 
     Args:
         report: What it says.
-        photos: JPEGs by their sum; of those that are missing nothing is shown.
+        photos: JPEGs by their sum; of those that are missing it is said how many.
         links: Ways on, for the screen.
     """
     body = [
@@ -109,9 +110,11 @@ def _photos(asked: Sequence[Pictured], photos: Mapping[str, bytes]) -> str:
         for one in asked
         if one.sum in photos
     ]
-    if not figures:
+    lacking = len(asked) - len(figures)
+    said = f'<p class="unknown">{counted(lacking, "photo")} not at home, so not shown.</p>' if lacking else ""
+    if not asked:
         return ""
-    return f'<section><h2>Photos</h2><div class="photos">{"".join(figures)}</div></section>'
+    return f'<section><h2>Photos</h2><div class="photos">{"".join(figures)}</div>{said}</section>'
 
 
 def _in_text(content: bytes) -> str:
@@ -132,8 +135,10 @@ def _section(section: Section) -> str:
 def _table(section: Section) -> str:
     if not section.rows:
         return ""
-    # Roles by name: on a narrow screen one of many columns is laid out as blocks, and stays a table to who hears it.
-    many = ' class="many"' if len(section.columns) > _FEW_COLUMNS else ""
+    # Roles by name: on a narrow screen one of many columns, or of sentences, is laid out as blocks, and stays a table
+    # to who hears it.
+    sentences = any(len(cell) > _SHORT_CELL for row in section.rows for cell in row[1:])
+    many = ' class="many"' if sentences or len(section.columns) > _FEW_COLUMNS else ""
     heads = "".join(f'<th scope="col" role="columnheader">{escape(one) or _UNNAMED}</th>' for one in section.columns)
     rows = "".join(
         f'<tr role="row"><th scope="row" role="rowheader">{_unbroken(row[0])}</th>'

@@ -77,11 +77,12 @@ def _made(part: str, past: Past, asked: Asked) -> Section:
         return Section(id=part, title=TITLES[part], unknown=(f"This could not be worked out: {what}.",))
 
 
-def year_report(past: Past) -> SeasonReport:
+def year_report(past: Past, *, changes: bool) -> SeasonReport:
     """The year on a page: the ring, and the figures of the temperature behind it.
 
     Args:
         past: What is known of the pond over the year and the one before.
+        changes: Whether changes may be told: their words are the keeper's own.
     """
     # Of a year under way the last one is shown whole behind it: that is what is still to come.
     year = past.span.first.year
@@ -91,7 +92,7 @@ def year_report(past: Past) -> SeasonReport:
         span=past.span,
         made_on=past.now.astimezone(zone_named(past.pond.zone)).date(),
         sections=(year_part(past, whole),),
-        ring=ring_of(past, changes=True, before=whole),
+        ring=ring_of(past, changes=changes, before=whole),
     )
 
 
