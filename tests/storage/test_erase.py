@@ -5,6 +5,7 @@ from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from uuid import UUID
 
+import msgspec
 import pytest
 from kept_log import write_entry
 from pictures import jpeg, picture
@@ -128,3 +129,53 @@ async def test_erased_twice_is_erased_once(household: Database) -> None:
 
 async def test_who_was_there_before_hand_overs_named_anybody_is_nobody(database: Database, tmp_path: Path) -> None:
     assert await helpers(database) == []
+
+
+async def test_a_number_goes_with_the_name_wherever_somebody_is_rung(household: Database) -> None:
+    ring = [{"name": "Next door", "tel": TEL}, {"name": "Vet", "tel": "0999 888"}]
+    await write_entry(household, 5, target="hand-over/winter", field="ring", value=ring)
+    await write_entry(household, 6, target="pond", field="ring", value=ring)
+    await write_entry(household, 7, "note", text=f"her number is {TEL}")
+    await household.writer.execute(
+        "UPDATE message SET text = ?, html = ?", (f"Ring {NAME}: {TEL}", f"<p>Ring {NAME}: {TEL}</p>")
+    )
+    done = await erase(household, await nora(household), NOW, everywhere=True)
+    assert (done.entries, done.still_mentioned) == (6, 0)
+    assert TEL.encode() not in bytes_of(household) and b"0999 888" in bytes_of(household)
+    assert all(one.right for one in check(household.path.parent))
+
+
+async def test_without_being_asked_for_everywhere_what_people_wrote_is_counted_alone(household: Database) -> None:
+    await write_entry(household, 5, "note", text=f"her number is {TEL}")
+    done = await erase(household, await nora(household), NOW)
+    assert (done.entries, done.still_mentioned) == (2, 2)
+
+
+async def test_of_two_names_the_longer_goes_whole_and_in_a_page_as_it_is_escaped(database: Database) -> None:
+    for number, name in enumerate(("Nora", "Nora O'Quist"), 1):
+        await write_entry(
+            database, number, target="hand-over/autumn", field="helpers", value=[{"id": NORA, "name": name}]
+        )
+    await write_entry(database, 3, "note", text="Nora O'Quist, or Nora")
+    async with database.transaction() as connection:
+        await connection.execute(
+            "INSERT INTO message VALUES ('m', 'alarm/a', 'p', 'email', 'a@b', 'Silence', '', ?, '', '{}',"
+            " '2026-11-26', '2026-11-26', 0, 'waiting', NULL, NULL)",
+            ("<p>Nora O&#x27;Quist</p>",),
+        )
+    await erase(database, await nora(database), NOW, everywhere=True)
+    assert b"Quist" not in bytes_of(database)
+
+
+@pytest.mark.parametrize("name", ["Dawn", "Main", "Bo"])
+async def test_a_name_that_is_a_word_of_ours_leaves_a_household_that_can_be_read(name: str, database: Database) -> None:
+    await write_entry(database, 1, target="hand-over/autumn", field="helpers", value=[{"id": NORA, "name": name}])
+    await write_entry(database, 2, target="hand-over/autumn", field="jobs", value=["main/covers-off"])
+    windows = {"day": {"part": "morning", "opens": "dawn+00:00", "closes": "dawn+02:00"}}
+    await write_entry(database, 3, target="job/covers-off", field="windows", value=windows)
+    await write_entry(database, 4, "note", text=f"{name} " + "x" * (1999 - len(name)))
+    await erase(database, await nora(database), NOW, everywhere=True)
+    rows = await database.reader.execute_fetchall("SELECT content FROM entry WHERE id LIKE '%2' OR id LIKE '%3'")
+    assert [msgspec.json.decode(row[0])["value"] for row in rows] == [["main/covers-off"], windows]
+    assert all(one.right for one in check(database.path.parent))
+    assert f'"{name} '.encode() not in bytes_of(database)

@@ -5,8 +5,9 @@ it was finds it here already. The log begins a new epoch, so that every device f
 """
 
 import hashlib
+import html
 import uuid
-from collections.abc import Sequence
+from collections.abc import Mapping
 from datetime import datetime
 from pathlib import Path
 from typing import Any
@@ -15,13 +16,13 @@ import aiosqlite
 import msgspec
 from msgspec import Struct
 
-from evenwater.domain.away.erasure import NOBODY, unnamed, unnamed_entry, without_helper
+from evenwater.domain.away.erasure import NOBODY, SHORT, unnamed, unnamed_entry, without_contact, without_helper
 from evenwater.storage.database import Database, in_text
 from evenwater.storage.photos import FOLDER_NAME
 
-_HELPERS = (
+_OF_HAND_OVERS = (
     "SELECT seq, id, content FROM entry WHERE kind = 'set' AND json_extract(content, '$.target') LIKE 'hand-over/%'"
-    " AND json_extract(content, '$.field') = 'helpers' ORDER BY seq"
+    " AND json_extract(content, '$.field') = ? ORDER BY seq"
 )
 
 
@@ -47,17 +48,17 @@ class Erased(Struct, frozen=True, kw_only=True):
     epoch: str
 
 
-async def helpers(database: Database) -> list[KnownHelper]:
-    """Every helper there ever was and who still has a name, in the order they came."""
+async def helpers(database: Database, *, unnamed_too: bool = False) -> list[KnownHelper]:
+    """Every helper there ever was and who still has a name, in the order they came; with those whose name is gone."""
     names: dict[str, list[str]] = {}
     hand_overs: dict[str, list[str]] = {}
-    for _, _, content in await database.reader.execute_fetchall(_HELPERS):
+    for _, _, content in await database.reader.execute_fetchall(_OF_HAND_OVERS, ("helpers",)):
         entry = msgspec.json.decode(content)
         for one in entry["value"]:
             names.setdefault(one["id"], []).append(one["name"])
             hand_overs.setdefault(one["id"], []).append(entry["target"].partition("/")[2])
     found = [await _known(database, one, names[one], hand_overs[one]) for one in names]
-    return [one for one in found if one.names]
+    return [one for one in found if one.names or unnamed_too]
 
 
 async def _known(database: Database, helper: str, names: list[str], hand_overs: list[str]) -> KnownHelper:
@@ -93,12 +94,13 @@ async def erase(
     )  # what was written over is to be gone from the file as well
     epoch = uuid.uuid4().hex
     async with database.transaction() as connection:
-        entries = await _blank_settings(connection, helper.id, now)
+        words = await _words_for(connection, helper)
+        entries = await _blank_settings(connection, helper.id, words, now)
         if everywhere:
-            entries += await _blank_mentions(connection, helper.names, now)
-        alarms, messages = await _blank_told(connection, helper.names)
+            entries += await _blank_mentions(connection, words, now)
+        alarms, messages = await _blank_told(connection, words)
         await _end_links(connection, helper.id, now)
-        mentioned = len(await _mentions(connection, helper.names))
+        mentioned = len(await _mentions(connection, words))
         await connection.execute("UPDATE meta SET value = ? WHERE key = 'epoch'", (epoch,))
         for one in gone:
             _take_away(database.path.parent / FOLDER_NAME / one[:2], one)
@@ -116,39 +118,63 @@ async def erase(
     )
 
 
-async def _blank_settings(connection: aiosqlite.Connection, helper: str, now: datetime) -> int:
+async def _words_for(connection: aiosqlite.Connection, helper: KnownHelper) -> dict[str, str]:
+    """Each name and number of theirs, the longest first, with what stands there afterwards."""
+    words = dict.fromkeys(helper.names, NOBODY)
+    for _, _, content in await connection.execute_fetchall(_OF_HAND_OVERS, ("helpers",)):
+        told = (one.get("tel") for one in msgspec.json.decode(content)["value"] if one["id"] == helper.id)
+        words |= dict.fromkeys(filter(None, told), SHORT)
+    return dict(sorted(words.items(), key=lambda one: len(one[0]), reverse=True))
+
+
+async def _blank_settings(
+    connection: aiosqlite.Connection, helper: str, words: Mapping[str, str], now: datetime
+) -> int:
+    """Out of the helpers of each hand-over, and of those who are rung in it."""
     count = 0
-    for seq, entry_id, content in list(await connection.execute_fetchall(_HELPERS)):
-        entry = msgspec.json.decode(content)
-        blanked = entry | {"value": without_helper(entry["value"], helper)}
-        if blanked != entry:
-            await _write(connection, seq, entry_id, blanked, now)
-            count += 1
+    for field in ("helpers", "ring"):
+        for seq, entry_id, content in list(await connection.execute_fetchall(_OF_HAND_OVERS, (field,))):
+            entry = msgspec.json.decode(content)
+            told = entry["value"]
+            left = without_helper(told, helper) if field == "helpers" else without_contact(told, list(words))
+            if left != told:
+                await _write(connection, seq, entry_id, entry | {"value": left}, now)
+                count += 1
     return count
 
 
-async def _blank_mentions(connection: aiosqlite.Connection, names: Sequence[str], now: datetime) -> int:
-    found = await _mentions(connection, names)
+async def _blank_mentions(connection: aiosqlite.Connection, words: Mapping[str, str], now: datetime) -> int:
+    found = await _mentions(connection, words)
     for seq, entry_id, entry in found:
-        await _write(connection, seq, entry_id, _without(entry, names), now)
+        await _write(connection, seq, entry_id, _without(entry, words), now)
     return len(found)
 
 
-async def _mentions(connection: aiosqlite.Connection, names: Sequence[str]) -> list[tuple[int, str, dict[str, Any]]]:
-    """Entries in which people wrote one of the names, as whole words."""
+async def _mentions(
+    connection: aiosqlite.Connection, words: Mapping[str, str]
+) -> list[tuple[int, str, dict[str, Any]]]:
+    """Entries in which people wrote one of the names or numbers, as whole words."""
     found: list[tuple[int, str, dict[str, Any]]] = []
     async with connection.execute("SELECT seq, id, content FROM entry ORDER BY seq") as rows:
         async for seq, entry_id, content in rows:
             entry = msgspec.json.decode(content)
-            if _without(entry, names) != entry:
+            if _without(entry, words) != entry:
                 found.append((seq, entry_id, entry))
     return found
 
 
-def _without(entry: dict[str, Any], names: Sequence[str]) -> dict[str, Any]:
-    for name in names:
-        entry = unnamed_entry(entry, name)
+def _without(entry: dict[str, Any], words: Mapping[str, str]) -> dict[str, Any]:
+    if entry.get("field") == "ring":
+        entry = entry | {"value": without_contact(entry["value"], list(words))}
+    for word in words:
+        entry = unnamed_entry(entry, word)
     return entry
+
+
+def _out_of(told: Any, words: Mapping[str, str]) -> Any:
+    for word, instead in words.items():
+        told = unnamed(unnamed(told, word, instead), html.escape(word), instead)
+    return told
 
 
 async def _write(connection: aiosqlite.Connection, seq: int, entry_id: str, entry: Any, now: datetime) -> None:
@@ -160,22 +186,19 @@ async def _write(connection: aiosqlite.Connection, seq: int, entry_id: str, entr
     await connection.execute("INSERT OR IGNORE INTO erased_entry VALUES (?, ?)", (entry_id, in_text(now)))
 
 
-async def _blank_told(connection: aiosqlite.Connection, names: Sequence[str]) -> tuple[int, int]:
+async def _blank_told(connection: aiosqlite.Connection, words: Mapping[str, str]) -> tuple[int, int]:
     """Take the names out of alarms, and out of mail that has not gone; (how many alarms, how many messages)."""
     alarms = messages = 0
     for number, content in list(await connection.execute_fetchall("SELECT id, content FROM alarm")):
-        told = blanked = msgspec.json.decode(content)
-        for name in names:
-            blanked = unnamed(blanked, name)
+        told = msgspec.json.decode(content)
+        blanked = _out_of(told, words)
         if blanked != told:
             blanked["first"] = [one for one in blanked.get("first", ()) if not one.startswith(f"Ring {NOBODY}")]
             text = msgspec.json.encode(blanked).decode()
             await connection.execute("UPDATE alarm SET content = ? WHERE id = ?", (text, number))
             alarms += 1
     for number, *texts in list(await connection.execute_fetchall("SELECT id, subject, text, html FROM message")):
-        blanked = texts
-        for name in names:
-            blanked = unnamed(blanked, name)
+        blanked = _out_of(texts, words)
         if blanked != texts:
             await connection.execute(
                 "UPDATE message SET subject = ?, text = ?, html = ? WHERE id = ?", (*blanked, number)
