@@ -107,6 +107,8 @@ async def test_who_wrote_it_is_found_by_name(household: Any, database: Any, keep
         ({"before": "yesterday"}, "before"),
         ({"before": "2026-11-03T16:30:00/4"}, "before"),
         ({"before": "2026-11-03T16:30:00+00:00/99999999999999999999"}, "before"),
+        ({"before": "0001-01-01T00:00:00+23:59/1"}, "before"),
+        ({"before": "9999-12-31T23:59:59-23:59/1"}, "before"),
         ({"group": "everything"}, "group"),
         ({"text": "k" * 201}, "text"),
         ({"since": "soon"}, "since"),

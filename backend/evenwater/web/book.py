@@ -198,8 +198,9 @@ def _read_place(text: str | None) -> Place | None:
     at, _, seq = text.partition("/")
     try:
         moment, number = datetime.fromisoformat(at), int(seq)
+        named = moment.tzinfo is not None and 1900 <= moment.year < 9000
     except ValueError:
-        moment, number = None, 0
-    if moment is None or moment.tzinfo is None or not 0 <= number < 2**62:
+        moment, number, named = None, 0, False
+    if moment is None or not named or not 0 <= number < 2**62:
         raise DomainError(f"{text[:80]!r} is no place in the log", where="before", right="`next` of an answer")
     return Place(moment, number)
