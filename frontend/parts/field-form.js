@@ -16,7 +16,7 @@ import { PhotoField } from "./photo-field.js";
  *   before: Record<string, string>, back?: string, save?: string, children?: any,
  *   derive?: (texts: Record<string, string>, name: string, before: Record<string, string>) => Record<string, string>,
  *   check?: (values: Record<string, any>) => Record<string, string>, said?: (texts: Record<string, string>) => string,
- *   onSave: (values: Record<string, any>, changed: string[]) => void}} props
+ *   onSave: (values: Record<string, any>, changed: string[]) => void|Promise<void>}} props
  *   `sections`: or what makes them of what is typed; `back`: where to without saving, "" for nowhere;
  *   `derive`: texts that follow from the one just typed; `said`: what to say of them all; `check`: what no field alone
  *   can know, by field. A list that changed is named in `changed` by its own name, whatever changed in it.
@@ -43,14 +43,19 @@ export function FieldForm({ title, hint, sections, before, back = "/water", save
       type(next);
     },
   };
-  const submit = (event) => {
+  // Wet fingers tap twice: what is being saved is not saved again.
+  const saving = useRef(false);
+  const submit = async (event) => {
     event.preventDefault();
+    if (saving.current) return;
     const found = problems(fields, texts);
     const values = valuesOf(shown, texts);
     const own = Object.values(found).some(Boolean) ? found : more.check?.(values) ?? {};
     fail(own);
     showFirstError(event.currentTarget);
-    if (!Object.values(own).some(Boolean)) more.onSave(values, changed);
+    if (Object.values(own).some(Boolean)) return;
+    saving.current = true;
+    await Promise.resolve(more.onSave(values, changed)).finally(() => { saving.current = false; });
   };
   return html`<main class="page">
     <header class="page-head"><div><h1>${title}</h1>${hint && html`<p class="quiet">${hint}</p>`}</div></header>

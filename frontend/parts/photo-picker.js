@@ -5,12 +5,32 @@ import { photoWords } from "../words/photo-words.js";
 import { PhotoRow } from "./photo-row.js";
 
 /** Hand over `sums` and keep what `onChange` tells; put them into the entry as `photos`, or one as a job's `picture`,
- * and the photos are sent as soon as that entry is recorded.
+ * and the photos are sent as soon as that entry is recorded. A form that is sent off while one is being made ready
+ * waits for it: else that photo would be lost, or go with what is recorded next.
  * @param {{sums: string[], onChange: (sums: string[]) => void, most?: number}} props */
 export function PhotoPicker({ sums, onChange, most = MOST_PHOTOS }) {
   const [said, say] = useState({ busy: false, wrong: "" });
+  const [held, hold] = useState(/** @type {HTMLFormElement|null} */ (null));
+  const place = useRef(/** @type {HTMLElement|null} */ (null));
+  const busy = useRef(false);
   const chosen = useRef(sums);
   useEffect(() => { chosen.current = sums; }, [sums]);
+  useEffect(() => {
+    const wait = (/** @type {Event} */ event) => {
+      const form = /** @type {HTMLFormElement} */ (event.target);
+      if (!busy.current || !form.contains(place.current)) return;
+      event.preventDefault();
+      event.stopImmediatePropagation();
+      hold(form);
+    };
+    addEventListener("submit", wait, true);
+    return () => removeEventListener("submit", wait, true);
+  }, []);
+  useEffect(() => {
+    if (said.busy || !held) return;
+    hold(null);
+    if (!said.wrong) /** @type {HTMLElement|null} */ (held.querySelector("[type=submit]"))?.click();
+  }, [said.busy, held]);
   const change = (/** @type {string[]} */ now) => {
     chosen.current = now;
     onChange(now);
@@ -18,6 +38,7 @@ export function PhotoPicker({ sums, onChange, most = MOST_PHOTOS }) {
   const takeAll = async (/** @type {File[]} */ files) => {
     /** @type {string[]} */
     const wrong = [];
+    busy.current = true;
     say({ busy: true, wrong: "" });
     for (const file of files) {
       if (chosen.current.length >= most) {
@@ -28,19 +49,20 @@ export function PhotoPicker({ sums, onChange, most = MOST_PHOTOS }) {
       if (sum && !chosen.current.includes(sum)) change([...chosen.current, sum]);
       if (why) wrong.push(why);
     }
+    busy.current = false;
     say({ busy: false, wrong: wrong.join(" ") });
   };
   const takeOut = (/** @type {string} */ sum) => {
     change(chosen.current.filter((one) => one !== sum));
     letGo(sum);
   };
-  return html`<div class="photo-field">
+  return html`<div class="photo-field" ref=${place}>
     <${PhotoRow} sums=${sums} onTakeOut=${takeOut} />
     ${sums.length < most && html`<div class="pair">
       <${Way} text=${photoWords.take} camera=${true} busy=${said.busy} onFiles=${takeAll} />
       <${Way} text=${photoWords.choose} many=${most > 1} busy=${said.busy} onFiles=${takeAll} />
     </div>`}
-    <p class="field-more" role="status">${said.busy ? photoWords.working : ""}</p>
+    <p class="field-more" role="status">${said.busy ? (held ? photoWords.then_saved : photoWords.working) : ""}</p>
     ${said.wrong && html`<p class="form-error" role="alert">${said.wrong}</p>`}
   </div>`;
 }

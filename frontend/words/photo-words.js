@@ -5,6 +5,7 @@ export const photoWords = {
   take: "Take a photo",
   choose: "Choose photos",
   working: "Making it ready …",
+  then_saved: "Making it ready … then it is saved.",
   take_out: "take out",
   take_out_nth: (n) => `take out: photo ${n}`,
   full_entry: (most) => `No more than ${most} photos go with one entry.`,

@@ -193,6 +193,32 @@ def test_the_same_fish_twice_is_asked_about_and_a_group_is_not(page: Page, keepe
     until(lambda: [one["length_cm"] for one in new_measures(keeper)] == lengths, "both are kept, and each one", page)
 
 
+TWO_TAPS = """() => {
+  const done = [...document.querySelectorAll("button")].find((one) => one.textContent === "Done, next fish");
+  done.click();
+  done.click();
+}"""
+
+
+def test_two_taps_write_a_fish_down_once(page: Page, keeper: Caller) -> None:
+    lift(page, "Bruno")
+    length(page).fill("48")
+    page.evaluate(TWO_TAPS)
+    expect(page.get_by_text("1 of 4 done")).to_be_visible()
+    expect(sync_line(page)).to_contain_text("All sent")
+    assert [one["fish"] for one in new_measures(keeper)] == ["bruno"]
+
+
+def test_a_photo_that_takes_its_time_goes_with_its_own_fish(page: Page, keeper: Caller) -> None:
+    lift(page, "Bruno")
+    length(page).fill("48")
+    choose(page, shot(4, 3000, 2000))
+    page.get_by_role("button", name="Done, next fish").click()
+    lift(page, "Grey lady")
+    until(lambda: [len(one.get("photos", ())) for one in new_measures(keeper)] == [1], "Bruno and his photo", page)
+    expect(page.get_by_role("button", name="take out")).to_have_count(0)
+
+
 def test_nothing_is_no_measure_and_trouble_is_one_tap_away_and_back(page: Page) -> None:
     lift(page, "Bruno")
     press(page, "Done, next fish")

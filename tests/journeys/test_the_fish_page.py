@@ -46,6 +46,17 @@ def test_fish_added_without_signal_stand_there_at_once_and_come_home(keeper: Cal
     assert {("name", "Yuki"), ("name", "The small ones"), ("count", 12)} <= told
 
 
+def test_a_fish_saved_with_two_taps_has_come_once(keeper: Caller, phone: Page) -> None:
+    opened(phone)
+    phone.get_by_role("link", name="+ fish").click()
+    field(phone, "Own name").fill("Bruno")
+    phone.get_by_label("It", exact=True).select_option("new")
+    phone.get_by_role("button", name="Save").evaluate("(save) => { save.click(); save.click(); }")
+    expect(phone.get_by_role("article", name="Bruno")).to_be_visible()
+    expect(sync_line(phone)).to_contain_text("All sent")
+    assert len(keeper.log("fish_move")) == 1
+
+
 def test_a_fish_that_has_just_come_is_in_quarantine(keeper: Caller, phone: Page) -> None:
     opened(phone)
     phone.get_by_role("link", name="+ fish").click()

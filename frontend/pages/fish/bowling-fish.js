@@ -1,6 +1,6 @@
 // One fish in the bowl: its clock, photo, length, weight, what was looked at. Odd numbers are asked about and kept if
 // the keeper says so.
-import { html, useEffect, useState } from "../../ui.js";
+import { html, useEffect, useRef, useState } from "../../ui.js";
 import { lengthDoubt, weightDoubt } from "../../domain/fish-doubts.js";
 import { number, parsed } from "../../formats.js";
 import { bowlWords } from "../../words/fish-words.js";
@@ -35,8 +35,10 @@ export function BowlFish({ pond, fish, session, bowl, change, before }) {
   const [kept, keep] = useState({ length: "", weight: "" });
   const [asks, ask] = useState(false);
   const [again, agree] = useState(false);
+  const saving = useRef(false);
+  // What comes late, as a photo does, never goes to the next fish.
   const set = (/** @type {Partial<InBowl>} */ more) => change((now) =>
-    now?.bowl ? { ...now, bowl: { ...now.bowl, ...more } } : now);
+    now?.bowl?.fish === fish.id ? { ...now, bowl: { ...now.bowl, ...more } } : now);
   const leave = () => change((now) => now && { ...now, bowl: null });
   const last = lastLength(fish);
   const head = html`<header class="page-head"><div><h1>${fish.name}</h1><p class="quiet">${[aboutFish(fish),
@@ -58,6 +60,8 @@ export function BowlFish({ pond, fish, session, bowl, change, before }) {
   };
   const submit = async (/** @type {Event} */ event) => {
     event.preventDefault();
+    // Wet fingers tap twice: a fish that is being written down is not written down again.
+    if (saving.current) return;
     const nothing = !bowl.length && !bowl.weight && !bowl.note.trim() && !bowl.photos.length && !bowl.checked.length;
     const found = { length: bowl.length ? rangeError(bowl.length, LENGTH) : "",
       weight: bowl.weight ? massError(grams, unit) : "", all: nothing ? W.nothing : "" };
@@ -65,7 +69,9 @@ export function BowlFish({ pond, fish, session, bowl, change, before }) {
     ask(true);
     showFirstError(/** @type {HTMLFormElement} */ (event.currentTarget));
     if (Object.values(found).some(Boolean) || odd.length || odd.weight) return;
-    await record([makeEntry("fish_measure", pond.id, measured(fish, session, bowl))], W.saved(fish.name));
+    saving.current = true;
+    await record([makeEntry("fish_measure", pond.id, measured(fish, session, bowl))], W.saved(fish.name))
+      .finally(() => { saving.current = false; });
     leave();
     scrollTo(0, 0);
   };

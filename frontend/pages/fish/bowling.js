@@ -33,7 +33,7 @@ export function Bowling({ plan, pond, fish: all }) {
   const done = standingOf(seen).map((one) => one.entry)
     .filter((entry) => entry.kind === "fish_measure" && entry.session === session.id);
   const held = fish.find((one) => one.id === session.bowl?.fish);
-  if (held && session.bowl) return html`<${BowlFish} key=${`${held.id}/${session.bowl.since_ms}`} pond=${pond}
+  if (held && session.bowl) return html`<${BowlFish} key=${held.id} pond=${pond}
     fish=${held} session=${session} bowl=${session.bowl} change=${change}
     before=${done.filter((entry) => entry.fish === held.id)} />`;
   const shown = shownQuantity(plan, pond.id, "temperature_c");
