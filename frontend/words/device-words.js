@@ -22,6 +22,6 @@ export const deviceWords = {
   install_menu: "In the browser's menu choose “Install” or “Add to Home screen”.",
   install_not: "It can go to the home screen only where the address is secure (https).",
   install_later: "Not now",
-  about: "Words used here, and what is not known",
+  about: "Words and limits",
   kept_of: (used, all) => `${used} used of ${all} this browser would give.`,
 };

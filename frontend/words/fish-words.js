@@ -53,6 +53,7 @@ export const fishPageWords = {
   feed_amount: (/** @type {string} */ g, /** @type {number} */ meals) =>
     `${g} g${meals > 1 ? ` in ${meals} meals` : ""}`,
   feed_none: "Nothing",
+  feed_no_more: "No more today",
   feed_not_known: "Not known",
   fed: (/** @type {string} */ g) => `${g} g given so far`,
   to_round: "Go to the round",

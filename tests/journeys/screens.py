@@ -198,7 +198,7 @@ def this_device(page: Page) -> None:
 def words_and_limits(page: Page) -> None:
     this_device(page)
     page.context.set_offline(True)
-    page.get_by_role("link", name="Words used here, and what is not known").click()
+    page.get_by_role("link", name="Words and limits").click()
     expect(page.get_by_role("heading", name="What this tool does not know")).to_be_visible()
 
 

@@ -28,7 +28,8 @@ function Today({ feed, set }) {
   const open = feed.state === "open" && much !== null;
   // "Open" without an amount: an older home has nothing to reckon from.
   const unknown = feed.state === "not_known" || (feed.state === "open" && !open);
-  const big = open ? W.feed_amount(number(much, 0), feed.meals) : unknown ? W.feed_not_known : W.feed_none;
+  const none = feed.fed_g > 0 ? W.feed_no_more : W.feed_none;
+  const big = open ? W.feed_amount(number(much, 0), feed.meals) : unknown ? W.feed_not_known : none;
   return html`<section class="finding" aria-label=${W.feed}><h2>${W.feed}</h2>
     <p class="big">${big}</p>
     ${open && feed.kind && html`<p>${feed.kind}</p>`}
