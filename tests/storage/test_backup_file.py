@@ -98,6 +98,12 @@ def test_a_name_that_is_none_of_ours_is_refused_before_anything_is_written(name,
     assert set(tmp_path.rglob("*")) == before
 
 
+def test_one_that_another_program_packed_anew_is_taken(tmp_path):
+    with BackupReader(made(tmp_path / "anew.zip", DATABASE, mode=0)) as backup:
+        backup.unpack(tmp_path / "out")
+    assert (tmp_path / "out" / "evenwater.sqlite").read_bytes() == DATABASE[1]
+
+
 @pytest.mark.parametrize("kind", [stat.S_IFLNK, stat.S_IFCHR, stat.S_IFIFO])
 def test_a_link_or_device_is_refused(kind, tmp_path):
     file = made(tmp_path / "bad.zip", DATABASE, (PHOTO, b"/etc/passwd"), mode=kind)

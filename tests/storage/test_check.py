@@ -83,6 +83,19 @@ def test_what_is_ill_is_found_and_named(household: Path, statement: str, about: 
     assert says in " ".join((found.says, *found.examples))
 
 
+def test_a_trigger_hidden_under_a_name_of_sqlites_own_is_found(household: Path) -> None:
+    trigger = "CREATE TRIGGER sqlite_hidden AFTER UPDATE ON meta BEGIN DELETE FROM person; END"
+    with closing(sqlite3.connect(household / "evenwater.sqlite", isolation_level=None)) as database:
+        database.execute("PRAGMA writable_schema=ON")
+        database.execute("INSERT INTO sqlite_master VALUES ('trigger', 'sqlite_hidden', 'meta', 0, ?)", (trigger,))
+    assert "sqlite_hidden" in wrong(household)["tables"].says
+
+
+def test_what_sqlite_measures_by_itself_is_nothing_strange(household: Path) -> None:
+    change(household, "ANALYZE")
+    assert wrong(household) == {}
+
+
 def test_an_entry_whose_sum_fits_and_that_nobody_can_read_is_found(household: Path) -> None:
     for seq, content in ((3, '{"kind":"reading"}'), (4, '{"kind":"of tomorrow","id":"x"}')):
         change(

@@ -209,8 +209,8 @@ class BackupReader:
                 continue
             if name != DATABASE_NAME and not _PHOTO.fullmatch(name):
                 raise BadBackup(f"it holds {name!r}, which is no file of a household")
-            mode = about.external_attr >> 16  # 0 where another program packed it anew
-            if mode and not stat.S_ISREG(mode):
+            kind = stat.S_IFMT(about.external_attr >> 16)  # 0 where another program packed it anew
+            if kind not in (0, stat.S_IFREG):
                 raise BadBackup(f"{name} is a link or a device, and no file")
             if about.file_size != told.get(name):
                 raise BadBackup(f"{name} is not as the {MANIFEST} says")
