@@ -1,11 +1,13 @@
 """`evenwater export` and `import` as they are typed."""
 
+import asyncio
 import csv
 import io
 import json
 import subprocess
 import sys
 from pathlib import Path
+from uuid import UUID
 
 import pytest
 from kept_log import write_entry
@@ -88,3 +90,42 @@ def test_what_cannot_be_done_is_told(home: Path, words, says, tmp_path: Path, ca
     said = stopped(capsys, *(one.replace("{tmp}", str(tmp_path)) for one in words), "--data", str(data))
     assert says in said
     assert not (tmp_path / "new" / "evenwater.sqlite").exists(), "what was made for it is gone again"
+
+
+def poisoned(home: Path, tmp_path: Path) -> Path:
+    """An export that names a file of readings brought in, and has none of them."""
+    file = tmp_path / "pond.jsonl"
+    assert ran("export", "--data", str(home), "--out", str(file))[0] == 0
+    then = dict.fromkeys(("kept_at", "travels_from"), "2026-11-26T10:00:00Z")
+    told = {"is": "import", "id": str(UUID(int=5)), "pond": "main", "author": "p", "file_name": "old.csv"}
+    counts = {"first_seq": 1, "count": 12, "bad_count": 0, "first_on": None, "last_on": None, "taken_back_at": None}
+    with file.open("a") as out:
+        out.write(json.dumps(told | then | counts) + "\n")
+    return file
+
+
+def test_what_makes_no_household_that_is_well_is_not_read_in(home: Path, tmp_path: Path, capsys) -> None:
+    file = poisoned(home, tmp_path)
+    said = stopped(capsys, "import", str(file), "--data", str(tmp_path / "new"))
+    assert said.startswith("1 ") and "nothing was read in" in said and "old.csv" in said
+    assert list((tmp_path / "new").iterdir()) == []
+
+
+def test_into_a_household_that_was_begun_all_goes_or_nothing(home: Path, tmp_path: Path, capsys) -> None:
+    begun = tmp_path / "begun"
+    asyncio.run(made(begun))
+    said = stopped(capsys, "import", str(poisoned(home, tmp_path)), "--data", str(begun))
+    assert "nothing was read in" in said and [one.name for one in begun.iterdir()] == ["evenwater.sqlite"]
+    (tmp_path / "pond.jsonl").unlink()
+    assert ran("export", "--data", str(home), "--out", str(tmp_path / "pond.jsonl"))[0] == 0
+    run(["import", str(tmp_path / "pond.jsonl"), "--data", str(begun)])
+    assert "3 entries" in capsys.readouterr().out
+
+
+async def made(folder: Path) -> None:
+    await (await Database.open(folder / "evenwater.sqlite")).close()
+
+
+def test_a_file_without_end_is_given_up_at_its_first_line(tmp_path: Path) -> None:
+    code, _, error = ran("import", "/dev/zero", "--data", str(tmp_path / "new"))
+    assert code == 1 and "longer than any line" in error and "no export of this program" in error

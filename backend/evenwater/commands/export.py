@@ -4,21 +4,24 @@ import argparse
 import asyncio
 import os
 import secrets
+import shutil
 import sys
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Iterator
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import IO, Any
 
+from evenwater.commands.check import require_whole
 from evenwater.commands.household import add_data_options, data_folder, database_file, with_database
 from evenwater.commands.speaking import Parser, Progress, Stop, counted, say, size_text
 from evenwater.domain.past.export import csv_lines
 from evenwater.settings import DATABASE_NAME
 from evenwater.storage.database import Database
-from evenwater.storage.errors import StorageError
-from evenwater.storage.log_import import NotReadBack, ReadBack, read_back
+from evenwater.storage.errors import BadBackup, StorageError
+from evenwater.storage.log_import import LONGEST_LINE, NotReadBack, ReadBack, read_back
 from evenwater.storage.log_lines import lines_of
 from evenwater.storage.people import person_names
+from evenwater.storage.plan_log import last_seq
 from evenwater.storage.progress import Tell
 from evenwater.storage.restore import require_no_half
 from evenwater.storage.whole_log import exported
@@ -132,23 +135,56 @@ def _import(asked: argparse.Namespace) -> None:
     except StorageError as error:
         raise Stop(f"nothing was read in ({error}).", code="storage") from error
     except OSError as error:
-        raise Stop(f"cannot read {asked.file} ({error.strerror}): name the export's file.", code="not_found") from error
+        raise Stop(
+            f"cannot read {asked.file} ({error.strerror or error}): name the export's file.", code="not_found"
+        ) from error
     say(asked, _read_text(done), done)
 
 
 def _read_in(file: Path, lines: IO[bytes], of_bytes: int, tell: Tell) -> ReadBack:
-    """Read lines into a household; one that was made for them goes again when they cannot be read."""
+    """Read lines into a household, once they have made one that is well: a new one, or one aside."""
     require_no_half(file.parent)
-    was_there = file.exists()
+    if not file.exists():
+        return _read_into_new(file, lines, of_bytes, tell)
+    if not asyncio.run(_has_entries(file)):  # to one that has the reading says what is in the way
+        aside = file.parent / f"evenwater-trying.{secrets.token_hex(4)}.part"
+        try:
+            _read_into_new(aside / file.name, lines, of_bytes, tell)
+        finally:
+            shutil.rmtree(aside, ignore_errors=True)
+        lines.seek(0)
+    return asyncio.run(_read_into(file, _in_pieces(lines), of_bytes, tell))
+
+
+def _read_into_new(file: Path, lines: IO[bytes], of_bytes: int, tell: Tell) -> ReadBack:
+    """Read lines into a household made for them and check it; it goes again when it cannot be used."""
     try:
-        return asyncio.run(_read_into(file, lines, of_bytes, tell))
-    except BaseException:
-        for left in () if was_there else file.parent.glob(f"{file.name}*"):
+        done = asyncio.run(_read_into(file, _in_pieces(lines), of_bytes, tell))
+        require_whole(file.parent, tell)
+    except BaseException as error:
+        for left in file.parent.glob(f"{file.name}*"):
             left.unlink(missing_ok=True)
+        if isinstance(error, BadBackup):
+            raise NotReadBack([f"what is in it makes no household that is well ({error})"], 1) from error
         raise
+    return done
 
 
-async def _read_into(file: Path, lines: IO[bytes], of_bytes: int, tell: Tell) -> ReadBack:
+async def _has_entries(file: Path) -> bool:
+    database = await Database.open(file)
+    try:
+        return await last_seq(database) > 0
+    finally:
+        await database.close()
+
+
+def _in_pieces(lines: IO[bytes]) -> Iterator[bytes]:
+    """The lines; of one that is longer than any of ours no more than is needed to know."""
+    while line := lines.readline(LONGEST_LINE + 1):
+        yield line
+
+
+async def _read_into(file: Path, lines: Iterator[bytes], of_bytes: int, tell: Tell) -> ReadBack:
     database = await Database.open(file)
     try:
         return await read_back(database, lines, of_bytes, tell)

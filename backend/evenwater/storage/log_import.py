@@ -40,7 +40,8 @@ from evenwater.storage.progress import Tell, unseen
 
 _AT_ONCE = 500
 _MOST_NAMED = 20
-_LONGEST_LINE = 4_000_000
+LONGEST_LINE = 4_000_000
+"""[bytes]"""
 _decode = msgspec.json.Decoder(Line).decode
 
 
@@ -78,11 +79,11 @@ class _Reading:
     def add(self, number: int, text: bytes) -> None:
         """Take a line in; what is wrong with it is written down."""
         try:
-            if len(text) > _LONGEST_LINE:
+            if len(text) > LONGEST_LINE:
                 raise ValueError("longer than any line of ours")
             self._take(_decode(text))
         except (msgspec.MsgspecError, UnicodeDecodeError, RecursionError, ValueError) as error:
-            self._refuse(number, str(error))
+            self._refuse(number, str(error) if self.head else f"this is no export of this program ({error})")
         except DomainError as error:
             self._refuse(number, f"{error.what}; right would be {error.right}")
 
@@ -94,7 +95,7 @@ class _Reading:
     def _take(self, line: OfLine) -> None:
         if self.head is None:
             if not isinstance(line, HouseholdLine):
-                raise ValueError("the first line is not the household's: this is no export of this program")
+                raise ValueError("the first line is not the household's")
             if line.format > FORMAT:
                 raise ValueError(f"it was written by a newer version ({line.version}): use that one, or a newer one")
             self.head = line
@@ -147,7 +148,8 @@ class _Reading:
         """
         entries = self.counts.get(EntryLine, 0)
         if self.head is None:
-            self._refuse(1, "the file is empty")
+            if not self.problems:
+                self._refuse(1, "the file is empty")
         elif entries != self.head.entries and not self.problems:
             self._refuse(1, f"{self.head.entries:,} entries were written, and {entries:,} are here: it was cut off")
         if self.head is None or self.problems:
@@ -185,6 +187,8 @@ async def read_back(database: Database, lines: Iterable[bytes], of_bytes: int, t
         try:
             for number, text in enumerate(lines, 1):
                 reading.add(number, text)
+                if reading.head is None:  # whatever follows, and be it without end, is none of ours
+                    break
                 done += len(text)
                 await reading.keep(at_least=_AT_ONCE)
                 tell("reading lines", done, of_bytes)
