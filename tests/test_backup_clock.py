@@ -103,6 +103,14 @@ def test_a_day_after_the_newest_the_next_is_due(tmp_path):
     assert clock._wait() == timedelta(hours=17)
 
 
+def test_one_dated_ahead_by_a_clock_that_was_wrong_keeps_none_from_being_made(tmp_path):
+    (tmp_path / f"evenwater-{START + timedelta(days=900):%Y%m%dT%H%M%SZ}.zip").touch()
+    clock = BackupClock(Settings(data=tmp_path, frontend=tmp_path, backup_to=tmp_path), Clock())
+    assert clock._wait() == timedelta()
+    (tmp_path / f"evenwater-{START - timedelta(hours=7):%Y%m%dT%H%M%SZ}.zip").touch()
+    assert clock._wait() == timedelta(hours=17)
+
+
 def test_a_line_of_the_log_says_what_and_how_serious_and_the_fault_behind_it():
     try:
         raise ValueError("behind it")

@@ -22,6 +22,7 @@ from evenwater.storage.backup import backups_in
 EVERY = timedelta(days=1)
 AGAIN_AFTER = timedelta(hours=1)
 _ENDS_WITHIN_S = 10
+_AHEAD = timedelta(minutes=5)
 _INTERRUPT = signal.SIGTERM if sys.platform == "win32" else signal.SIGINT
 log = logging.getLogger("evenwater.backup")
 
@@ -45,11 +46,13 @@ class BackupClock:
     def _wait(self) -> timedelta:
         """How long until the next one is due."""
         assert self._settings.backup_to is not None
+        now = self._clock()
         try:
-            newest = next(iter(backups_in(self._settings.backup_to)), None)
+            # One dated ahead was made while a clock was wrong: waiting for it to pass could take years.
+            newest = next((at for at, _ in backups_in(self._settings.backup_to) if at <= now + _AHEAD), None)
         except OSError:  # the attempt itself will say what is in the way
             return timedelta()
-        return max(newest[0] + EVERY - self._clock(), timedelta()) if newest else timedelta()
+        return max(newest + EVERY - now, timedelta()) if newest else timedelta()
 
     async def _made(self) -> bool:
         try:
@@ -64,6 +67,9 @@ class BackupClock:
         log.info("backed up %s into %s (%s), restored aside and checked", held, told["file"], size_text(told["bytes"]))
         if told["dropped"]:
             log.info("older backups dropped: %s", ", ".join(told["dropped"]))
+        if told["spared"]:
+            text = "older backups hold more than this household and were not dropped; is this the right data folder? %s"
+            log.warning(text, ", ".join(told["spared"]))
         return True
 
     async def _told(self) -> dict[str, Any]:

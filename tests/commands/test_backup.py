@@ -5,16 +5,19 @@ import sqlite3
 import subprocess
 import sys
 from contextlib import closing
+from datetime import UTC, datetime
 from pathlib import Path
 
 import pytest
 from conftest import PASSPHRASE, START, Clock, Phone, page_of
+from kept_log import write_entry
 from pocket import Pocket
 from pocket_calls import drain, in_thread, line_to
 
 from evenwater.commands.check import look_through
 from evenwater.main import run
 from evenwater.settings import Settings
+from evenwater.storage.backup import back_up
 from evenwater.storage.database import Database
 from evenwater.storage.progress import unseen
 from evenwater.web.app import create_app
@@ -157,6 +160,25 @@ def test_keeping_none_is_not_understood(keep, tmp_path, capsys):
     with pytest.raises(SystemExit) as ended:
         run(["backup", "--to", str(tmp_path), f"--keep={keep}"])
     assert ended.value.code == 2 and "at least 1" in capsys.readouterr().err
+
+
+def test_what_was_not_tried_drops_nothing(tmp_path, capsys):
+    data = begun(tmp_path / "home", capsys)
+    with pytest.raises(SystemExit) as ended:
+        run(["backup", "--to", str(tmp_path), "--keep", "1", "--untried", "--data", str(data)])
+    assert ended.value.code == 2 and "--untried" in capsys.readouterr().err
+    assert [one.name for one in tmp_path.iterdir()] == ["home"]
+
+
+async def test_one_that_holds_more_than_the_household_is_named_and_stays(database: Database, tmp_path, capsys):
+    await write_entry(database, 1, "note", text="of the household that was")
+    stick = tmp_path / "stick"
+    good = back_up(database.path.parent, stick, datetime(2026, 11, 3, tzinfo=UTC)).file
+    in_thread(
+        lambda: run(["backup", "--to", str(stick), "--keep", "1", "--data", str(begun(tmp_path / "new", capsys))])
+    )
+    said = capsys.readouterr().out
+    assert f"Not dropped: {good.name}" in said and "right data folder?" in said and good.exists()
 
 
 def test_the_time_of_the_backup_is_told_where_days_may_be_missing(tmp_path, capsys):

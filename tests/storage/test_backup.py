@@ -131,16 +131,42 @@ async def test_two_at_the_same_second_do_not_write_over_each_other(database: Dat
         back_up(database.path.parent, tmp_path, NOW)
 
 
-def test_the_newest_stay_and_what_has_another_name_is_left_alone(tmp_path: Path) -> None:
+async def test_the_newest_stay_and_what_has_another_name_is_left_alone(database: Database, tmp_path: Path) -> None:
     for day in range(1, 10):
         (tmp_path / f"evenwater-202611{day:02}T030000Z.zip").touch()
     for other in ("holiday.zip", "evenwater-20261101T030000Z.bad", "evenwater-my-own.zip"):
         (tmp_path / other).touch()
-    dropped = keep_newest(tmp_path, 3)
-    assert len(dropped) == 6
-    assert [at.day for at, _ in backups_in(tmp_path)] == [9, 8, 7]
+    made = back_up(database.path.parent, tmp_path, NOW)
+    dropped, spared = keep_newest(tmp_path, 3, made)
+    assert (len(dropped), spared) == (7, [])
+    assert [at.day for at, _ in backups_in(tmp_path)] == [26, 9, 8]
     assert {"holiday.zip", "evenwater-my-own.zip"} <= {one.name for one in tmp_path.iterdir()}
-    assert keep_newest(tmp_path, 0) and len(backups_in(tmp_path)) == 1, "one always stays"
+    assert keep_newest(tmp_path, 0, made) and [file for _, file in backups_in(tmp_path)] == [made.file]
+
+
+async def test_what_was_just_made_stays_though_a_clock_that_was_wrong_named_others(
+    database: Database, tmp_path: Path
+) -> None:
+    for year in (2031, 2032):
+        (tmp_path / f"evenwater-{year}0101T030000Z.zip").touch()
+    made = back_up(database.path.parent, tmp_path, NOW)
+    keep_newest(tmp_path, 1, made)
+    assert [file for _, file in backups_in(tmp_path)] == [made.file]
+
+
+async def test_a_household_begun_anew_by_mistake_drops_no_backup_of_the_one_before(
+    database: Database, tmp_path: Path
+) -> None:
+    await write_entry(database, 1, target="pond", field="name", value="Home")
+    good = back_up(database.path.parent, tmp_path / "stick", NOW)
+    empty = await Database.open(tmp_path / "other" / "evenwater.sqlite")
+    await empty.close()
+    for days in range(1, 4):
+        made = back_up(tmp_path / "other", tmp_path / "stick", NOW + timedelta(days=days))
+        _, spared = keep_newest(tmp_path / "stick", 2, made)
+    assert spared == [good.file] and good.file.exists()
+    last = back_up(database.path.parent, tmp_path / "stick", NOW + timedelta(days=9))
+    assert keep_newest(tmp_path / "stick", 1, last)[1] == [] and not good.file.exists()
 
 
 async def test_what_a_killed_backup_left_goes_a_day_later(database: Database, tmp_path: Path) -> None:

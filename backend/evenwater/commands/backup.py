@@ -53,7 +53,7 @@ def add_commands(commands: Any) -> None:
     making.add_argument("--untried", action="store_true", help="do not restore it aside and check it")
     making.add_argument("--gently", action="store_true", help="let everything else on this machine go first")
     add_data_options(making)
-    making.set_defaults(act=_back_up)
+    making.set_defaults(act=_back_up, usage=making.error)
     putting: Parser = commands.add_parser(
         "restore",
         help="put a backup into an empty folder, or try whether one could",
@@ -77,20 +77,23 @@ def at_least_one(text: str) -> int:
 
 
 def _back_up(asked: argparse.Namespace) -> None:
+    if asked.untried and asked.keep:
+        asked.usage("--keep does not go with --untried: what was tried would make way for what was not")
     data = database_file(asked).parent
     os.umask(0o077)
     if asked.gently and hasattr(os, "nice"):
         os.nice(10)
     made = _done(lambda tell: _made_and_tried(data, asked.to, tell, tried=not asked.untried), _LOOK_INTO)
-    dropped = keep_newest(asked.to, asked.keep) if asked.keep else []
+    dropped, spared = keep_newest(asked.to, asked.keep, made) if asked.keep else ([], [])
     record = {
         "file": str(made.file),
         "bytes": made.bytes,
         **_held(made.manifest),
         "tried": not asked.untried,
         "dropped": [str(one) for one in dropped],
+        "spared": [str(one) for one in spared],
     }
-    say(asked, _backup_text(made, dropped, tried=not asked.untried), record)
+    say(asked, _backup_text(made, dropped, spared, tried=not asked.untried), record)
 
 
 def _made_and_tried(data: Path, to: Path, tell: Tell, *, tried: bool) -> Backup:
@@ -166,11 +169,14 @@ def _held_text(manifest: Manifest) -> str:
     return f"{held}{until}{lacking}"
 
 
-def _backup_text(made: Backup, dropped: list[Path], *, tried: bool) -> str:
+def _backup_text(made: Backup, dropped: list[Path], spared: list[Path], *, tried: bool) -> str:
     lines = [f"{made.file} ({size_text(made.bytes)}) holds {_held_text(made.manifest)}."]
     lines.append("It was restored aside and checked." if tried else "It was not tried: `evenwater restore FILE --try`.")
     if dropped:
         lines.append(f"Older ones dropped: {', '.join(one.name for one in dropped)}.")
+    if spared:
+        names = ", ".join(one.name for one in spared)
+        lines.append(f"Not dropped: {names}, with more in the log than this one. Is this the right data folder?")
     return "\n".join(lines)
 
 

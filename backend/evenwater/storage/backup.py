@@ -23,8 +23,8 @@ from msgspec.structs import replace
 
 from evenwater import __version__
 from evenwater.settings import DATABASE_NAME
-from evenwater.storage.backup_file import FORMAT, BackupWriter, Manifest
-from evenwater.storage.errors import NotOurs, StorageUnavailable
+from evenwater.storage.backup_file import FORMAT, BackupReader, BackupWriter, Manifest
+from evenwater.storage.errors import BadBackup, NotOurs, StorageUnavailable
 from evenwater.storage.photos import FOLDER_NAME
 from evenwater.storage.progress import Tell, unseen
 
@@ -92,12 +92,31 @@ def _made_at(name: str) -> datetime | None:
         return None
 
 
-def keep_newest(folder: Path, keep: int) -> list[Path]:
-    """Drop all but the newest backups of a folder; gives those dropped. At least one always stays."""
-    dropped = [file for _, file in backups_in(folder)[max(keep, 1) :]]
-    for file in dropped:
-        file.unlink(missing_ok=True)
-    return dropped
+def keep_newest(folder: Path, keep: int, made: Backup) -> tuple[list[Path], list[Path]]:
+    """Drop all but the newest backups of a folder, `made` among those that stay; gives (those dropped, those spared).
+
+    - Names go by the clock, and a clock can have been wrong: `made` is the newest whatever they say.
+    - A log only grows. One that holds more of it than `made` is of a household that is not in the data folder any more,
+      because its disk is not there, say; it may be the last of it, and is spared.
+    """
+    others = [file for _, file in backups_in(folder) if file.name != made.file.name]
+    dropped: list[Path] = []
+    spared: list[Path] = []
+    for file in others[max(keep, 1) - 1 :]:
+        if _holds_more(file, made.manifest):
+            spared.append(file)
+        else:
+            file.unlink(missing_ok=True)
+            dropped.append(file)
+    return dropped, spared
+
+
+def _holds_more(file: Path, than: Manifest) -> bool:
+    try:
+        with BackupReader(file) as backup:
+            return backup.manifest.last_seq > than.last_seq
+    except BadBackup:
+        return False
 
 
 def sync_folder(folder: Path) -> None:
