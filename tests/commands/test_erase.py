@@ -12,6 +12,7 @@ from pocket_calls import drain, in_thread, line_to
 
 from evenwater.main import run
 from evenwater.storage.database import Database
+from evenwater.storage.helper_log import add_helper_photo
 
 NORA = str(UUID(int=701))
 
@@ -91,3 +92,20 @@ async def test_of_two_of_one_name_the_id_is_asked_for(home: Path, database: Data
     assert NORA in str(line) and other in str(line)
     assert "is erased" in erased(capsys, other, "--yes", "--data", str(home))
     assert NORA in erased(capsys, "--data", str(home))
+
+
+async def test_what_it_says_can_be_done_afterwards_can_be_done(home: Path, database: Database, capsys) -> None:
+    data = ("--data", str(home))
+    await add_helper_photo(database, "0" * 64, "away", NORA, START)
+    said = erased(capsys, "Nora", "--yes", *data)
+    assert "stands in 1 entry" in said and f"evenwater erase {NORA} --photos" in said
+    assert "no helper is called 'Bo'" in stopped_in_thread(capsys, "Bo", "--yes", *data)
+    assert "1 photo taken away" in erased(capsys, NORA, "--photos", "--yes", *data)
+    assert "erased from 1 entry" in erased(capsys, "Nora", "--everywhere", "--yes", *data)
+    assert [
+        row[0] for row in await database.reader.execute_fetchall("SELECT 1 FROM entry WHERE content LIKE '%Nora%'")
+    ] == []
+
+
+def stopped_in_thread(capsys: pytest.CaptureFixture[str], *words: str) -> str:
+    return str(in_thread(lambda: stopped(capsys, *words)))

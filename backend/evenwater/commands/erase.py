@@ -5,6 +5,8 @@ import sys
 from datetime import UTC, datetime
 from typing import Any
 
+from msgspec.structs import replace
+
 from evenwater.commands.household import add_data_options, with_database
 from evenwater.commands.speaking import Parser, Stop, counted, say
 from evenwater.domain.people import name_key
@@ -39,12 +41,13 @@ def add_command(commands: Any) -> None:
 
 
 async def _erase(database: Database, asked: argparse.Namespace) -> None:
-    known = await helpers(database)
+    known = await helpers(database, unnamed_too=True)
     if asked.who is None:
+        known = [one for one in known if one.names]
         lines = [_line(one) for one in known]
         say(asked, "\n".join(lines) or "nobody: no hand-over names a helper.", {"helpers": known})
         return
-    helper = _the_one(known, asked.who)
+    helper = _the_one(known, asked)
     if not asked.yes:
         _make_sure(helper, asked)
     done = await erase(database, helper, datetime.now(UTC), everywhere=asked.everywhere, photos=asked.photos)
@@ -57,15 +60,19 @@ def _line(one: KnownHelper) -> str:
     return f"{', '.join(one.names)} · {one.id} · {', '.join(one.hand_overs)} · {recorded}"
 
 
-def _the_one(known: list[KnownHelper], who: str) -> KnownHelper:
+def _the_one(known: list[KnownHelper], asked: argparse.Namespace) -> KnownHelper:
+    who: str = asked.who
     found = [one for one in known if one.id == who or name_key(who) in map(name_key, one.names)]
+    if not found and asked.everywhere and any(not one.names for one in known):
+        # Erased before; the name may still stand in what people wrote, and whose it was is forgotten.
+        return KnownHelper(id="", names=(who,), hand_overs=(), entries=0, photos=0)
     if not found:
         right = "`evenwater erase` lists everybody"
         raise Stop(f"no helper is called {who!r}: {right}.", code="not_found", where="NAME", right=right)
     if len(found) > 1:
         ids = ", ".join(f"{one.id} ({', '.join(one.hand_overs)})" for one in found)
         raise Stop(f"{len(found)} helpers are called {who!r}: name one by id: {ids}.", code="not_one", right=ids)
-    return found[0]
+    return found[0] if found[0].names else replace(found[0], names=(who,))
 
 
 def _make_sure(helper: KnownHelper, asked: argparse.Namespace) -> None:
@@ -83,6 +90,8 @@ def _text(helper: KnownHelper, done: Erased, copies: list[str], database: Databa
     lines = [f"{helper.names[0]} is erased from {told}, {counted(done.messages, 'message')}; their links are ended."]
     if done.photos:
         lines.append(f"{counted(done.photos, 'photo')} taken away.")
+    elif helper.photos:
+        lines.append(f"{counted(helper.photos, 'photo')} of theirs stay: `evenwater erase {helper.id} --photos`.")
     if done.still_mentioned:
         found = counted(done.still_mentioned, "entry", "entries")
         lines.append(f"The name stands in {found} that people wrote: --everywhere takes it out of those as well.")
