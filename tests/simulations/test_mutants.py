@@ -14,7 +14,7 @@ from evenwater.storage.database import Database
 from evenwater.web import sync
 from evenwater.web.planning import Planner
 
-EXAMPLES = 25
+EXAMPLES = 8
 SEED = 7
 
 
