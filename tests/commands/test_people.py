@@ -123,3 +123,10 @@ def test_where_there_is_no_household_none_is_made(tmp_path: Path) -> None:
     code, _, error = run(tmp_path, "list")
     assert code == 1 and "there is no household in" in error
     assert not (tmp_path / DATABASE_NAME).exists()
+
+
+@pytest.mark.parametrize("key", ["\x03", "\x04"])
+async def test_whoever_will_not_say_is_let_go_at_once_and_nothing_is_changed(household: Database, key: str) -> None:
+    code, said = run_on_a_terminal(household.path.parent, "reset", "aki", typed=[key])
+    assert code == 130 and "Traceback" not in said and "right would be" not in said
+    assert await opens(household, "eight koi in the dusk")

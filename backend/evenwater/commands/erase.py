@@ -8,7 +8,7 @@ from typing import Any
 from msgspec.structs import replace
 
 from evenwater.commands.household import add_data_options, with_database
-from evenwater.commands.speaking import Parser, Stop, counted, say
+from evenwater.commands.speaking import Parser, Stop, asked_for, counted, say
 from evenwater.domain.people import name_key
 from evenwater.storage.database import Database
 from evenwater.storage.erase import Erased, KnownHelper, erase, helpers
@@ -81,7 +81,7 @@ def _make_sure(helper: KnownHelper, asked: argparse.Namespace) -> None:
             "this cannot be taken back, and there is no terminal to ask on: add --yes.", code="ask", right="--yes"
         )
     print(f"{_line(helper)}\nThis cannot be taken back.", file=sys.stderr)
-    if name_key(input(f"Type {helper.names[0]} to erase them: ")) not in map(name_key, helper.names):
+    if name_key(asked_for(f"Type {helper.names[0]} to erase them: ")) not in map(name_key, helper.names):
         raise Stop("that is another name: nothing was changed.", code="ask")
 
 

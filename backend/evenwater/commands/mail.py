@@ -11,7 +11,7 @@ from uuid import uuid4
 
 from evenwater.carrying import smtp_password
 from evenwater.commands.household import add_data_options, data_folder
-from evenwater.commands.speaking import Parser, Stop, say
+from evenwater.commands.speaking import Parser, Stop, asked_for, say
 from evenwater.delivery.render.letter import address_of
 from evenwater.delivery.send.email import email_carrier
 from evenwater.delivery.send.not_sent import Carrier, NotSent
@@ -119,7 +119,7 @@ def _an_address(text: str, where: str) -> str:
 
 def _set_password(asked: argparse.Namespace) -> None:
     data = data_folder(asked)
-    typed = getpass("The mail server's password: ") if sys.stdin.isatty() else sys.stdin.readline()
+    typed = asked_for("The mail server's password: ", getpass) if sys.stdin.isatty() else sys.stdin.readline()
     password = typed.rstrip("\r\n")
     if not password:
         raise Stop("no password was given: nothing was changed.")

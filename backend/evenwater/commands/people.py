@@ -11,7 +11,7 @@ from typing import Any
 from uuid import uuid4
 
 from evenwater.commands.household import add_data_options, with_database
-from evenwater.commands.speaking import Parser, Stop, counted, say
+from evenwater.commands.speaking import Parser, Stop, asked_for, counted, say
 from evenwater.domain.people import Person, passphrase_text, person_name
 from evenwater.storage import people
 from evenwater.storage.database import Database
@@ -87,7 +87,7 @@ def _new_passphrase(asked: argparse.Namespace) -> tuple[str, dict[str, str]]:
         return passphrase_text(passphrase), {"passphrase": passphrase}
     if not sys.stdin.isatty():
         raise Stop("a passphrase is asked for on a terminal, and this is none: use one, or --print-new.")
-    passphrase = passphrase_text(getpass("New passphrase (8 to 200 characters): "))
-    if passphrase_text(getpass("Once more: ")) != passphrase:
+    passphrase = passphrase_text(asked_for("New passphrase (8 to 200 characters): ", getpass))
+    if passphrase_text(asked_for("Once more: ", getpass)) != passphrase:
         raise Stop("the two differ: nothing was changed.")
     return passphrase, {}

@@ -1,8 +1,11 @@
 """How commands speak: words for people or JSON for programs, what went wrong, how far long work has come."""
 
 import argparse
+import signal
 import sys
+import threading
 import time
+from collections.abc import Callable
 from typing import Any, NoReturn, TextIO
 
 import msgspec
@@ -64,6 +67,24 @@ def say_stop(stop: Stop, *, as_json: bool) -> None:
         say_json({"problem": str(stop), **stop.facts})
     else:
         print(f"evenwater: {stop}", file=sys.stderr, flush=True)
+
+
+def asked_for(prompt: str, ask: Callable[[str], str] = input) -> str:
+    """What somebody types at a prompt.
+
+    Raises:
+        KeyboardInterrupt: they will not say: Ctrl-C, or the input's end.
+    """
+    here = threading.current_thread() is threading.main_thread()
+    # An event loop takes Ctrl-C for itself, and would pass it on only when the line was typed.
+    before = signal.signal(signal.SIGINT, signal.default_int_handler) if here else None
+    try:
+        return ask(prompt)
+    except EOFError:
+        raise KeyboardInterrupt from None
+    finally:
+        if here:
+            signal.signal(signal.SIGINT, before)
 
 
 class Progress:
