@@ -1,9 +1,27 @@
 // Photos of what is done already: they go with an entry of their own, since what was recorded is never changed.
-import { html, useState } from "../ui.js";
+import { html, useEffect, useRef, useState } from "../ui.js";
 import { roundWords } from "../words/round-words.js";
 import { useHalfTyped } from "../router.js";
 import { words } from "../words.js";
 import { PhotoField } from "./photo-field.js";
+
+/** Photos to go with the answer on a card; one that was still being made ready when it was given comes late.
+ * @param {boolean} answered @param {(photos: string[]) => void} onLate
+ * @returns {[string[], (sums: string[]) => void]} */
+export function useCardPhotos(answered, onLate) {
+  const [photos, attach] = useState(/** @type {string[]} */ ([]));
+  const recorded = useRef(/** @type {string[]|null} */ (null));
+  useEffect(() => {
+    recorded.current = answered ? photos : null;
+    if (answered) attach([]);
+  }, [answered]);
+  return [photos, (sums) => {
+    const before = recorded.current;
+    if (!before) return attach(sums);
+    onLate(sums.filter((sum) => !before.includes(sum)));
+    recorded.current = sums;
+  }];
+}
 
 /** @param {{of: string, onSave: (sums: string[]) => void}} props   `of`: what was done */
 export function AfterPhoto({ of, onSave }) {

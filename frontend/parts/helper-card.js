@@ -2,6 +2,8 @@
 // held back is final here: there is no other amount, and no way around.
 import { html, classes, useEffect, useRef, useState } from "../ui.js";
 import { helperWords } from "../words/helper-words.js";
+import { roundWords } from "../words/round-words.js";
+import { useCardPhotos } from "./after-photo.js";
 import { NumberField } from "./fields.js";
 import { HelperPicture } from "./helper-picture.js";
 import { useKeptHeight } from "./job-card.js";
@@ -29,19 +31,17 @@ import { words } from "../words.js";
  *   given: string[], asked: import("../pages/round/round-asked.js").Asked[], settled: HelperSettled|null}} props */
 export function HelperCard({ job, now, zone, now_ms, pond_name, acts, given, asked, settled }) {
   const [panel, show] = useState("");
-  const [photos, attach] = useState(/** @type {string[]} */ ([]));
   const [tried, attempt] = useState(false);
   const pressed = useRef(false);
   const answered = settled !== null;
+  const [photos, attach] = useCardPhotos(answered, (late) => acts.note(roundWords.photo, late));
   const card = useKeptHeight(answered);
   const stopped = isStopped(now);
   const much = howMuch(job, settled?.amount_g ?? now.amount_g ?? job.amount_g, settled?.feed_g);
   const late = now.state === "late" && latenessKind(job, now_ms);
   useHalfTyped(photos.length > 0);
   useEffect(() => {
-    if (!answered) return;
-    show("");
-    attach([]);
+    if (answered) show("");
   }, [answered]);
   // A touch that began before this card opened is not meant for it. A keyboard has no such past.
   const guarded = (/** @type {MouseEvent} */ event) => {

@@ -4,6 +4,7 @@ import { latenessKind } from "../domain/late.js";
 import { charted } from "../domain/today.js";
 import { number, parsed } from "../formats.js";
 import { roundWords } from "../words/round-words.js";
+import { useCardPhotos } from "./after-photo.js";
 import { NumberField, rangeError } from "./fields.js";
 import { AmountForm, EatenLine, ReasonForm } from "./job-forms.js";
 import { PhotoField } from "./photo-field.js";
@@ -50,7 +51,6 @@ const BUTTON = { dose: words.card.given, setting: words.card.set, feed: roundWor
 export function JobCard({ job, now, zone, now_ms, reading, asked, acts, given, settled, about }) {
   const [panel, show] = useState("");
   const [tried, attempt] = useState(false);
-  const [photos, attach] = useState(/** @type {string[]} */ ([]));
   const pressed = useRef(false);
   const card = useKeptHeight(Boolean(settled));
   const wrong = reading?.dirty && reading.text ? rangeError(reading.text, reading.quantity) : "";
@@ -61,10 +61,9 @@ export function JobCard({ job, now, zone, now_ms, reading, asked, acts, given, s
     ? toStored(reading.quantity, parsed(reading.text)) : null;
   const stopped = isStopped(now);
   const answered = settled !== null;
+  const [photos, attach] = useCardPhotos(answered, (late) => acts.note(roundWords.photo, late));
   useEffect(() => {
-    if (!answered) return;
-    show("");
-    attach([]);
+    if (answered) show("");
   }, [answered]);
   const tick = (/** @type {Extra} */ extra = {}) => acts.tick({ ...extra, photos });
   const noted = (/** @type {string} */ text) => {

@@ -75,6 +75,15 @@ def test_a_photo_goes_with_a_tick_and_is_seen_in_the_pond_book_of_another_phone(
     assert (seen["width"], seen["height"]) == (1600, 1200) and near(seen["top"], TOP) and near(seen["bottom"], BOTTOM)
 
 
+def test_a_photo_still_made_ready_when_the_job_is_ticked_goes_with_a_note_of_its_own(page, keeper, home):
+    press(card(page, "Covers on"), "photo")
+    choose(page, shot(1, 4000, 3000))
+    tick(page, "Covers on")
+    until(lambda: len(photos_at(home)) == 1, "the photo is home", page)
+    told = [one["entry"] for kind in ("tick", "note") for one in keeper.log(kind)]
+    assert [one["photos"] for one in told if one.get("photos")] == [photos_at(home)]
+
+
 def test_what_is_done_already_gets_its_photo_in_an_entry_of_its_own(page, keeper, home):
     tick(page, "Covers on")
     press(page, "photo: Covers on")
