@@ -34,7 +34,8 @@ function expectedCm({ expect_length_cm, expect_length_is }, length_is) {
 export function lengthDoubt(fish, cm, length_is) {
   const expected = expectedCm(fish, length_is);
   if (inside(cm, expected)) return null;
-  return { meant: [cm * 10, cm / 10, cm * CM_PER_INCH].map(tidy).filter((one) => inside(one, expected)) };
+  const meant = [cm * 10, cm / 10, cm * CM_PER_INCH].map((one) => Math.round(one * 10) / 10);
+  return { meant: meant.filter((one) => inside(one, expected)) };
 }
 
 /** The same of a weight; `meant` in grams, of the units it may have been read in.
