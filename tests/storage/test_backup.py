@@ -17,7 +17,7 @@ from pictures import jpeg, picture
 from evenwater.storage.backup import back_up, backups_in, keep_newest
 from evenwater.storage.backup_file import BackupReader
 from evenwater.storage.database import MIGRATIONS, Database
-from evenwater.storage.errors import NotOurs, StorageUnavailable
+from evenwater.storage.errors import BadBackup, NotOurs, StorageUnavailable
 from evenwater.storage.photos import PhotoStore
 
 NOW = datetime(2026, 11, 26, 13, 32, tzinfo=UTC)
@@ -167,6 +167,31 @@ async def test_a_household_begun_anew_by_mistake_drops_no_backup_of_the_one_befo
     assert spared == [good.file] and good.file.exists()
     last = back_up(database.path.parent, tmp_path / "stick", NOW + timedelta(days=9))
     assert keep_newest(tmp_path / "stick", 1, last)[1] == [] and not good.file.exists()
+
+
+class Cut(BaseException):
+    """Somebody ended the process."""
+
+
+async def test_what_was_cut_off_while_it_was_tried_has_not_got_its_name(database: Database, tmp_path: Path) -> None:
+    def cut_off(file: Path) -> None:
+        with BackupReader(file) as whole:
+            assert whole.manifest.last_seq == 0 and backups_in(tmp_path / "stick") == []
+        raise Cut
+
+    with pytest.raises(Cut):
+        back_up(database.path.parent, tmp_path / "stick", NOW, look=cut_off)
+    assert list((tmp_path / "stick").iterdir()) == []
+
+
+async def test_of_those_that_are_not_well_the_last_is_kept_to_look_at(database: Database, tmp_path: Path) -> None:
+    def ill(_: Path) -> None:
+        raise BadBackup("the log is not whole")
+
+    for hours in range(3):
+        with pytest.raises(BadBackup, match=r"kept as evenwater-.*\.bad"):
+            back_up(database.path.parent, tmp_path / "stick", NOW + timedelta(hours=hours), look=ill)
+    assert [one.name for one in (tmp_path / "stick").iterdir()] == ["evenwater-20261126T153200Z.bad"]
 
 
 async def test_what_a_killed_backup_left_goes_a_day_later(database: Database, tmp_path: Path) -> None:

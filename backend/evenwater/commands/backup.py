@@ -1,7 +1,6 @@
 """`evenwater backup` and `evenwater restore`: a copy of the household, tried as soon as it is made, and put back."""
 
 import argparse
-import contextlib
 import os
 import secrets
 from collections.abc import Callable
@@ -97,17 +96,10 @@ def _back_up(asked: argparse.Namespace) -> None:
 
 
 def _made_and_tried(data: Path, to: Path, tell: Tell, *, tried: bool) -> Backup:
-    made = back_up(data, to, datetime.now(UTC), tell)
-    if tried:
-        try:
-            try_backup(made.file, _folder_aside(to), lambda folder: require_whole(folder, tell), tell)
-        except BadBackup as error:
-            with contextlib.suppress(OSError):  # it must not pass for a backup that can be used
-                made.file.rename(made.file.with_suffix(".bad"))
-            raise BadBackup(
-                f"restored aside it is not well ({error}), so it is kept as {made.file.stem}.bad"
-            ) from error
-    return made
+    def look(file: Path) -> None:
+        try_backup(file, _folder_aside(to), lambda folder: require_whole(folder, tell), tell)
+
+    return back_up(data, to, datetime.now(UTC), tell, look if tried else None)
 
 
 def _restore(asked: argparse.Namespace) -> None:

@@ -2,8 +2,8 @@
 
 - The database is copied inside one reading transaction, so the copy is the log as it stood at one moment, whatever is
   written meanwhile. Photos are files that never change, and every one the copy names was whole before its row was.
-- A backup appears under its name when it is whole and on the disk, never before. What a kill leaves has another name
-  and goes with a later backup.
+- A backup appears under its name when it is whole, on the disk and tried, never before. What a kill leaves has another
+  name and goes with a later backup.
 - Secrets and the https authority are no part of it: who finds a backup must not be able to pass for this server.
 """
 
@@ -13,6 +13,7 @@ import secrets
 import shutil
 import sqlite3
 import time
+from collections.abc import Callable
 from contextlib import closing
 from datetime import UTC, datetime
 from pathlib import Path
@@ -30,6 +31,7 @@ from evenwater.storage.progress import Tell, unseen
 
 _PAGES_AT_ONCE = 2000
 _NAME = re.compile(r"evenwater-(\d{8}T\d{6}Z)\.zip")
+_BAD: Final = "evenwater-*Z.bad"
 _LEFT_OVER: Final = "evenwater-*.part*"
 _LEFT_OVER_AFTER_S: Final = 86_400
 _SPARE_BYTES: Final = 20_000_000
@@ -43,10 +45,22 @@ class Backup(Struct, frozen=True, kw_only=True):
     manifest: Manifest
 
 
-def back_up(data: Path, to: Path, now: datetime, tell: Tell = unseen) -> Backup:
+Look = Callable[[Path], object]
+"""Tries a backup that is whole and has not got its name yet."""
+
+
+def back_up(data: Path, to: Path, now: datetime, tell: Tell = unseen, look: Look | None = None) -> Backup:
     """Back up the household in `data` into a new file in the folder `to`.
 
+    Args:
+        data: The household's folder.
+        to: Where backups go; made where there is none.
+        now: When this is; the file is named by it.
+        tell: How far it has come.
+        look: Called with the file before it gets its name.
+
     Raises:
+        BadBackup: `look` found that it cannot be used; it is kept under a name that passes for no backup.
         NotOurs: there is no household of ours in `data`.
         StorageUnavailable: no room, or the folder cannot be written; nothing is left there.
     """
@@ -62,7 +76,15 @@ def back_up(data: Path, to: Path, now: datetime, tell: Tell = unseen) -> Backup:
         try:
             _copy_database(data / DATABASE_NAME, copy, tell)
             manifest = _pack(data, copy, part, now, tell)
+            if look is not None:
+                look(part)
             os.replace(part, target)
+        except BadBackup as error:
+            bad = target.with_suffix(".bad")
+            for earlier in to.glob(_BAD):  # a server tries again each hour: one is enough to look at
+                earlier.unlink(missing_ok=True)
+            os.replace(part, bad)
+            raise BadBackup(f"restored aside it is not well ({error}), so it is kept as {bad.name}") from error
         finally:
             for left in (part, copy):
                 left.unlink(missing_ok=True)
