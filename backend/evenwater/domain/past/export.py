@@ -1,6 +1,7 @@
 """The log as a table for a spreadsheet: a row for each entry, text that cannot become a formula."""
 
 import csv
+import re
 from collections.abc import Iterable, Iterator
 from typing import Any, Final
 
@@ -29,7 +30,10 @@ _VALUES: Final = {
     "set": ("target", "", ""),
 }
 _TEXTS: Final = ("text", "reason")
-_STARTS_A_FORMULA: Final = ("=", "+", "-", "@", "\t", "\r", "\n", "|", "%")
+# The last four as they are typed in full width, which some spreadsheets read alike.
+_STARTS_A_FORMULA: Final = ("=", "+", "-", "@", "\t", "\r", "\n", "|", "%", "\uff1d", "\uff0b", "\uff0d", "\uff20")
+# Where a comma is for decimals, a spreadsheet parts cells at semicolons and lines, those inside a text as well.
+_BEGINS_ELSEWHERE: Final = re.compile(r"([;\t\r\n]\s*\"?\s*)(?=[=+\-@|%\uff1d\uff0b\uff0d\uff20])")
 
 
 class Exported(msgspec.Struct, frozen=True):
@@ -89,7 +93,8 @@ def defused(text: str) -> str:
 
     Source: OWASP, CSV Injection (owasp.org/www-community/attacks/CSV_Injection), cited from memory.
 
-    >>> defused("=1+1"), defused("clear"), defused(" =1")
-    ("'=1+1", 'clear', "' =1")
+    >>> defused("=1+1"), defused("clear"), defused(" =1"), defused("clear;=1+1")
+    ("'=1+1", 'clear', "' =1", "clear;'=1+1")
     """
+    text = _BEGINS_ELSEWHERE.sub(r"\1'", text)
     return f"'{text}" if text.startswith(_STARTS_A_FORMULA) or text.lstrip().startswith(_STARTS_A_FORMULA) else text
