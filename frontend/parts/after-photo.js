@@ -5,19 +5,21 @@ import { useHalfTyped } from "../router.js";
 import { words } from "../words.js";
 import { PhotoField } from "./photo-field.js";
 
-/** Photos to go with the answer on a card; one that was still being made ready when it was given comes late.
+/** Photos to go with an answer; one that was still being made ready when it was given comes late.
  * @param {boolean} answered @param {(photos: string[]) => void} onLate
+ * @param {boolean} [stay]   whether they are still shown then
  * @returns {[string[], (sums: string[]) => void]} */
-export function useCardPhotos(answered, onLate) {
+export function usePhotosOf(answered, onLate, stay = false) {
   const [photos, attach] = useState(/** @type {string[]} */ ([]));
   const recorded = useRef(/** @type {string[]|null} */ (null));
   useEffect(() => {
     recorded.current = answered ? photos : null;
-    if (answered) attach([]);
+    if (answered && !stay) attach([]);
   }, [answered]);
   return [photos, (sums) => {
     const before = recorded.current;
-    if (!before) return attach(sums);
+    if (!before || stay) attach(sums);
+    if (!before) return;
     onLate(sums.filter((sum) => !before.includes(sum)));
     recorded.current = sums;
   }];

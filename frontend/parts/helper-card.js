@@ -3,7 +3,7 @@
 import { html, classes, useEffect, useRef, useState } from "../ui.js";
 import { helperWords } from "../words/helper-words.js";
 import { roundWords } from "../words/round-words.js";
-import { useCardPhotos } from "./after-photo.js";
+import { usePhotosOf } from "./after-photo.js";
 import { NumberField } from "./fields.js";
 import { HelperPicture } from "./helper-picture.js";
 import { useKeptHeight } from "./job-card.js";
@@ -34,7 +34,7 @@ export function HelperCard({ job, now, zone, now_ms, pond_name, acts, given, ask
   const [tried, attempt] = useState(false);
   const pressed = useRef(false);
   const answered = settled !== null;
-  const [photos, attach] = useCardPhotos(answered, (late) => acts.note(roundWords.photo, late));
+  const [photos, attach] = usePhotosOf(answered, (late) => acts.note(roundWords.photo, late));
   const card = useKeptHeight(answered);
   const stopped = isStopped(now);
   const much = howMuch(job, settled?.amount_g ?? now.amount_g ?? job.amount_g, settled?.feed_g);

@@ -4,7 +4,7 @@ import { latenessKind } from "../domain/late.js";
 import { charted } from "../domain/today.js";
 import { number, parsed } from "../formats.js";
 import { roundWords } from "../words/round-words.js";
-import { useCardPhotos } from "./after-photo.js";
+import { usePhotosOf } from "./after-photo.js";
 import { NumberField, rangeError } from "./fields.js";
 import { AmountForm, EatenLine, ReasonForm } from "./job-forms.js";
 import { PhotoField } from "./photo-field.js";
@@ -61,7 +61,7 @@ export function JobCard({ job, now, zone, now_ms, reading, asked, acts, given, s
     ? toStored(reading.quantity, parsed(reading.text)) : null;
   const stopped = isStopped(now);
   const answered = settled !== null;
-  const [photos, attach] = useCardPhotos(answered, (late) => acts.note(roundWords.photo, late));
+  const [photos, attach] = usePhotosOf(answered, (late) => acts.note(roundWords.photo, late));
   useEffect(() => {
     if (answered) show("");
   }, [answered]);

@@ -6,9 +6,9 @@ import { PhotoRow } from "./photo-row.js";
 
 /** Hand over `sums` and keep what `onChange` tells; put them into the entry as `photos`, or one as a job's `picture`,
  * and the photos are sent as soon as that entry is recorded. A form that is sent off while one is being made ready
- * waits for it: else that photo would be lost, or go with what is recorded next.
- * @param {{sums: string[], onChange: (sums: string[]) => void, most?: number}} props */
-export function PhotoPicker({ sums, onChange, most = MOST_PHOTOS }) {
+ * waits for it: else that photo would be lost, or go with what is recorded next. What is urgent does not (`waits`).
+ * @param {{sums: string[], onChange: (sums: string[]) => void, most?: number, waits?: boolean}} props */
+export function PhotoPicker({ sums, onChange, most = MOST_PHOTOS, waits = true }) {
   const [said, say] = useState({ busy: false, wrong: "" });
   const [held, hold] = useState(/** @type {HTMLFormElement|null} */ (null));
   const place = useRef(/** @type {HTMLElement|null} */ (null));
@@ -18,7 +18,7 @@ export function PhotoPicker({ sums, onChange, most = MOST_PHOTOS }) {
   useEffect(() => {
     const wait = (/** @type {Event} */ event) => {
       const form = /** @type {HTMLFormElement} */ (event.target);
-      if (!busy.current || !form.contains(place.current)) return;
+      if (!waits || !busy.current || !form.contains(place.current)) return;
       event.preventDefault();
       event.stopImmediatePropagation();
       hold(form);

@@ -50,6 +50,24 @@ def shot(seed: int, width_px: int = 480, height_px: int = 360) -> dict[str, Any]
     return {"name": f"IMG_{seed:04}.jpg", "mimeType": "image/jpeg", "buffer": jpeg(grainy(seed, width_px, height_px))}
 
 
+_SLOW = """() => {
+  window.Worker = class {
+    addEventListener() {}
+    postMessage(_, [port]) { window.goOn = () => port.postMessage(null); }
+  };
+}"""
+
+
+def make_photos_slow(page: Page) -> None:
+    """The next photo is made ready no sooner than `go_on` says."""
+    page.evaluate(_SLOW)
+
+
+def go_on(page: Page) -> None:
+    """Now the photo can be made ready."""
+    page.evaluate("window.goOn()")
+
+
 def note_with(page: Page, text: str, *files: dict[str, Any]) -> None:
     """Write a note in the pond book with these photos."""
     page.get_by_role("button", name="Write a note").click()

@@ -24,7 +24,7 @@ from journeys.neighbour import (
     without_signal,
 )
 from journeys.phones import sign_in
-from journeys.photo_phone import choose, photos_at, shot
+from journeys.photo_phone import choose, go_on, make_photos_slow, photos_at, shot
 from journeys.round_screen import card, press, sync_line
 from journeys.waiting import until
 from playwright.sync_api import Page, expect
@@ -219,6 +219,20 @@ def test_something_wrong_reaches_the_keepers_with_words_and_a_photo(kims: Page, 
     look = told["entry"]
     assert (look["kind"], look["trouble"], look["text"]) == ("look", "gasping", "Three at the top, <b>mouths</b> open")
     until(lambda: look["photos"][0] in photos_at(home), "the photo is home", kims)
+
+
+def test_something_wrong_does_not_wait_for_its_photo_which_comes_after(kims: Page, keeper: Caller, home: Home) -> None:
+    kims.get_by_role("link", name="Something is wrong").click()
+    kims.get_by_role("link", name="Fish gasping at the surface").click()
+    make_photos_slow(kims)
+    choose(kims, shot(1))
+    press(kims, "Tell Marit")
+    until(lambda: [one["entry"]["kind"] for one in told_by_kim(keeper)] == ["look"], "the keepers are told", kims)
+    go_on(kims)
+    until(lambda: len(told_by_kim(keeper)) == 2, "a note is home", kims)
+    note = told_by_kim(keeper)[1]["entry"]
+    until(lambda: note["photos"][0] in photos_at(home), "and its photo", kims)
+    assert (note["kind"], note["text"]) == ("note", "Fish gasping at the surface")
 
 
 def test_something_wrong_without_signal_says_to_ring(kims: Page, keeper: Caller) -> None:

@@ -7,7 +7,7 @@ import pytest
 from journeys.home import Home
 from journeys.household import Caller
 from journeys.phones import KeptPhone, launch, make_ready_for_no_signal, phone_in, sign_in
-from journeys.photo_phone import choose, photos_at, shot
+from journeys.photo_phone import choose, go_on, make_photos_slow, photos_at, shot
 from journeys.round_screen import press, sync_line
 from journeys.waiting import until
 from playwright.sync_api import Locator, Page, Playwright, expect
@@ -212,8 +212,11 @@ def test_two_taps_write_a_fish_down_once(page: Page, keeper: Caller) -> None:
 def test_a_photo_that_takes_its_time_goes_with_its_own_fish(page: Page, keeper: Caller) -> None:
     lift(page, "Bruno")
     length(page).fill("48")
-    choose(page, shot(4, 3000, 2000))
+    make_photos_slow(page)
+    choose(page, shot(4))
     page.get_by_role("button", name="Done, next fish").click()
+    expect(page.get_by_role("status").filter(has_text="then it is saved")).to_be_visible()
+    go_on(page)
     lift(page, "Grey lady")
     until(lambda: [len(one.get("photos", ())) for one in new_measures(keeper)] == [1], "Bruno and his photo", page)
     expect(page.get_by_role("button", name="take out")).to_have_count(0)

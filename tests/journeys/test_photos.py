@@ -6,7 +6,7 @@ import pytest
 from journeys.failures.device import tick
 from journeys.line import drops_the_call
 from journeys.phones import make_ready_for_no_signal, sign_in
-from journeys.photo_phone import choose, note_with, open_book, photos_at, photos_on, shot
+from journeys.photo_phone import choose, go_on, make_photos_slow, note_with, open_book, photos_at, photos_on, shot
 from journeys.round_screen import card, press, sync_line
 from journeys.test_every_screen import AXE, RUN_AXE, SIDEWAYS
 from journeys.waiting import until
@@ -76,12 +76,14 @@ def test_a_photo_goes_with_a_tick_and_is_seen_in_the_pond_book_of_another_phone(
 
 
 def test_a_photo_still_made_ready_when_the_job_is_ticked_goes_with_a_note_of_its_own(page, keeper, home):
+    make_photos_slow(page)
     press(card(page, "Covers on"), "photo")
-    choose(page, shot(1, 4000, 3000))
+    choose(page, shot(1))
     tick(page, "Covers on")
-    until(lambda: len(photos_at(home)) == 1, "the photo is home", page)
-    told = [one["entry"] for kind in ("tick", "note") for one in keeper.log(kind)]
-    assert [one["photos"] for one in told if one.get("photos")] == [photos_at(home)]
+    go_on(page)
+    until(lambda: keeper.log("note") and len(photos_at(home)) == 1, "it is home", page)
+    (note,) = [one["entry"] for one in keeper.log("note")]
+    assert note["text"].startswith("Covers on") and note["photos"] == photos_at(home)
 
 
 def test_what_is_done_already_gets_its_photo_in_an_entry_of_its_own(page, keeper, home):
@@ -108,6 +110,19 @@ def test_trouble_is_recorded_with_its_photo_and_without_signal_says_to_ring(page
     until(lambda: len(photos_at(home)) == 1, "the photo is home", page)
     looks = [one["entry"] for one in keeper.log("look")]
     assert [one.get("photos") for one in looks] == [photos_at(home)]
+
+
+def test_trouble_does_not_wait_for_its_photo_which_comes_after(page, keeper, home):
+    page.get_by_role("link", name="Something is wrong").click()
+    page.get_by_role("link", name="Water is low, or running away").click()
+    make_photos_slow(page)
+    choose(page, shot(1))
+    press(page, "Record it and tell the household")
+    until(lambda: len(keeper.log("look")) == 1, "the household is told", page)
+    go_on(page)
+    until(lambda: keeper.log("note") and len(photos_at(home)) == 1, "it is home", page)
+    (note,) = [one["entry"] for one in keeper.log("note")]
+    assert (note["text"], note["photos"]) == ("Water is low, or running away", photos_at(home))
 
 
 @pytest.mark.parametrize("orientation", [1, 3, 6, 8])

@@ -5,6 +5,7 @@ import { civilDate } from "../../domain/civil.js";
 import { clock } from "../../formats.js";
 import { handOverOf, helperStage } from "../../helper.js";
 import { helperWords, namesOf } from "../../words/helper-words.js";
+import { usePhotosOf } from "../../parts/after-photo.js";
 import { PondPick, TextField } from "../../parts/fields.js";
 import { PowerGone } from "../../parts/going-starts.js";
 import { Icon } from "../../parts/icons.js";
@@ -60,7 +61,9 @@ function Tell({ trouble, now_ms }) {
   const { plan, seen, person, helps } = state;
   const [ids, keep] = useState(/** @type {string[]} */ ([]));
   const [text, type] = useState("");
-  const [photos, pick] = useState(/** @type {string[]} */ ([]));
+  // Nothing waits for a photo here: one that comes late goes with a note.
+  const [photos, pick] = usePhotosOf(ids.length > 0, (late) =>
+    record([makeEntry("note", pond ?? "", { text: trouble.title, photos: late })]), true);
   useHalfTyped(ids.length === 0 && (text !== "" || photos.length > 0));
   // Their own ponds: where it was made may be none of them.
   const ponds = plan?.ponds ?? [];
@@ -80,7 +83,7 @@ function Tell({ trouble, now_ms }) {
   return html`<form class="form" onSubmit=${tell}>
     <${PondPick} />
     <${TextField} label=${helperWords.wrong_text} text=${text} onText=${type} lines=${3} maxlength=${1700} />
-    <${PhotoField} sums=${photos} onChange=${pick} />
+    <${PhotoField} sums=${photos} onChange=${pick} waits=${false} />
     <button type="submit" class="wide-button">${helperWords.wrong_tell(keepers)}</button>
   </form>`;
 }

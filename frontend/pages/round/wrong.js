@@ -2,6 +2,7 @@
 // says at once whether it was sent.
 import { html, useEffect, useState } from "../../ui.js";
 import { clock } from "../../formats.js";
+import { usePhotosOf } from "../../parts/after-photo.js";
 import { PondPick } from "../../parts/fields.js";
 import { PowerGone, WaterOn } from "../../parts/going-starts.js";
 import { Icon } from "../../parts/icons.js";
@@ -71,10 +72,12 @@ function Record({ trouble }) {
     const timer = setTimeout(() => grow(true), PATIENCE_MS);
     return () => clearTimeout(timer);
   }, [ids, sent]);
-  const [photos, pick] = useState(/** @type {string[]} */ ([]));
+  const here = plan?.ponds.find((one) => one.id === pond) ?? plan?.ponds[0];
+  // Nothing waits for a photo here: one that comes late goes with a note.
+  const [photos, pick] = usePhotosOf(ids.length > 0, (late) =>
+    record([makeEntry("note", here?.id ?? "", { text: trouble.title, photos: late })]), true);
   const look = () => {
     const seen_there = { all_well: false, wrong: [], trouble: trouble.id, ...photos.length ? { photos } : {} };
-    const here = plan?.ponds.find((one) => one.id === pond) ?? plan?.ponds[0];
     const entries = here ? [makeEntry("look", here.id, seen_there)] : [];
     keep(entries.map((entry) => entry.id));
     record(entries, words.wrong.recorded);
