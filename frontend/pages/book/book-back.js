@@ -31,7 +31,7 @@ const TYPING_MS = 400;
 
 /** The first day of which this device holds everything; null while it has never reached home.
  * @param {string|null} last_sync_at */
-export function heldSince(last_sync_at) {
+function heldSince(last_sync_at) {
   return last_sync_at && addDays(last_sync_at.slice(0, 10), 1 - KEEP_DAYS);
 }
 

@@ -75,7 +75,7 @@ function unitOf(field) {
 
 /** A value, in the keeper's units where its name tells one.
  * @param {string} field @param {any} value @param {Plan} plan @param {Pond} pond @returns {string} */
-export function valueSays(field, value, plan, pond) {
+function valueSays(field, value, plan, pond) {
   if (value === null || value === undefined || value === "" || value.length === 0) return words.kinds.nothing;
   if (typeof value === "boolean") return W.yes_no[value ? "yes" : "no"];
   if (typeof value === "number") return numberSays(field, value, plan, pond);
