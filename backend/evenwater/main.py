@@ -13,7 +13,7 @@ from urllib.parse import urlsplit
 from evenwater import __version__
 from evenwater.commands import backup, check, erase, export, mail, people, reckon
 from evenwater.commands.household import add_data_options, data_folder
-from evenwater.commands.speaking import INTERRUPTED, PROBLEM, Parser, Stop, say_stop
+from evenwater.commands.speaking import INTERRUPTED, PROBLEM, Parser, Stop, say_stop, speak_plainly
 from evenwater.serving import bind, serve
 from evenwater.settings import BACKUP_KEEP, PHOTO_ROOM_MB, WEATHER_URL, Settings
 
@@ -46,6 +46,7 @@ SEED_SCENARIO = folder_of("seed_scenario", "_seed_scenario")
 
 def run(arguments: list[str] | None = None) -> None:
     """The `evenwater` command."""
+    speak_plainly()
     asked = _parser().parse_args(arguments)
     try:
         asked.act(asked)

@@ -72,3 +72,8 @@ def test_with_json_a_problem_names_its_field(capsys):
         run(["reckon", *BUFFER, "volume_l=-1", "--json"])
     problem = json.loads(capsys.readouterr().out)
     assert (problem["where"], problem["right"]) == ("volume_l", "1 to 1000000. Water volume [L].")
+
+
+@pytest.mark.parametrize("value", ["[" * 3000, "\udcff", "1e400", "NaN", ""])
+def test_a_value_that_nothing_can_be_made_of_is_one_line(value, capsys):
+    assert "volume_l" in stopped(capsys, "heat-energy", f"volume_l={value}", "from_c=1", "to_c=2")

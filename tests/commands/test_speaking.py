@@ -2,6 +2,9 @@
 
 import io
 import json
+import os
+import subprocess
+import sys
 
 import pytest
 
@@ -65,3 +68,12 @@ def test_progress_says_nothing_where_nobody_looks():
 def test_counts_and_sizes_read_as_people_say_them():
     assert [counted(1, "entry", "entries"), counted(1204, "entry", "entries")] == ["1 entry", "1,204 entries"]
     assert [size_text(17), size_text(12_400_000), size_text(3_200_000_000)] == ["17 bytes", "12 MB", "3.2 GB"]
+
+
+def test_where_few_letters_can_be_shown_it_says_what_it_can_and_json_says_all():
+    few = os.environ | {"PYTHONIOENCODING": "ascii", "PYTHONUTF8": "0"}
+    command = [sys.executable, "-m", "evenwater.main", "reckon", "buffer-dose"]
+    words = subprocess.run(command, capture_output=True, env=few, timeout=60)
+    assert words.returncode == 0 and b"Carbonate hardness now [?dKH]" in words.stdout
+    told = subprocess.run([*command, "--json"], capture_output=True, env=few, timeout=60)
+    assert told.returncode == 0 and "[°dKH]" in json.dumps(json.loads(told.stdout), ensure_ascii=False)

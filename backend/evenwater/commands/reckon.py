@@ -85,8 +85,8 @@ def _pair(text: str) -> tuple[str, Any]:
         raise Stop(f"{text!r} has a comma: write {right}.", code="malformed", where=key, right=right)
     try:
         return key, msgspec.json.decode(value)
-    except (msgspec.DecodeError, UnicodeDecodeError):
-        return key, value
+    except (msgspec.DecodeError, UnicodeError, RecursionError):
+        return key, value.encode(errors="replace").decode()
 
 
 def _takes(calculator: Calculator[Any, Any]) -> str:

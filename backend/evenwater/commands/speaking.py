@@ -1,6 +1,7 @@
 """How commands speak: words for people or JSON for programs, what went wrong, how far long work has come."""
 
 import argparse
+import json
 import signal
 import sys
 import threading
@@ -58,7 +59,19 @@ def say(asked: argparse.Namespace, text: str, record: Any) -> None:
 
 def say_json(record: Any) -> None:
     """One JSON document, on a line of its own."""
-    print(msgspec.json.encode(record).decode(), flush=True)
+    text = msgspec.json.encode(record).decode()
+    try:
+        text.encode(sys.stdout.encoding or "utf-8")
+    except UnicodeEncodeError:
+        text = json.dumps(json.loads(text))  # every letter that is not ASCII in its escape
+    print(text, flush=True)
+
+
+def speak_plainly() -> None:
+    """On a terminal or in a pipe of few letters a "°" becomes a "?", which is no reason to say nothing at all."""
+    reconfigure = getattr(sys.stdout, "reconfigure", None)
+    if reconfigure is not None:  # what stands in its place within a test or another program may have none
+        reconfigure(errors="replace")
 
 
 def say_stop(stop: Stop, *, as_json: bool) -> None:
