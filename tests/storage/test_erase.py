@@ -179,3 +179,13 @@ async def test_a_name_that_is_a_word_of_ours_leaves_a_household_that_can_be_read
     assert [msgspec.json.decode(row[0])["value"] for row in rows] == [["main/covers-off"], windows]
     assert all(one.right for one in check(database.path.parent))
     assert f'"{name} '.encode() not in bytes_of(database)
+
+
+async def test_what_waits_for_a_newer_version_is_blanked_as_well(household: Database) -> None:
+    waiting = {"id": str(UUID(int=50)), "v": 2, "kind": "note", "text": f"{NAME} rang"}
+    await household.writer.execute(
+        "INSERT INTO deferred_entry VALUES (?, 'note', 2, 'a', 'd', '2026-11-26', 0.0, ?)",
+        (waiting["id"], msgspec.json.encode(waiting).decode()),
+    )
+    await erase(household, await nora(household), NOW, everywhere=True)
+    assert NAME.encode() not in bytes_of(household)

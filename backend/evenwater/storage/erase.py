@@ -147,7 +147,20 @@ async def _blank_mentions(connection: aiosqlite.Connection, words: Mapping[str, 
     found = await _mentions(connection, words)
     for seq, entry_id, entry in found:
         await _write(connection, seq, entry_id, _without(entry, words), now)
-    return len(found)
+    return len(found) + await _blank_waiting(connection, words)
+
+
+async def _blank_waiting(connection: aiosqlite.Connection, words: Mapping[str, str]) -> int:
+    """Out of what a newer app wrote and that is read after the next upgrade."""
+    count = 0
+    for entry_id, content in list(await connection.execute_fetchall("SELECT id, content FROM deferred_entry")):
+        entry = msgspec.json.decode(content)
+        blanked = _without(entry, words)
+        if blanked != entry:
+            text = msgspec.json.encode(blanked).decode()
+            await connection.execute("UPDATE deferred_entry SET content = ? WHERE id = ?", (text, entry_id))
+            count += 1
+    return count
 
 
 async def _mentions(
