@@ -44,9 +44,9 @@ def said_by_home() -> Iterator[tuple[str, str]]:
         tree = ast.parse(file.read_text(encoding="utf-8"))
         silent = {id(one.value) for one in ast.walk(tree) if isinstance(one, ast.Expr)}
         for one in ast.walk(tree):
-            if isinstance(one, ast.Constant) and isinstance(one.value, str) and id(one) not in silent:
-                if " " in one.value.strip():
-                    yield file.name, one.value
+            text = one.value if isinstance(one, ast.Constant) and id(one) not in silent else None
+            if isinstance(text, str) and " " in text.strip():
+                yield file.name, text
 
 
 def test_every_word_on_screen_is_plain_english_or_answered_for() -> None:
