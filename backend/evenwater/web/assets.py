@@ -8,6 +8,7 @@ which half of a phone's first load would be otherwise, and with the modules in t
 what the round needs, and what comes later. A third runs beside the page.
 """
 
+import asyncio
 import base64
 import gzip
 import hashlib
@@ -46,9 +47,14 @@ class Asset(Struct, frozen=True):
     """One file as it is served."""
 
     content: bytes
-    packed: dict[str, bytes]
     media_type: str
     etag: str
+    is_text: bool
+
+    @property
+    def packed(self) -> dict[str, bytes]:
+        """The content by encoding, the smaller first. It takes a second or two when it is first asked for."""
+        return _packed(self.content) if self.is_text else {}
 
 
 def load_assets(folder: Path) -> dict[str, Asset]:
@@ -133,13 +139,11 @@ def _read(file: Path) -> bytes:
 def _asset(path: str, content: bytes) -> Asset:
     suffix = Path(path).suffix
     media_type = _TYPES.get(suffix) or mimetypes.types_map.get(suffix, "application/octet-stream")
-    packed = _packed(content) if suffix in _COMPRESSED else {}
-    return Asset(content, packed, media_type, f'"{hashlib.sha256(content).hexdigest()[:32]}"')
+    return Asset(content, media_type, f'"{hashlib.sha256(content).hexdigest()[:32]}"', suffix in _COMPRESSED)
 
 
 @lru_cache(maxsize=256)
 def _packed(content: bytes) -> dict[str, bytes]:
-    """The content by encoding, the smaller first."""
     return {"br": cast(bytes, brotli.compress(content)), "gzip": gzip.compress(content, 9, mtime=0)}  # pyright: ignore[reportUnknownMemberType]
 
 
@@ -155,7 +159,8 @@ async def asset(request: Request[object, object, State], path: FromPath[str] = "
     if request.headers.get("if-none-match") == found.etag:
         return Response(b"", status_code=304, headers=headers)
     accepted = request.headers.get("accept-encoding", "")
-    for encoding, body in found.packed.items():
+    packed = await asyncio.to_thread(lambda: found.packed)  # aside: others wait for nothing when it is first asked for
+    for encoding, body in packed.items():
         if encoding in accepted:
             return Response(body, media_type=found.media_type, headers=headers | {"Content-Encoding": encoding})
     return Response(found.content, media_type=found.media_type, headers=headers)
