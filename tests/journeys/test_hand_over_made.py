@@ -100,6 +100,7 @@ def test_things_are_shown_by_photo_without_signal_and_arrive(page: Page, keeper:
     expect(page.get_by_role("heading", name="What they are given")).to_be_visible()
     page.context.set_offline(False)
     until(lambda: len(photos_at(home)) == 1, "the photo is at home", page)
+    until(lambda: told(keeper).get("shown"), "so is what it shows, by a lane of its own", page)
     shown = told(keeper)["shown"]
     assert shown[0]["where"] == "grey box beside the door"
     assert [shown[0]["photo"]] == photos_at(home)
