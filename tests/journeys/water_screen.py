@@ -1,5 +1,6 @@
 """The Water page as a person finds it on the screen: answers by their quantity, fields by their label."""
 
+import re
 from typing import Any
 
 from journeys.household import Caller
@@ -15,7 +16,7 @@ def open_water(page: Page, query: str = "") -> None:
 def answer(page: Page, quantity: str) -> Locator:
     """The card of a quantity's latest reading."""
     cards = page.get_by_role("region", name="Latest readings").locator(".answers > li")
-    return cards.filter(has_text=quantity)
+    return cards.filter(has_text=re.compile(rf"\b{re.escape(quantity)}"))  # as written: "ph" stands in many words
 
 
 def field(page: Page, label: str) -> Locator:
