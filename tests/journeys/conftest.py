@@ -6,12 +6,14 @@ asynchronous tests elsewhere find none. The server runs in a thread of its own.
 
 from collections.abc import Callable, Iterator
 from contextlib import ExitStack
+from datetime import timedelta
 from pathlib import Path
 from typing import Any
 
 import pytest
 from journeys.home import Home
 from journeys.household import EVENING, Caller
+from journeys.neighbour import hand_over_to_kim, link_for_kim, use_this_phone
 from journeys.phones import KeptPhone, launch, phone_in
 from journeys.process import ServerProcess
 from playwright.sync_api import Browser, Page, Playwright, sync_playwright
@@ -95,3 +97,17 @@ def kept_phone(playwright: Playwright, home: Home, tmp_path: Path) -> Iterator[K
     kept = KeptPhone(playwright, tmp_path / "profile", home.url)
     yield kept
     kept.close()
+
+
+@pytest.fixture
+def link(keeper: Caller) -> str:
+    """The path of a link whose ten days begin today."""
+    hand_over_to_kim(keeper, EVENING.date(), EVENING.date() + timedelta(days=9))
+    return link_for_kim(keeper)
+
+
+@pytest.fixture
+def kims(link: str, phone: Page) -> Page:
+    """Kim's phone, bound, on its round."""
+    use_this_phone(phone, link)
+    return phone

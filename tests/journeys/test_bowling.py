@@ -4,6 +4,7 @@ import re
 from typing import Any
 
 import pytest
+from journeys.bowl import kept_length, new_measures
 from journeys.home import Home
 from journeys.household import Caller
 from journeys.phones import KeptPhone, launch, make_ready_for_no_signal, phone_in, sign_in
@@ -47,10 +48,6 @@ def done(page: Page) -> None:
     expect(page.get_by_role("heading", name="Bowling", level=1)).to_be_visible()
 
 
-def new_measures(keeper: Caller) -> list[dict[str, Any]]:
-    return [one["entry"] for one in keeper.log("fish_measure") if one["entry"].get("session")]
-
-
 def test_a_phone_that_dies_twice_without_signal_brings_each_fish_and_photo_home_once(
     home: Home, keeper: Caller, kept_phone: KeptPhone
 ) -> None:
@@ -74,7 +71,7 @@ def test_a_phone_that_dies_twice_without_signal_brings_each_fish_and_photo_home_
     choose(page, shot(2))
     expect(page.get_by_role("button", name="take out: photo 1")).to_be_visible()
     length(page).fill("49")
-    until(lambda: kept_draft(page) == "49", "the last key is on the disk", page)
+    until(lambda: kept_length(page) == "49", "the last key is on the disk", page)
     kept_phone.die()
 
     page = kept_phone.open(home.clock, offline=True)
@@ -103,15 +100,6 @@ def test_a_phone_that_dies_twice_without_signal_brings_each_fish_and_photo_home_
     assert {one["water_c"] for one in found} == {11.5}
     assert len({one["session"] for one in found}) == 1
     assert found[0]["checked"] == ["gills"]
-
-
-def kept_draft(page: Page) -> str | None:
-    """The length in hand, as the phone's database has it."""
-    return page.evaluate("""async () => {
-      const { transact } = (await import("/main.js")).modules["/offline/local-db.js"];
-      const kept = await transact(["meta"], "readonly", (store) => store("meta").get("bowling/long-pond"));
-      return kept?.bowl?.length ?? null;
-    }""")
 
 
 @pytest.fixture

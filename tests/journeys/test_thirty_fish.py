@@ -1,9 +1,9 @@
 """Thirty fish lifted on one afternoon without signal, each with its photo, by a phone that dies twice on the way."""
 
 import re
-from typing import Any
 
 import pytest
+from journeys.bowl import kept_length, new_measures
 from journeys.home import Home
 from journeys.household import Caller
 from journeys.phones import KeptPhone, make_ready_for_no_signal, sign_in
@@ -89,15 +89,3 @@ def opened_again_after_its_death(page: Page, home: Home, phone: KeptPhone, n: in
     expect(page.get_by_role("textbox", name="Length")).to_have_value(f"{length_of(n):g}")
     expect(page.get_by_role("button", name="take out: photo 1")).to_be_visible()
     return page
-
-
-def kept_length(page: Page) -> str | None:
-    return page.evaluate("""async () => {
-      const { transact } = (await import("/main.js")).modules["/offline/local-db.js"];
-      const kept = await transact(["meta"], "readonly", (store) => store("meta").get("bowling/long-pond"));
-      return kept?.bowl?.length ?? null;
-    }""")
-
-
-def new_measures(keeper: Caller) -> list[dict[str, Any]]:
-    return [one["entry"] for one in keeper.log("fish_measure")]
