@@ -3,7 +3,8 @@
 //
 // - Nothing under /api/, no POST and none of the server's own pages passes through here.
 // - A new worker waits until a person accepts it: an old page never runs on new files.
-// - Unchanged files are copied from the cache before; one earlier generation is kept.
+// - Unchanged files are copied from the cache before; one earlier generation is kept. What came before the line broke
+//   need not come again.
 const FILES = __MANIFEST__;
 const BUILD = "__BUILD__";
 const CACHE = "evenwater-" + BUILD;
@@ -37,7 +38,6 @@ async function keep(cache, path, sum) {
 
 async function fromBefore(path, sum) {
   for (const name of await generations()) {
-    if (name === CACHE) continue;
     const found = await (await caches.open(name)).match(path);
     if (found && found.headers.get("x-sum") === sum) return found;
   }

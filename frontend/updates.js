@@ -11,6 +11,7 @@ let wanted = false;
 /** When to look for a new version by the clock. */
 const EVERY_MS = 3_600_000;
 const AGAIN_MS = 5_000;
+const AGAIN_AT_MOST_MS = 300_000;
 /** @type {ReturnType<typeof setTimeout>|undefined} */
 let next;
 
@@ -36,8 +37,7 @@ export async function watchForUpdates() {
     if (isHalfTyped() && !wanted) update(() => ({ update_ready: true }));
     else reload();
   });
-  registration = await navigator.serviceWorker.register("/sw.js", { updateViaCache: "none" }).catch(() => null);
-  if (!registration) return;
+  registration = await register();
   announce(registration.waiting);
   registration.addEventListener("updatefound", () => {
     const coming = registration?.installing;
@@ -51,6 +51,27 @@ export async function watchForUpdates() {
   // A page that was on its way while the worker took those that were there is cared for by none, until it asks. Not
   // while a newer version waits: this page may be of that one.
   if (!navigator.serviceWorker.controller && !waiting) active?.postMessage({ type: "care" });
+}
+
+/** The first worker fetches all it keeps before it is there. Where the line is too poor for that it is asked for again,
+ * with growing pauses and when there is signal: a page that stays open all day must not stay without one. What it has
+ * fetched by then, it keeps. @returns {Promise<ServiceWorkerRegistration>} */
+async function register() {
+  for (let pause_ms = AGAIN_MS; ; pause_ms = Math.min(2 * pause_ms, AGAIN_AT_MOST_MS)) {
+    const made = await navigator.serviceWorker.register("/sw.js", { updateViaCache: "none" }).catch(() => null);
+    if (made && (await isWhole(made))) return made;
+    await new Promise((on) => {
+      setTimeout(on, pause_ms);
+      addEventListener("online", on, { once: true });
+    });
+  }
+}
+
+/** Whether it has a worker, once the one that is coming is there or has given up.
+ * @param {ServiceWorkerRegistration} made @returns {Promise<boolean>} */
+function isWhole({ active, waiting, installing }) {
+  if (active || waiting || !installing) return Promise.resolve(Boolean(active || waiting));
+  return new Promise((on) => installing.addEventListener("statechange", () => on(installing.state !== "redundant")));
 }
 
 /** Ask home for a newer worker: when the page comes into sight, and by the clock for a tablet on a wall, which never

@@ -36,8 +36,11 @@ LONG_FILES = frozenset(
 )
 
 
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item]) -> None:
     items.sort(key=lambda item: item.path.stem not in LONG_FILES)
+    if config.getoption("long"):
+        for item in items:
+            item.add_marker(pytest.mark.timeout(0))
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -106,5 +106,4 @@ def sign_in(page: Page, name: str = "Marit", passphrase: str = PASSPHRASE) -> No
 
 def make_ready_for_no_signal(page: Page) -> None:
     """Wait until the app is kept on the phone and looks after this page."""
-    page.evaluate("navigator.serviceWorker.ready.then(() => true)")
     until(lambda: page.evaluate("navigator.serviceWorker.controller !== null"), "the worker looks after the page", page)

@@ -4,6 +4,7 @@ A worker that takes over unasked runs new files under an old page; one that neve
 """
 
 import shutil
+from urllib.parse import urlsplit
 
 import pytest
 from journeys.failures.device import come_into_sight, look, note, on_device
@@ -46,6 +47,28 @@ def test_it_waits_until_it_is_accepted_even_over_a_reload(first_tab, second_tab,
     first_tab.reload()
     expect(first_tab.get_by_text(READY)).to_be_visible()
     expect(first_tab.get_by_role("heading", name=OLD_WORD)).to_be_visible()
+
+
+def test_a_first_worker_that_the_line_kept_from_coming_is_asked_for_again_and_nothing_comes_twice(keeper, new_phone):
+    page = new_phone()
+    asked: list[str] = []
+    page.context.on("request", lambda one: one.service_worker and asked.append(urlsplit(one.url).path))
+    page.context.route("**/later.js", lambda one: one.abort() if one.request.service_worker else one.continue_())
+    sign_in(page)
+    gone = "navigator.serviceWorker.getRegistration().then((it) => !it)"
+    until(lambda: "/later.js" in asked and page.evaluate(gone), "it has given up", page)
+    names = "caches.keys().then(async ([name]) => (await (await caches.open(name)).keys()).map((one) => one.url))"
+    kept = {urlsplit(url).path for url in page.evaluate(names)}
+    assert "/main.js" in kept and "/later.js" not in kept
+    page.context.unroute("**/later.js")
+    asked.clear()
+    page.context.set_offline(True)
+    page.context.set_offline(False)
+    make_ready_for_no_signal(page)
+    assert set(asked) - {"/sw.js", "/sw-push.js"} == {"/later.js"}, "the worker's own scripts, and what is missing"
+    page.context.set_offline(True)
+    page.reload()
+    expect(page.get_by_role("heading", name="Tonight's round")).to_be_visible()
 
 
 def test_a_page_that_no_worker_took_asks_the_one_there_is(first_tab):
