@@ -33,8 +33,8 @@ def page(keeper, phone) -> Page:
 def test_an_entry_goes_when_it_is_made(page, keeper):
     with page.expect_request("**/api/sync", timeout=SOON_MS):
         look(page)
+    until(lambda: len(keeper.log("look")) == 1, "home has it", page)
     expect(page.get_by_text("All sent")).to_be_visible()
-    assert len(keeper.log("look")) == 1
 
 
 def test_it_sends_when_the_signal_comes_back(page, keeper):

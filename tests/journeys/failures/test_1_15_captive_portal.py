@@ -54,12 +54,13 @@ def test_a_stranger_who_answers_changes_nothing_on_the_phone(page, home, keeper,
 
 
 @pytest.mark.parametrize("stranger", STRANGERS)
-def test_a_stranger_asked_where_we_stand_signs_nobody_out(page, home, stranger):
+def test_a_stranger_asked_where_we_stand_signs_nobody_out(page, home, keeper, stranger):
     home.line.fail(STRANGERS[stranger], path="/api/start")
     calls = len(home.line.to("/api/start"))
     page.reload()
     until(lambda: len(home.line.to("/api/start")) > calls, "it was asked", page)
     look(page)
+    until(lambda: keeper.log("look"), "home has it", page)
     expect(page.get_by_text("All sent")).to_be_visible()
     expect(page.get_by_text("sign in")).to_have_count(0)
     assert on_device(page).meta["person"]["name"] == "Marit"
