@@ -13,5 +13,7 @@ sys.path.insert(0, os.path.join(os.path.dirname(os.path.abspath(__file__)), ".."
 import bootstrap
 
 if __name__ == "__main__":
-    run = os.path.join(os.path.dirname(os.path.abspath(__file__)), "run.py")
+    here = os.path.dirname(os.path.abspath(__file__))
+    run = os.path.join(here, "run.py")
+    os.environ["PYTHONPATH"] = os.path.dirname(here)  # what benches and tests share
     bootstrap.step_into([bootstrap.ensure(["test"]), run, *sys.argv[1:]])

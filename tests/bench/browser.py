@@ -5,16 +5,10 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import Any
 
+from chromium_flags import FLAGS
 from household import Keeper
 from playwright.sync_api import Browser, CDPSession, Page, sync_playwright
 
-FLAGS = [
-    "--no-sandbox",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-    "--no-first-run",
-]
 PHONE: dict[str, Any] = {"viewport": {"width": 390, "height": 844}, "has_touch": True, "is_mobile": True}
 PATIENCE_MS = 120_000
 

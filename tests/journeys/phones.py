@@ -7,18 +7,12 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
+from chromium_flags import FLAGS
 from journeys.household import PASSPHRASE
 from journeys.waiting import until
 from playwright.sync_api import Browser, BrowserContext, Page, Playwright, expect
 
 BROWSER = os.environ.get("EVENWATER_BROWSER", "/usr/bin/chromium")
-FLAGS = [
-    "--no-sandbox",
-    "--disable-background-networking",
-    "--disable-component-update",
-    "--disable-sync",
-    "--no-first-run",
-]
 PHONE: dict[str, Any] = {
     "viewport": {"width": 390, "height": 844},
     "has_touch": True,

@@ -7,10 +7,11 @@ from pathlib import Path
 from threading import Thread
 
 import pytest
+from chromium_flags import FLAGS
 from journeys.home import Home
 from journeys.household import EVENING, PASSPHRASE, Caller
 from journeys.line import App, Message, Receive, Scope, Send
-from journeys.phones import BROWSER, FLAGS
+from journeys.phones import BROWSER
 from playwright.sync_api import BrowserContext, Page, Playwright, expect
 
 NAME = "teich.example"
