@@ -12,6 +12,18 @@ export const html = htm.bind(h);
 
 export { render, useEffect, useErrorBoundary, useId, useLayoutEffect, useMemo, useRef, useState };
 
+/** This component, drawn anew only when one of its props is another, or by its own hooks. A drawing that is kept with
+ * `useMemo` instead would keep with it the whole page that stood around it when it was made.
+ * @template {Record<string, any>} Props @param {(props: Props) => any} component @returns {(props: Props) => any} */
+export function steady(component) {
+  /** @this {any} @param {Props} props */
+  return function Steady(props) {
+    this.shouldComponentUpdate = (/** @type {Props} */ next) =>
+      [...new Set([...Object.keys(next), ...Object.keys(props)])].some((name) => next[name] !== props[name]);
+    return h(component, props);
+  };
+}
+
 /** Join class names, leaving out what is false.
  * @param {...(string|false|null|undefined)} names */
 export function classes(...names) {

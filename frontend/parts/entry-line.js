@@ -1,5 +1,5 @@
 // One entry on one line: what it says, when, by whom, where it stands; and its own way to take it back.
-import { html, classes, useMemo } from "../ui.js";
+import { html, classes, steady, useMemo } from "../ui.js";
 import { jobsEver } from "../domain/standing-jobs.js";
 import { amount, dayAndMonth, number, shortDate, when } from "../formats.js";
 import { takeBack } from "../record.js";
@@ -26,7 +26,11 @@ export function EntryLine({ one, now_ms, withdrawn = false, about, children }) {
   const stands = deferred ? words.book.deferred : waiting ? words.book.waiting : "";
   // A page of these is drawn anew with every key and every photo; most of them say what they said before.
   const at = useMemo(() => when(one.at, entry.zone, now_ms), [one, Math.floor(now_ms / AT_LEAST_MS)]);
-  return useMemo(() => html`<li class=${classes("entry-line", withdrawn && "withdrawn")}>
+  return html`<${Line} ...${{ one, text, who, stands, me, at, withdrawn, children }} />`;
+}
+
+const Line = steady(({ one, text, who, stands, me, at, withdrawn, children }) => html`
+  <li class=${classes("entry-line", withdrawn && "withdrawn")}>
     <div class="entry-what">
       <p>${withdrawn ? html`<s>${text}</s>` : text}</p>
       <p class="quiet">${[at, who, withdrawn && words.book.taken_back, stands].filter(Boolean).join(" · ")}</p>
@@ -34,10 +38,9 @@ export function EntryLine({ one, now_ms, withdrawn = false, about, children }) {
     ${!withdrawn && me && html`<button type="button" class="text-button"
       aria-label=${`${words.card.take_back}: ${text}`}
       onClick=${() => takeBack(one, words.kinds.take_back(text))}>${words.card.take_back}</button>`}
-    ${entry.photos && !withdrawn && html`<${PhotoStrip} sums=${entry.photos} />`}
+    ${one.entry.photos && !withdrawn && html`<${PhotoStrip} sums=${one.entry.photos} />`}
     ${children}
-  </li>`, [one, text, who, stands, me, at, withdrawn, children]);
-}
+  </li>`);
 
 /** "cover-on" -> "Cover on", when the plan does not name the job. @param {string} id */
 function plainName(id) {

@@ -20,11 +20,11 @@ import { WriteRight } from "./write-right.js";
 const W = bookWords;
 const PAGE = 60;
 
-/** @param {{query: URLSearchParams}} props */
+/** @param {{query: string}} props */
 export function Stream({ query }) {
   const [seen, plan, waiting, device] = usePicked((now) => [now.seen, now.plan, now.waiting, now.device]);
   const now_ms = useNow();
-  const [sought, seek] = useState(() => soughtFrom(query));
+  const [sought, seek] = useState(() => soughtFrom(new URLSearchParams(query)));
   const [shown, show] = useState(PAGE);
   const { held, back, busy, failed, more } = useBack(sought);
   const address = queryOf(sought);
@@ -51,10 +51,11 @@ export function Stream({ query }) {
   const count = runs.reduce((sum, run) => sum + run.length, 0);
   const since = back.back_to ?? held;
   const found = W.found(count) + (since && !(back.begun && !back.next) ? W.so_far(dated(since, now_ms)) : "");
+  const beside = (/** @type {Seen} */ one) => (gone.has(one.id)
+    ? lately.has(one.id) && html`<${WriteRight} one=${one} />`
+    : one.time_doubtful && html`<${WhenWasThis} one=${one} now_ms=${now_ms} />`);
   const line = (/** @type {Seen} */ one) => html`<${EntryLine} key=${one.id} one=${one} now_ms=${now_ms} about=${about}
-    withdrawn=${gone.has(one.id)}>${one.time_doubtful && !gone.has(one.id) && html`
-      <${WhenWasThis} one=${one} now_ms=${now_ms} />`}
-    ${gone.has(one.id) && lately.has(one.id) && html`<${WriteRight} one=${one} />`}</${EntryLine}>`;
+    withdrawn=${gone.has(one.id)}>${beside(one)}</${EntryLine}>`;
   return html`<${Find} sought=${sought} onSeek=${seek} found=${found} />
     ${count === 0 && !address && html`<div class="empty"><${Icon} name="book" /><p>${words.book.none}</p></div>`}
     ${byDay(runs.slice(0, shown)).map(([date, day]) => html`<section class="part" key=${date}>

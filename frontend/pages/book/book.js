@@ -1,5 +1,5 @@
 // The pond book: everything recorded, newest first; what was set aside; and the way to settings and this device.
-import { html, useMemo } from "../../ui.js";
+import { html, steady } from "../../ui.js";
 import { describe } from "../../parts/entry-line.js";
 import { exportJson } from "../device.js";
 import { NoteForm } from "./note-form.js";
@@ -13,11 +13,12 @@ import { Stream } from "./book-stream.js";
 const LINKS = [["jobs", "round"], ["kit", "kit"], ["changes", "change"], ["scores", "look"],
   ["report", "photo"], ["hand-overs", "hands"], ["reach", "letter"], ["pond", "pond"], ["device", "device"],
   ["past", "book"]];
+/** It looks at the store itself: what does not change it leaves hundreds of lines as they are. */
+const SteadyStream = steady(Stream);
+
 /** @param {{query: URLSearchParams}} props   what is sought, as in `soughtFrom` */
 export function Book({ query }) {
   const { set_aside } = useStore();
-  // It looks at the store itself: what does not change it leaves hundreds of lines as they are.
-  const stream = useMemo(() => html`<${Stream} key=${String(query)} query=${query} />`, [String(query)]);
   return html`<main class="page book">
     <header class="page-head"><div><h1>${words.book.title}</h1><p class="quiet">${words.book.hint}</p></div></header>
     ${set_aside.length > 0 && html`<${SetAside} />`}
@@ -27,7 +28,7 @@ export function Book({ query }) {
       <a class="choice" href="/about.html"><${Icon} name="note" /><span>${deviceWords.about}</span></a>
     </nav>
     <${NoteForm} />
-    ${stream}
+    <${SteadyStream} key=${String(query)} query=${String(query)} />
   </main>`;
 }
 
