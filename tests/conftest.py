@@ -13,7 +13,7 @@ from litestar import Litestar
 
 from evenwater.settings import Settings
 from evenwater.storage.database import Database
-from evenwater.web import passphrases
+from evenwater.web.access import passphrases
 from evenwater.web.app import create_app
 
 ROOT = Path(__file__).parents[1]
@@ -46,7 +46,7 @@ def pytest_collection_modifyitems(config: pytest.Config, items: list[pytest.Item
 @pytest.fixture(scope="session", autouse=True)
 def light_passphrases() -> Iterator[None]:
     """Argon2id as on a real server, but light: its weight, a quarter of a second at each of a thousand sign-ins, is
-    held by tests/web/test_passphrases.py and by what runs in a process of its own.
+    held by tests/web/access/test_passphrases.py and by what runs in a process of its own.
     """
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(passphrases, "_HASHER", PasswordHasher(time_cost=1, memory_cost=1024, parallelism=1))

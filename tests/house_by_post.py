@@ -15,7 +15,7 @@ from evenwater.domain.rounds.standing_jobs import as_settings
 from evenwater.settings import Smtp
 from evenwater.storage.database import Database
 from evenwater.storage.reach import keep_reach
-from evenwater.web.planning import Planner
+from evenwater.web.plans.planning import Planner
 
 SEVEN = datetime(2026, 11, 24, 6, tzinfo=UTC)  # in Berlin
 MINUTE, HOUR, DAY = timedelta(minutes=1), timedelta(hours=1), timedelta(days=1)

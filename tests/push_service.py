@@ -14,7 +14,7 @@ import msgspec
 from cryptography.hazmat.primitives.asymmetric import ec
 from cryptography.hazmat.primitives.serialization import Encoding, PublicFormat
 
-from evenwater.web.authority import prepare_https
+from evenwater.web.access.authority import prepare_https
 
 HOST = "push.example"
 

@@ -33,10 +33,10 @@ from evenwater.storage.photos import PhotoStore
 from evenwater.storage.plan_log import last_seq
 from evenwater.storage.restore import require_no_half
 from evenwater.storage.samples import RAW_FOR, thin
+from evenwater.web.access.authority import Https, prepare_https
+from evenwater.web.access.plain_door import PlainDoor
+from evenwater.web.access.trust import trust_app
 from evenwater.web.app import create_app
-from evenwater.web.authority import Https, prepare_https
-from evenwater.web.plain_door import PlainDoor
-from evenwater.web.trust import trust_app
 
 log = logging.getLogger("evenwater")
 

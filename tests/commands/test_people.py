@@ -12,7 +12,7 @@ from evenwater.domain.people import Person
 from evenwater.settings import DATABASE_NAME
 from evenwater.storage import people
 from evenwater.storage.database import Database
-from evenwater.web.passphrases import hash_passphrase, is_passphrase
+from evenwater.web.access.passphrases import hash_passphrase, is_passphrase
 
 # Runs the command with a terminal of its own, as getpass wants one; what it says comes out here.
 ON_A_TERMINAL = "import os, pty, sys; sys.exit(os.waitstatus_to_exitcode(pty.spawn(sys.argv[1:])))"

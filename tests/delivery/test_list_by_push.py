@@ -21,7 +21,7 @@ from evenwater.storage.people import add_person, begin_session
 from evenwater.storage.push import Subscription, keep_subscription, subscriptions
 from evenwater.storage.reach import keep_reach
 from evenwater.storage.vapid_key import vapid_key
-from evenwater.web.planning import Planner
+from evenwater.web.plans.planning import Planner
 
 SEVEN = datetime(2026, 11, 24, 6, tzinfo=UTC)  # in Berlin
 MINUTE = timedelta(minutes=1)

@@ -24,8 +24,8 @@ from evenwater.main import FRONTEND, SEED_SCENARIO
 from evenwater.serving import open_database
 from evenwater.settings import Settings
 from evenwater.storage import people
+from evenwater.web.access.passphrases import hash_passphrase
 from evenwater.web.app import create_app
-from evenwater.web.passphrases import hash_passphrase
 
 Of = TypeVar("Of")
 

@@ -23,7 +23,7 @@ from pocket import Call, Heard, NoSignal, Pocket
 
 from evenwater.domain import read_entries
 from evenwater.domain.placing import to_millisecond
-from evenwater.web import sync
+from evenwater.web.exchange import sync
 
 PEOPLE = [str(UUID(int=number << 100)) for number in (1, 2)]
 OWNERS = (0, 0, 1)  # who has which phone

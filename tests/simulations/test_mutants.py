@@ -11,8 +11,8 @@ from test_sync_machine import run_machine
 
 from evenwater.storage import database, entry_log
 from evenwater.storage.database import Database
-from evenwater.web import sync
-from evenwater.web.planning import Planner
+from evenwater.web.exchange import sync
+from evenwater.web.plans.planning import Planner
 
 EXAMPLES = 8
 SEED = 7

@@ -19,9 +19,9 @@ from evenwater.domain.people import Person
 from evenwater.settings import Settings
 from evenwater.storage import people
 from evenwater.storage.database import Database
+from evenwater.web.access.authority import prepare_https
+from evenwater.web.access.gate import COOKIE
 from evenwater.web.app import create_app
-from evenwater.web.authority import prepare_https
-from evenwater.web.gate import COOKIE
 
 DEVICE = "0a4d2c1e-6f5b-4c3d-8e9f-001122334455"
 PASSPHRASE = "eight koi in the dusk"

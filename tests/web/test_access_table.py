@@ -20,9 +20,9 @@ from evenwater.domain.rounds.heard.alarms import Concern
 from evenwater.storage.alarms import match_alarms
 from evenwater.storage.messages import keep_messages
 from evenwater.storage.people import people
-from evenwater.web.gate import COOKIE
+from evenwater.web.access.gate import COOKIE
+from evenwater.web.access.security import OPEN
 from evenwater.web.headers import CONTENT_POLICY
-from evenwater.web.security import OPEN
 
 DEVICE = "0a4d2c1e-6f5b-4c3d-8e9f-001122334455"  # the keeper's, as `household` makes it
 OTHER_DEVICE = "0b4d2c1e-6f5b-4c3d-8e9f-001122334455"

@@ -15,7 +15,7 @@ from typing import Any
 import httpx
 import pytest
 
-from evenwater.web.authority import Https, prepare_https
+from evenwater.web.access.authority import Https, prepare_https
 
 NGINX = shutil.which("nginx", path=os.environ.get("PATH", "") + ":/usr/sbin:/usr/local/sbin")
 NAME = "teich.example"

@@ -19,7 +19,7 @@ from evenwater.example import load_example
 from evenwater.settings import Settings
 from evenwater.storage.database import Database
 from evenwater.storage.plan_log import read_for_plan
-from evenwater.web.planning import Planner
+from evenwater.web.plans.planning import Planner
 
 ROOT = Path(__file__).parents[2]
 SCENARIO = ROOT / "seed_scenario"

@@ -17,7 +17,7 @@ from evenwater.example import load_example
 from evenwater.settings import Settings
 from evenwater.storage.database import Database
 from evenwater.storage.photos import PhotoStore
-from evenwater.web.planning import Planner
+from evenwater.web.plans.planning import Planner
 
 ROOT = Path(__file__).parents[2]
 SCENARIO = ROOT / "seed_scenario"

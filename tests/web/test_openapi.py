@@ -3,8 +3,8 @@
 import msgspec
 import pytest
 
-from evenwater.web.sync_records import SyncRequest
-from evenwater.web.sync_schema import GIVEN
+from evenwater.web.exchange.sync_records import SyncRequest
+from evenwater.web.exchange.sync_schema import GIVEN
 
 NO_BODY = {"204", "303", "304"}
 

@@ -13,7 +13,7 @@ from evenwater.storage.check import Finding, check
 from evenwater.storage.database import Database, migrations
 from evenwater.storage.errors import BadBackup, StorageError
 from evenwater.storage.progress import Tell
-from evenwater.web.planning import Planner
+from evenwater.web.plans.planning import Planner
 
 _EXAMPLES = """examples:
   evenwater check

@@ -15,7 +15,7 @@ from evenwater.commands.speaking import Parser, Stop, asked_for, counted, say
 from evenwater.domain.people import Person, passphrase_text, person_name
 from evenwater.storage import people
 from evenwater.storage.database import Database
-from evenwater.web.passphrases import hash_passphrase, readable_secret
+from evenwater.web.access.passphrases import hash_passphrase, readable_secret
 
 _EXAMPLES = """examples:
   evenwater people list

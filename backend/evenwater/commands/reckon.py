@@ -12,8 +12,8 @@ from evenwater.domain.errors import DomainError
 from evenwater.domain.reckon import CALCULATORS
 from evenwater.domain.reckon.calculator import Calculator, answer
 from evenwater.domain.workings import Workings
+from evenwater.web.answers.reckon_schema import listed, right_for, whose_field
 from evenwater.web.errors import Problem, problem_of
-from evenwater.web.reckon_schema import listed, right_for, whose_field
 
 _WITH_COMMA = re.compile(r"-?\d+,\d+")
 _EXAMPLES = """examples:

@@ -12,33 +12,33 @@ from evenwater import __version__
 from evenwater.settings import Settings
 from evenwater.storage.database import Database
 from evenwater.web import errors
-from evenwater.web.alarms import on_it_here
+from evenwater.web.access.authority import Https
+from evenwater.web.access.security import SIGNED_IN, require_sign_in, secure
+from evenwater.web.access.sign_in import sign_in_routes
+from evenwater.web.access.trust import trust_routes
+from evenwater.web.answers.book import book
+from evenwater.web.answers.print_round import print_routes
+from evenwater.web.answers.reckon import reckon_routes
+from evenwater.web.answers.report import report_routes
 from evenwater.web.assets import asset_routes, load_assets
-from evenwater.web.authority import Https
-from evenwater.web.book import book
-from evenwater.web.coming_home import report
-from evenwater.web.feed import feed_routes
-from evenwater.web.hand_overs import hand_over_routes
+from evenwater.web.exchange.photos import photo_routes
+from evenwater.web.exchange.sync import sync_routes
 from evenwater.web.health import health
-from evenwater.web.helpers import helper_routes
-from evenwater.web.message_acts import message_act_routes
+from evenwater.web.helping.coming_home import report
+from evenwater.web.helping.hand_overs import hand_over_routes
+from evenwater.web.helping.helpers import helper_routes
+from evenwater.web.intake.past import past_routes
+from evenwater.web.intake.probe import probe_routes
+from evenwater.web.intake.probe_keys import probe_key_routes
+from evenwater.web.intake.samples import sample_routes
+from evenwater.web.messages.alarms import on_it_here
+from evenwater.web.messages.feed import feed_routes
+from evenwater.web.messages.message_acts import message_act_routes
+from evenwater.web.messages.push import push_routes
+from evenwater.web.messages.reach import reach_routes
 from evenwater.web.packing import PACKED_ANSWERS
-from evenwater.web.past import past_routes
-from evenwater.web.photos import photo_routes
-from evenwater.web.planning import Planner
-from evenwater.web.print_round import print_routes
-from evenwater.web.probe import probe_routes
-from evenwater.web.probe_keys import probe_key_routes
-from evenwater.web.push import push_routes
+from evenwater.web.plans.planning import Planner
 from evenwater.web.rate import TokenBuckets
-from evenwater.web.reach import reach_routes
-from evenwater.web.reckon import reckon_routes
-from evenwater.web.report import report_routes
-from evenwater.web.samples import sample_routes
-from evenwater.web.security import SIGNED_IN, require_sign_in, secure
-from evenwater.web.sign_in import sign_in_routes
-from evenwater.web.sync import sync_routes
-from evenwater.web.trust import trust_routes
 
 MAX_BODY = 1_000_000
 

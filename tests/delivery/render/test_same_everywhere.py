@@ -23,7 +23,7 @@ from evenwater.domain.rounds.today import JobNow, jobs_on, round_now
 from evenwater.example import load_example
 from evenwater.settings import Settings
 from evenwater.storage.database import Database
-from evenwater.web.planning import Planner
+from evenwater.web.plans.planning import Planner
 
 ROOT = Path(__file__).parents[3]
 POURED_AT = datetime(2026, 11, 24, 16, 20, tzinfo=UTC)

@@ -14,7 +14,7 @@ from evenwater.delivery.send.email import email_carrier
 from evenwater.delivery.send.not_sent import NotSent
 from evenwater.domain.messages import Message
 from evenwater.settings import Smtp
-from evenwater.web.authority import prepare_https
+from evenwater.web.access.authority import prepare_https
 
 HOME = "https://pond.example.org"
 

@@ -20,7 +20,7 @@ from msgspec.structs import replace
 from evenwater.domain.people import Person
 from evenwater.storage import people
 from evenwater.storage.database import Database
-from evenwater.web.passphrases import hash_passphrase
+from evenwater.web.access.passphrases import hash_passphrase
 
 
 @pytest.fixture

@@ -10,7 +10,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 from conftest import Phone, page_of
 
-from evenwater.web import sync
+from evenwater.web.exchange import sync
 
 NOON = datetime(2026, 11, 3, 12, 0, tzinfo=UTC)
 WRITERS, BATCHES, EACH = 4, 10, 5
