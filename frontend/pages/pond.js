@@ -60,7 +60,7 @@ function pondSections(plan, pond) {
       { name: "substance", label: W.substance, options: W.substances },
       dkh("kh_target_dkh", W.target, 3, 10), dkh("kh_kit_step_dkh", W.kit_step, 0.1, 2),
       { name: "water_running_limit_min", label: W.water_limit, unit: "min", low: 1, high: 1440, required: true }] },
-    { title: W.since, hint: W.since_hint, where: altered, fields: [
+    { title: W.since, hint: W.since_hint, across: true, where: altered, fields: [
       { name: "since", label: W.since_when, kind: /** @type {const} */ ("one"), options: W.since_choices }] },
     { title: W.ring, hint: W.ring_hint, fields: [], rows: { name: "ring", title: W.contact, add: W.contact_add,
       drop: W.contact_drop, most: MOST_CONTACTS, fields: [

@@ -11,12 +11,23 @@ function Brand() {
   return html`<p class="brand"><${Icon} name="drop" />evenwater</p>`;
 }
 
+/** Whether any of these texts is empty, from then on said at its field.
+ * @returns {[(...texts: string[]) => boolean, (text: string) => string]} */
+function useLacking() {
+  const [asked, ask] = useState(false);
+  return [(...texts) => {
+    ask(true);
+    return texts.some((text) => !text.trim());
+  }, (text) => (asked && !text.trim() ? words.pond.required : "")];
+}
+
 export function SignIn() {
   const { start, person } = useStore();
   const [name, typeName] = useState(person?.name ?? "");
   const [passphrase, typePassphrase] = useState("");
   const [error, fail] = useState("");
   const [busy, work] = useState(false);
+  const [lacks, wanted] = useLacking();
   /** @param {"/api/sign-in"|"/api/sign-in/example"} path @param {Record<string, string>} fields */
   const send = async (path, fields) => {
     work(true);
@@ -27,8 +38,7 @@ export function SignIn() {
   };
   const submit = (event) => {
     event.preventDefault();
-    if (!name.trim() || !passphrase) fail(words.pond.required);
-    else send("/api/sign-in", { name: name.trim(), passphrase });
+    if (!lacks(name, passphrase)) send("/api/sign-in", { name: name.trim(), passphrase });
   };
   return html`<main class="page start">
     <${Brand} />
@@ -37,9 +47,10 @@ export function SignIn() {
     ${start.example && html`<button type="button" class="wide-button" disabled=${busy}
       onClick=${() => send("/api/sign-in/example", {})}>${words.start.example}</button>`}
     <form class="form" onSubmit=${submit}>
-      <${TextField} label=${words.start.name} text=${name} onText=${typeName} autocomplete="username" maxlength=${80} />
+      <${TextField} label=${words.start.name} text=${name} onText=${typeName} autocomplete="username" maxlength=${80}
+        error=${wanted(name)} />
       <${TextField} label=${words.start.passphrase} type="password" text=${passphrase} onText=${typePassphrase}
-        autocomplete="current-password" maxlength=${200} />
+        autocomplete="current-password" maxlength=${200} error=${wanted(passphrase)} />
       ${error && html`<p class="form-error" role="alert">${error}</p>`}
       <button type="submit" class=${start.example ? "plain-button" : "wide-button"}
         disabled=${busy}>${words.start.sign_in}</button>
@@ -73,9 +84,10 @@ export function FirstStart() {
   const [busy, work] = useState(false);
   // Mistyped unseen, it would lock out whoever began.
   const [legible, show] = useState(false);
+  const [lacks, wanted] = useLacking();
   const begin = async (event) => {
     event.preventDefault();
-    if (!name.trim() || !passphrase || (start.needs_code && !code.trim())) return fail(words.pond.required);
+    if (lacks(name, passphrase, start.needs_code ? code : "-")) return undefined;
     work(true);
     const fields = { name: name.trim(), passphrase, ...(start.needs_code ? { code: code.trim() } : {}) };
     const answer = await enter("/api/people/first", fields);
@@ -86,14 +98,15 @@ export function FirstStart() {
     <${Brand} />
     <h1>${words.start.welcome}</h1><p>${words.start.hint}</p>
     <form class="form" onSubmit=${begin}>
-      <${TextField} label=${words.start.name} text=${name} onText=${typeName} autocomplete="username" maxlength=${80} />
+      <${TextField} label=${words.start.name} text=${name} onText=${typeName} autocomplete="username" maxlength=${80}
+        error=${wanted(name)} />
       <${TextField} label=${words.start.passphrase} hint=${words.start.passphrase_hint}
         type=${legible ? "text" : "password"} text=${passphrase} onText=${typePassphrase} autocomplete="new-password"
-        maxlength=${200} />
+        maxlength=${200} error=${wanted(passphrase)} />
       <p><button type="button" class="text-button" aria-pressed=${legible ? "true" : "false"}
         onClick=${() => show(!legible)}>${words.start.show}</button></p>
       ${start.needs_code && html`<${TextField} label=${words.start.code} hint=${words.start.code_hint} text=${code}
-        onText=${typeCode} autocomplete="one-time-code" maxlength=${40} />`}
+        onText=${typeCode} autocomplete="one-time-code" maxlength=${40} error=${wanted(code)} />`}
       ${error && html`<p class="form-error" role="alert">${error}</p>`}
       <button type="submit" class="wide-button" disabled=${busy}>${words.start.begin}</button>
     </form>

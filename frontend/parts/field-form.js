@@ -71,14 +71,14 @@ export function FieldForm({ title, hint, sections, before, back = "/water", save
 
 /** @param {{section: Section, filling: Filling}} props */
 function OneSection({ section, filling }) {
-  const { title, hint, caution, fields, rows, fold, open, under } = section;
+  const { title, hint, caution, fields, rows, fold, open, under, across } = section;
   const inside = html`
     ${hint && html`<p class="quiet section-hint">${hint}</p>`}
     ${caution && html`<p class="caution section-hint">${caution}</p>`}
     ${fields.map((one) => html`<${OneField} key=${one.name} field=${one} filling=${filling} />`)}
     ${rows && html`<${AllRows} rows=${rows} filling=${filling} />`}
     ${under?.(filling)}`;
-  const name = classes("field-set", rows && "with-rows");
+  const name = classes("field-set", (rows || across) && "across");
   if (!fold) {
     return html`<fieldset class=${name}>${title && html`<legend><h2>${title}</h2></legend>`}${inside}</fieldset>`;
   }

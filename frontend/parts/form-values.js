@@ -35,9 +35,10 @@ import { rangeError } from "./fields.js";
  *
  * @typedef {{title?: string, hint?: string, caution?: string, fields: Field[], rows?: Rows,
  *   fold?: (texts: Record<string, string>) => string, open?: boolean,
- *   where?: (texts: Record<string, string>) => boolean, under?: (filling: any) => any}} Section   `where`: shown only
- * where this holds; `fold`: folded under its title unless `open`, with this said of what is inside; `under`: drawn
- * beneath its fields from what the form holds
+ *   where?: (texts: Record<string, string>) => boolean, under?: (filling: any) => any,
+ *   across?: boolean}} Section   `where`: shown only where this holds; `across`: never beside another; `fold`: folded
+ * under its title unless `open`, with this said of what is inside; `under`: drawn beneath its fields from what the form
+ * holds
  */
 
 /** A stored value as the text of its field. @param {Field} field @param {any} value @returns {string} */

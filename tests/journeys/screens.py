@@ -260,7 +260,7 @@ def home_does_not_answer(page: Page) -> None:
 def first_start(page: Page) -> None:
     page.goto("/")
     press(page, "Begin")
-    expect(page.get_by_role("alert")).to_be_visible()
+    expect(page.get_by_role("alert")).to_have_count(2)
 
 
 def your_pond(page: Page) -> None:

@@ -23,10 +23,10 @@ const S_PER_H = 3600;
 export function volumeSections(pond, by_salt = "") {
   const fields = volumeFields(pond);
   const way = (/** @type {any} */ { texts }) => html`<${Way} texts=${texts} by_salt=${by_salt} />`;
-  return [{ title: W.water, hint: W.water_why, under: way, fields: [
+  return [{ title: W.water, hint: W.water_why, under: way, across: true, fields: [
     { name: "way", label: W.way, kind: "one", options: W.ways },
     ...by("shape", [{ name: "shape", label: W.shape, kind: "one", options: W.shapes }])] },
-  { fields, where: (texts) => texts.way !== "salt",
+  { fields, across: true, where: (texts) => texts.way !== "salt",
     under: ({ texts }) => html`<${ComesTo} texts=${texts} fields=${fields} pond=${pond} />` }];
 }
 

@@ -69,7 +69,7 @@ def _words(off: Off, compared: bool) -> str:
     since = f"{off.since.day} {off.since:%b %Y}"
     others = " and the others" if compared else ""
     return (
-        f"Grew {off.grown_cm:.1f} cm since {since}; from its own past{others} {off.low_cm:.0f} to {off.high_cm:.0f} cm"
+        f"Grew {off.grown_cm:.1f} cm since {since}; from its own past{others} {off.low_cm:.1f} to {off.high_cm:.1f} cm"
         " were to be expected."
     )
 
