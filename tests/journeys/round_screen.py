@@ -4,6 +4,9 @@ import re
 
 from playwright.sync_api import Locator, Page, expect
 
+SENT = re.compile(r"^All sent 16:4\d$")
+"""What the sync line says when nothing waits, some minutes into the evening of the stories."""
+
 
 def card(page: Page, job: str) -> Locator:
     """The open card of a job; opened by a tap when it is not open."""

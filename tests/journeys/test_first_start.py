@@ -4,7 +4,7 @@ from journeys.home import Home
 from journeys.household import PASSPHRASE, Caller
 from journeys.line import server_error
 from journeys.phones import phone_in, sign_in
-from journeys.round_screen import card, press, sync_line
+from journeys.round_screen import SENT, card, press, sync_line
 from playwright.sync_api import Browser, Locator, Page, expect
 
 
@@ -110,7 +110,7 @@ def give_the_first_dose(page: Page) -> None:
     expect(buffer.get_by_role("alert")).to_have_count(0)
     expect(buffer).to_contain_text("Worked out from this reading.")
     press(buffer, "Given")
-    expect(sync_line(page)).to_have_text("All sent 16:45")
+    expect(sync_line(page)).to_have_text(SENT)
 
 
 def check_log(witness: Caller) -> None:
@@ -146,7 +146,7 @@ def test_readings_typed_on_the_water_page_are_checked_before_they_are_kept(keepe
     latest = phone.get_by_role("region", name="Latest readings")
     for shown in ("5 °dKH", "7.6", "0.05 mg/L"):
         expect(latest.get_by_role("listitem").filter(has_text=shown).filter(has_text="16:45")).to_be_visible()
-    expect(sync_line(phone)).to_have_text("All sent 16:45")
+    expect(sync_line(phone)).to_have_text(SENT)
     arrived = [(one["entry"]["quantity"], one["entry"]["value"]) for one in keeper.log("reading")[len(before) :]]
     assert sorted(value for _, value in arrived) == [0.05, 5, 7.6]
 
@@ -165,7 +165,7 @@ def test_signing_out_with_entries_waiting_warns_and_keeps_them(home: Home, keepe
     home.line.clear()
     assert keeper.log("look") == []
     sign_in(phone)
-    expect(sync_line(phone)).to_have_text("All sent 16:45")
+    expect(sync_line(phone)).to_have_text(SENT)
     assert [one["entry"]["all_well"] for one in keeper.log("look")] == [True]
 
 

@@ -8,10 +8,9 @@ from pathlib import Path
 from journeys.home import Home
 from journeys.household import CAPFUL_G, EVENING, POND, Caller
 from journeys.phones import make_ready_for_no_signal, sign_in
-from journeys.round_screen import card, press, sync_line, take_back_button
+from journeys.round_screen import SENT, card, press, sync_line, take_back_button
 from playwright.sync_api import Page, expect
 
-SENT = "All sent 16:45"
 RECORD = """async ([pond, readings]) => {
   const { makeEntry, record } = (await import("/main.js")).modules["/record.js"];
   const of = (value) => makeEntry("reading", pond, { quantity: "kh_dkh", value, point: "pond" });

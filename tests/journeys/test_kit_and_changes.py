@@ -5,11 +5,9 @@ from contextlib import closing
 from journeys.home import Home
 from journeys.household import POND, Caller
 from journeys.phones import make_ready_for_no_signal, sign_in
-from journeys.round_screen import press, sync_line
+from journeys.round_screen import SENT, press, sync_line
 from journeys.water_screen import field, settings
 from playwright.sync_api import Page, expect
-
-SENT = "All sent 16:45"
 
 
 def saved(page: Page, heading: str) -> None:

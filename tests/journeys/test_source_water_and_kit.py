@@ -3,11 +3,9 @@ and what was done that no job asks for."""
 
 from journeys.household import Caller
 from journeys.phones import make_ready_for_no_signal, sign_in
-from journeys.round_screen import card, press, sync_line
+from journeys.round_screen import SENT, card, press, sync_line
 from journeys.water_screen import answer, field, open_water, settings
 from playwright.sync_api import Page, expect
-
-SENT = "All sent 16:45"
 
 
 def saved(page: Page) -> None:

@@ -10,7 +10,7 @@ import pytest
 from journeys.home import Home
 from journeys.household import Caller
 from journeys.phones import make_ready_for_no_signal, sign_in
-from journeys.round_screen import press, sync_line
+from journeys.round_screen import SENT, press, sync_line
 from playwright.sync_api import Locator, Page, expect
 
 from evenwater.domain.book.search import GROUPS
@@ -75,7 +75,7 @@ def test_what_the_phone_no_longer_holds_is_found_at_home_and_can_be_taken_back(o
     slip = lines(phone).filter(has_text="pH 9.9")
     slip.get_by_role("button").tap()
     expect(slip).to_contain_text("taken back")
-    expect(sync_line(phone)).to_have_text("All sent 16:45")
+    expect(sync_line(phone)).to_have_text(SENT)
     page = old.http.get("/api/book", params={"text": "ph 9.9"}).json()
     assert [one["taken_back"] for one in page["entries"] if one["entry"]["kind"] == "reading"] == [True]
 

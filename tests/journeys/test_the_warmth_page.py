@@ -4,12 +4,11 @@ import re
 
 from journeys.household import Caller
 from journeys.phones import make_ready_for_no_signal, sign_in
-from journeys.round_screen import press, sync_line
+from journeys.round_screen import SENT, press, sync_line
 from journeys.warmth_screen import live_a_cool_week, open_warmth, tell
 from journeys.water_screen import field, settings
 from playwright.sync_api import Page, expect
 
-SENT = "All sent 16:45"
 TARIFF = {"windows": [{"from": "00:30", "to": "07:30", "rate_per_kwh": 0.15}], "otherwise_rate_per_kwh": 0.4}
 NIGHT = re.compile(r"^The water at dawn, 07:\d\d: covered [\d.]+, between [\d.]+ and [\d.]+; open [\d.]+, between")
 

@@ -6,7 +6,7 @@ from datetime import timedelta
 from journeys.home import Home
 from journeys.household import EVENING, Caller, in_words
 from journeys.phones import make_ready_for_no_signal, sign_in
-from journeys.round_screen import press, sync_line
+from journeys.round_screen import SENT, press, sync_line
 from journeys.water_screen import answer, field, open_water
 from playwright.sync_api import Page, expect
 
@@ -114,4 +114,4 @@ def test_code_of_another_build_is_not_run(keeper: Caller, phone: Page) -> None:
     phone.context.unroute("**/later.js")
     press(phone, "Load again")
     expect(phone.get_by_role("region", name="Latest readings")).to_be_visible()
-    expect(sync_line(phone)).to_have_text("All sent 16:45")
+    expect(sync_line(phone)).to_have_text(SENT)

@@ -5,12 +5,10 @@ import re
 import httpx
 from journeys.household import Caller
 from journeys.phones import sign_in
-from journeys.round_screen import press, sync_line
+from journeys.round_screen import SENT, press, sync_line
 from journeys.warmth_screen import open_warmth
 from journeys.water_screen import field, settings
 from playwright.sync_api import Locator, Page, expect
-
-SENT = "All sent 16:45"
 
 
 def group(page: Page, name: str) -> Locator:
