@@ -6,7 +6,7 @@ import logging
 import signal
 import sys
 import time
-from collections.abc import AsyncIterator
+from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -19,6 +19,8 @@ from evenwater.main import run
 from evenwater.server_log import JsonLines
 from evenwater.settings import Settings
 from evenwater.storage.backup import backups_in
+from evenwater.storage.database import Database
+from evenwater.storage.no_backup import keep_no_backup, no_backup
 
 
 @asynccontextmanager
@@ -33,6 +35,10 @@ async def serving(data: Path, *more: str) -> AsyncIterator[asyncio.subprocess.Pr
         if server.returncode is None:
             server.send_signal(signal.SIGTERM)
         await server.communicate()
+
+
+def clock_for(to: Path, database: Database, now: Callable[[], datetime]) -> BackupClock:
+    return BackupClock(Settings(data=database.path.parent, frontend=to, backup_to=to), database, now)
 
 
 def wait_for(folder: Path) -> None:
@@ -52,7 +58,7 @@ async def heard(server: asyncio.subprocess.Process, of: str, says: str) -> dict[
     raise AssertionError(f"{of} never said {says!r}")
 
 
-async def test_it_is_made_and_tried_beside_the_server_and_not_again_on_the_same_day(tmp_path):
+async def test_it_is_made_and_tried_beside_the_server_and_not_again_on_the_same_day(tmp_path, database):
     stick = tmp_path / "stick"
     backup = ("--backup-to", str(stick), "--backup-keep", "2")
     async with serving(tmp_path / "home", *backup) as server:
@@ -65,7 +71,7 @@ async def test_it_is_made_and_tried_beside_the_server_and_not_again_on_the_same_
     assert [one.name for one in stick.iterdir()] == [file.name]
     assert abs(datetime.now(UTC) - made_at) < timedelta(minutes=5)
     await asyncio.to_thread(run, ["restore", str(file), "--try"])
-    clock = BackupClock(Settings(data=tmp_path / "home", frontend=tmp_path, backup_to=stick), lambda: made_at)
+    clock = clock_for(stick, database, lambda: made_at)
     assert clock._wait() == timedelta(days=1)
 
 
@@ -75,6 +81,26 @@ async def test_one_that_cannot_be_made_is_told_in_words_and_the_server_goes_on(t
         told = await heard(server, "evenwater.backup", "no backup was made")
         assert told["level"] == "error" and "stick" in told["says"]
         assert server.returncode is None
+
+
+async def test_what_fails_is_told_on_the_round_until_one_is_made(database, clock, tmp_path):
+    (tmp_path / "stick").write_text("a file")
+    backups = clock_for(tmp_path / "stick", database, clock)
+    began = clock.now
+    for _ in range(2):
+        await backups.look()
+        clock.now += timedelta(hours=1)
+    failing = await no_backup(database)
+    assert failing is not None and failing.since == began and "stick" in failing.problem
+    (tmp_path / "stick").unlink()
+    assert await backups.look()
+    assert await no_backup(database) is None
+
+
+async def test_a_household_that_asks_for_none_is_told_nothing_of_one_that_failed_before(database, clock, tmp_path):
+    await keep_no_backup(database, "the stick is gone", clock.now)
+    await BackupClock(Settings(data=tmp_path, frontend=tmp_path), database, clock).run()
+    assert await no_backup(database) is None
 
 
 async def test_a_server_told_to_stop_ends_in_order_and_leaves_no_backup_half_made(tmp_path):
@@ -90,22 +116,22 @@ async def test_a_server_told_to_stop_ends_in_order_and_leaves_no_backup_half_mad
 
 
 @pytest.mark.parametrize("name", ["evenwater-20269999T999999Z.zip", "evenwater-20261103T163000Z.bad", "other.zip"])
-def test_a_name_that_is_none_counts_for_no_backup(name, tmp_path):
+async def test_a_name_that_is_none_counts_for_no_backup(name, tmp_path, database):
     (tmp_path / name).touch()
-    clock = BackupClock(Settings(data=tmp_path, frontend=tmp_path, backup_to=tmp_path), Clock())
+    clock = clock_for(tmp_path, database, Clock())
     assert clock._wait() == timedelta()
 
 
-def test_a_day_after_the_newest_the_next_is_due(tmp_path):
+async def test_a_day_after_the_newest_the_next_is_due(tmp_path, database):
     for hours in (30, 7):
         (tmp_path / f"evenwater-{START - timedelta(hours=hours):%Y%m%dT%H%M%SZ}.zip").touch()
-    clock = BackupClock(Settings(data=tmp_path, frontend=tmp_path, backup_to=tmp_path), Clock())
+    clock = clock_for(tmp_path, database, Clock())
     assert clock._wait() == timedelta(hours=17)
 
 
-def test_one_dated_ahead_by_a_clock_that_was_wrong_keeps_none_from_being_made(tmp_path):
+async def test_one_dated_ahead_by_a_clock_that_was_wrong_keeps_none_from_being_made(tmp_path, database):
     (tmp_path / f"evenwater-{START + timedelta(days=900):%Y%m%dT%H%M%SZ}.zip").touch()
-    clock = BackupClock(Settings(data=tmp_path, frontend=tmp_path, backup_to=tmp_path), Clock())
+    clock = clock_for(tmp_path, database, Clock())
     assert clock._wait() == timedelta()
     (tmp_path / f"evenwater-{START - timedelta(hours=7):%Y%m%dT%H%M%SZ}.zip").touch()
     assert clock._wait() == timedelta(hours=17)

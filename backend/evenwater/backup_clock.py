@@ -1,7 +1,7 @@
 """A backup a day while the server runs, made by a process of its own: what it packs and tries holds nobody up.
 
 It goes by when the newest backup in the folder was made, so a server that is restarted makes none too many. One that
-failed is tried again an hour later; every outcome stands in the log, in words.
+failed is tried again an hour later, and told on the round until one is made; every outcome stands in the log, in words.
 """
 
 import asyncio
@@ -18,6 +18,9 @@ import msgspec
 from evenwater.commands.speaking import counted, size_text
 from evenwater.settings import Settings
 from evenwater.storage.backup import backups_in
+from evenwater.storage.database import Database
+from evenwater.storage.errors import StorageError
+from evenwater.storage.no_backup import keep_no_backup
 
 EVERY = timedelta(days=1)
 AGAIN_AFTER = timedelta(hours=1)
@@ -30,18 +33,32 @@ log = logging.getLogger("evenwater.backup")
 class BackupClock:
     """Makes the backups that the settings ask for."""
 
-    def __init__(self, settings: Settings, clock: Callable[[], datetime]) -> None:
+    def __init__(self, settings: Settings, database: Database, clock: Callable[[], datetime]) -> None:
         self._settings = settings
+        self._database = database
         self._clock = clock
 
     async def run(self) -> None:
         """For as long as the server runs."""
         if self._settings.backup_to is None:
+            await self._tell(None)
             return
         while True:
             await asyncio.sleep(self._wait().total_seconds())
-            if not await self._made():
+            if not await self.look():
                 await asyncio.sleep(AGAIN_AFTER.total_seconds())
+
+    async def look(self) -> bool:
+        """Make one now, and have people told how it went: whether there is one."""
+        problem = await self._problem()
+        await self._tell(problem)
+        return problem is None
+
+    async def _tell(self, problem: str | None) -> None:
+        try:
+            await keep_no_backup(self._database, problem, self._clock())
+        except StorageError as error:  # the disk that holds no backup may hold nothing else; the server goes on
+            log.error("how the backup went is not kept: %s", error)
 
     def _wait(self) -> timedelta:
         """How long until the next one is due."""
@@ -54,15 +71,16 @@ class BackupClock:
             return timedelta()
         return max(newest + EVERY - now, timedelta()) if newest else timedelta()
 
-    async def _made(self) -> bool:
+    async def _problem(self) -> str | None:
+        """Make one; why there is none, if so."""
+        told: dict[str, Any]
         try:
             told = await self._told()
         except OSError as error:
-            log.error("no backup was made: it cannot be started (%s)", error.strerror)
-            return False
+            told = {"problem": f"it cannot be started ({error.strerror})"}
         if "problem" in told:
             log.error("no backup was made: %s", told["problem"])
-            return False
+            return str(told["problem"])
         held = f"{counted(told['entries'], 'entry', 'entries')} and {counted(told['photos'], 'photo')}"
         log.info("backed up %s into %s (%s), restored aside and checked", held, told["file"], size_text(told["bytes"]))
         if told["dropped"]:
@@ -70,7 +88,7 @@ class BackupClock:
         if told["spared"]:
             text = "older backups hold more than this household and were not dropped; is this the right data folder? %s"
             log.warning(text, ", ".join(told["spared"]))
-        return True
+        return None
 
     async def _told(self) -> dict[str, Any]:
         """What the command says of the backup it made; with "problem" when it made none."""

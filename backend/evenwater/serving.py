@@ -105,7 +105,7 @@ async def serve(
             tasks.create_task(WeatherClock(database, settings.weather_url, clock).run())
             tasks.create_task(delivery.run())
             tasks.create_task(_thin_daily(database, clock))
-            tasks.create_task(BackupClock(settings, clock).run())
+            tasks.create_task(BackupClock(settings, database, clock).run())
             if https and beside:
                 tasks.create_task(_server(PlainDoor(app, trust_app(settings, https))).serve(sockets=[beside]))
                 tasks.create_task(_renew_daily(main, settings, clock))

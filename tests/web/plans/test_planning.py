@@ -6,6 +6,7 @@ import pytest
 
 from evenwater.domain.rounds.standing_jobs import STARTER, as_settings
 from evenwater.storage.database import Database
+from evenwater.storage.no_backup import keep_no_backup
 from evenwater.web.plans import page_maker
 
 START = datetime(2026, 11, 3, 16, 30, tzinfo=UTC)
@@ -157,3 +158,9 @@ async def test_a_book_that_cannot_be_worked_out_costs_nobody_the_round(pond, mon
     plan = (await pond.sync(want_plan=True))["plan"]
     assert plan["days"][0]["jobs"]
     assert [(book["pond"], book["effects"]) for book in plan["book"]] == [("main", [])]
+
+
+async def test_a_daily_backup_that_fails_stands_on_the_round_of_keepers(pond, database):
+    await keep_no_backup(database, "the stick is full", START)
+    (told,) = [one for one in (await pond.sync(want_plan=True))["plan"]["notices"] if one["what"] == "no_backup"]
+    assert told["text"].endswith("the stick is full. It is tried every hour.") and told["people"] == []

@@ -207,7 +207,7 @@ class Notice(Struct, frozen=True, kw_only=True):
     """
 
     id: str
-    what: Literal["double_dose", "not_sent", "not_taken", "restored", "alarm", "silence", "helper"]
+    what: Literal["double_dose", "not_sent", "not_taken", "restored", "no_backup", "alarm", "silence", "helper"]
     at: datetime
     text: str
     pond: str | None = None

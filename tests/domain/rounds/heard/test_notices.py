@@ -5,7 +5,14 @@ from zoneinfo import ZoneInfo
 
 from evenwater.domain.messages import Message
 from evenwater.domain.rounds.heard.alarms import Alarm, Concern
-from evenwater.domain.rounds.heard.notices import PutBack, alarm_notices, not_sent_notices, put_back_notices
+from evenwater.domain.rounds.heard.notices import (
+    NoBackup,
+    PutBack,
+    alarm_notices,
+    no_backup_notices,
+    not_sent_notices,
+    put_back_notices,
+)
 from evenwater.domain.rounds.jobs import Notice
 
 NOON = datetime(2026, 11, 24, 12, tzinfo=UTC)
@@ -73,6 +80,13 @@ def test_trouble_is_shown_to_the_others_in_the_house_and_to_nobody_where_there_a
         raised_at=NOON,
     )
     assert alarm_notices([alarm], {}, {"marit": "Marit"}, BERLIN) == []
+
+
+def test_a_backup_that_fails_is_told_with_since_when_and_why():
+    (one,) = no_backup_notices(NoBackup(NOON, "/mnt/stick is full"), BERLIN)
+    assert (one.what, one.at, one.people) == ("no_backup", NOON, ())
+    assert "since Tue 24 Nov, 13:00: /mnt/stick is full" in one.text
+    assert no_backup_notices(None, BERLIN) == []
 
 
 def test_days_that_may_be_missing_after_a_restore_are_named_by_the_ponds_clock():

@@ -39,6 +39,13 @@ class PutBack(Struct, frozen=True):
     access_ended: bool = True
 
 
+class NoBackup(Struct, frozen=True):
+    """The daily backup fails: since its first try that did, and why the last one did."""
+
+    since: datetime
+    problem: str
+
+
 def put_back_notices(put_back: PutBack | None, zone: ZoneInfo) -> list[Notice]:
     """Which days may lack something, for as long as somebody may still miss it."""
     if put_back is None:
@@ -50,6 +57,14 @@ def put_back_notices(put_back: PutBack | None, zone: ZoneInfo) -> list[Notice]:
     text += " Make helpers' links and probe keys anew." if put_back.access_ended else ""
     at = put_back.restored_at
     return [Notice(id=f"restored/{at:%Y%m%dT%H%M%S}", what="restored", at=at, text=text)]
+
+
+def no_backup_notices(trouble: NoBackup | None, zone: ZoneInfo) -> list[Notice]:
+    """That none could be made, since when, and why; until one is."""
+    if trouble is None:
+        return []
+    text = f"No backup could be made since {_told(trouble.since, zone)}: {trouble.problem}. It is tried every hour."
+    return [Notice(id=f"no-backup/{trouble.since:%Y%m%dT%H%M%S}", what="no_backup", at=trouble.since, text=text)]
 
 
 def _told(at: datetime, zone: ZoneInfo) -> str:
