@@ -71,7 +71,7 @@ def test_it_changes_nothing_and_tells_how_far_it_has_come(household: Path) -> No
         ("INSERT INTO shown VALUES (1, '2026', 'day/1', '1', 1, '{cut of')", "shown", "1 of them"),
         ("CREATE VIEW window AS SELECT * FROM person", "tables", "window"),
         (
-            "INSERT INTO import VALUES ('i', 'main', 'p', 'old.csv', '2026', '2026', 1, 12, 0, NULL, NULL, NULL)",
+            "INSERT INTO import VALUES ('i', 'main', 'p', 'old.csv', '2026', '2026', 1, 12, 0, '2026', '2026', NULL)",
             "imports",
             "'old.csv' brought 12 entries, and 0 are here",
         ),
@@ -81,6 +81,15 @@ def test_what_is_ill_is_found_and_named(household: Path, statement: str, about: 
     change(household, statement)
     found = wrong(household)[about]
     assert says in " ".join((found.says, *found.examples))
+
+
+def test_an_import_that_is_not_finished_is_told_and_is_nothing_wrong(household: Path) -> None:
+    change(
+        household,
+        "INSERT INTO import VALUES ('i', 'main', 'p', 'old.csv', '2026', '2026', 1, 0, 0, NULL, NULL, NULL)",
+    )
+    (found,) = [one for one in check(household) if one.about == "imports"]
+    assert found.right and "not finished: 'old.csv'" in found.says
 
 
 def test_a_trigger_hidden_under_a_name_of_sqlites_own_is_found(household: Path) -> None:

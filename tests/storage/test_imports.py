@@ -73,6 +73,16 @@ async def test_an_import_kept_again_goes_on_and_counts_nothing_twice(log: Databa
     assert len(await entries_of(log, IMPORT, 0, 100)) == 30
 
 
+async def test_one_that_goes_on_is_not_finished_until_it_is_counted_anew(log: Database) -> None:
+    await bring(log, 20, HORIZON)
+    await begin_import(log, NAMED, HORIZON)
+    one = await import_named(log, IMPORT)
+    assert one is not None and (one.count, one.first_on) == (20, None)
+    await finish_import(log, IMPORT)
+    one = await import_named(log, IMPORT)
+    assert one is not None and one.first_on is not None
+
+
 async def test_an_import_that_brought_nothing_is_none(log: Database) -> None:
     await begin_import(log, NAMED, HORIZON)
     await finish_import(log, IMPORT)

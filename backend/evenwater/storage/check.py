@@ -158,15 +158,19 @@ def _fold_finding(seen: list[Seen], tell: Tell) -> Finding:
 
 def _import_finding(read: sqlite3.Connection) -> Finding:
     rows = read.execute(
-        "SELECT file_name, count, (SELECT count(*) FROM entry WHERE device = import.id AND kind <> 'take_back')"
-        " FROM import"
-    )
+        "SELECT file_name, first_on IS NOT NULL, count,"
+        " (SELECT count(*) FROM entry WHERE device = import.id AND kind <> 'take_back') FROM import"
+    ).fetchall()
     wrong = [
-        f"{name!r} brought {count:,} entries, and {there:,} are here" for name, count, there in rows if count != there
+        f"{name!r} brought {count:,} entries, and {there:,} are here"
+        for name, finished, count, there in rows
+        if finished and count != there
     ]
-    return _finding(
-        "imports", wrong, "what was brought in from files is all here", "what was brought in is not all here"
-    )
+    # It is counted at its end: until then, and for ever where it was cut off, its count says nothing.
+    going_on = [f"{name!r}, {there:,} entries so far" for name, finished, _, there in rows if not finished]
+    told = f"; not finished: {'; '.join(going_on)}" if going_on else ""
+    well = f"what was brought in from files is all here{told}"
+    return _finding("imports", wrong, well, "what was brought in is not all here")
 
 
 def _photo_findings(read: sqlite3.Connection, data: Path, tell: Tell) -> Iterator[Finding]:

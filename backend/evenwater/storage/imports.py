@@ -1,7 +1,7 @@
 """Imports: which files were brought in, what of them is here, and taking one back as a whole.
 
 An import's entries are kept in chunks, each a transaction and each safe to repeat; the row that names the import comes
-first, so that no entry of an import is ever without it.
+first, so that no entry of an import is ever without it. Without `first_on` it is not finished, whatever `count` says.
 """
 
 from collections.abc import Sequence
@@ -51,13 +51,14 @@ async def import_named(database: Database, import_id: str) -> KeptImport | None:
 
 
 async def begin_import(database: Database, one: KeptImport, travels_from: datetime) -> None:
-    """Name the import, before any of its entries; one that was cut off half-way goes on."""
+    """Name the import, before any of its entries; one that was cut off half-way goes on, not finished until counted."""
     async with database.transaction() as connection:
         await connection.execute(
             "INSERT OR IGNORE INTO import (id, pond, author, file_name, kept_at, travels_from, bad_count, first_seq)"
             " SELECT ?, ?, ?, ?, ?, ?, ?, ifnull(max(seq), 0) + 1 FROM entry",
             (one.id, one.pond, one.author, one.file_name, in_text(one.kept_at), in_text(travels_from), one.bad_count),
         )
+        await connection.execute("UPDATE import SET first_on = NULL, last_on = NULL WHERE id = ?", (one.id,))
 
 
 async def keep_chunk(database: Database, arrivals: Sequence[Arrival], now: datetime) -> int:

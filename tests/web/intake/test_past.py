@@ -5,6 +5,7 @@ import csv
 import io
 import json
 from datetime import timedelta
+from pathlib import Path
 from typing import Any
 from urllib.parse import quote
 
@@ -12,6 +13,14 @@ import httpx
 import msgspec
 import pytest
 from conftest import START, Phone
+from pocket_calls import in_thread
+
+from evenwater.commands.check import require_whole
+from evenwater.settings import Settings
+from evenwater.storage import imports
+from evenwater.storage.backup import back_up
+from evenwater.storage.progress import unseen
+from evenwater.storage.restore import restore, try_backup
 
 MESSY = """My pond;;;;
 written by Marit;;;;
@@ -149,6 +158,47 @@ async def test_an_import_is_taken_back_as_a_whole_and_can_come_again(keeper: Pho
     imports = {one["id"]: one for one in (await keeper.client.get("/api/past")).json()}
     assert imports[first["import_id"]]["taken_back_at"] == START.isoformat().replace("+00:00", "Z")
     assert imports[again["import_id"]]["taken_back_at"] is None
+
+
+class Cut(Exception):
+    """The server is gone."""
+
+
+async def test_an_import_cut_off_between_two_chunks_stops_no_backup_and_is_wrong_at_no_time(
+    keeper: Phone, settings: Settings, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    lines = [f"{START - timedelta(minutes=15 * n):%Y-%m-%d %H:%M},{10 + n % 7 / 10}" for n in range(1, 1500)]
+    table = ("time,Temperature °C\n" + "\n".join(lines)).encode()
+    chunks, keep_chunk = 0, imports.keep_chunk
+
+    async def cut_off(*chunk: Any) -> int:
+        nonlocal chunks
+        chunks += 1
+        if chunks == 2:
+            raise Cut
+        return await keep_chunk(*chunk)
+
+    with monkeypatch.context() as killed:
+        killed.setattr(imports, "keep_chunk", cut_off)
+        assert (await post(keeper, "keep", table)).status_code == 500
+    made = back_up(
+        settings.data, tmp_path / "stick", START, look=lambda file: try_backup(file, tmp_path / "aside", whole)
+    )
+    restore(made.file, tmp_path / "new", START, whole)
+
+    (half,) = (await keeper.client.get("/api/past")).json()
+    answer = await keeper.client.post("/api/past/take-back", json={"import_id": half["id"]})
+    assert answer.json() == {"taken_back": 1000}
+    (half,) = (await keeper.client.get("/api/past")).json()
+    assert half["count"] == 1000 and half["taken_back_at"] is not None
+    again = await told(keeper, "keep", table)
+    assert again["accepted"] == 1499
+    assert {one["count"] for one in (await keeper.client.get("/api/past")).json()} == {1000, 1499}
+    whole(settings.data)
+
+
+def whole(folder: Path) -> None:
+    in_thread(lambda: require_whole(folder, unseen))
 
 
 async def test_the_plan_rests_on_what_was_brought_in(keeper: Phone) -> None:

@@ -109,6 +109,7 @@ class PastDesk:
                 arrivals = [_withdrawal(entry, Placed(at, on, False), of, there) for _, entry, at, on in chunk]
                 count += await kept_imports.keep_chunk(self._database, arrivals, now)
                 after_seq = chunk[-1][0]
+            await kept_imports.finish_import(self._database, one.id)  # where it was cut off, nobody will go on with it
             await kept_imports.mark_taken_back(self._database, one.id, now)
         return count
 
