@@ -1,4 +1,4 @@
-"""The one file that knows every layer: reads the command line, joins the parts, runs the server."""
+"""Reads the command line and hands on to what does it: serving.py, or a module of commands/."""
 
 import argparse
 import asyncio

@@ -11,7 +11,7 @@
 // operations.
 import { addDays } from "./civil.js";
 import { powerOut, waterRunning } from "./events.js";
-import { isReading, jobKey, standing } from "./fold.js";
+import { isReading, jobKey } from "./fold.js";
 
 /** @typedef {import("./types.js").Job} Job */
 /** @typedef {import("./types.js").Day} Day */
@@ -39,19 +39,12 @@ const SLACK = 1e-9;
 
 /** The round of the date `on` as it stands at `now`, in walking order.
  * @param {Day[]} days          the plan's days
- * @param {Iterable<Seen>} entries   all this device has, confirmed or not, in any order
+ * @param {Seen[]} facts        what stands of all this device has, confirmed or not, oldest first
  * @param {number} log_seq      the last entry the plan has counted
  * @param {string} good_until   past it only fixed jobs stand, without amounts
  * @param {string} now          the corrected clock, RFC 3339
  * @param {string} on           which day's round
  * @returns {JobNow[]} */
-export function roundNow(days, entries, log_seq, good_until, now, on) {
-  return roundOf(days, standing(entries), log_seq, good_until, now, on);
-}
-
-/** The same of facts that stand already, oldest first.
- * @param {Day[]} days @param {Seen[]} facts @param {number} log_seq @param {string} good_until @param {string} now
- * @param {string} on @returns {JobNow[]} */
 export function roundOf(days, facts, log_seq, good_until, now, on) {
   const now_ms = Date.parse(now);
   const fresh = now_ms <= Date.parse(good_until);

@@ -17,7 +17,7 @@ const PAGES = { round: Round, "sign-in": SignIn };
 /** Which tab a page belongs to. @type {Record<string, string>} */
 const TAB_OF = {
   past: "water", device: "book", pond: "book", "sign-in": "book", jobs: "book", kit: "book", changes: "book",
-  scores: "book", "hand-overs": "book", reach: "book", year: "round", "to-tell": "round",
+  scores: "book", "hand-overs": "book", reach: "book", report: "book", year: "round", "to-tell": "round",
 };
 const TABS = ["round", "water", "warmth", "fish", "book"];
 

@@ -12,10 +12,11 @@ FILE = Path(__file__).parents[1] / "reference" / "rounds" / "device_cases.json"
 # The cases go in and the answers come out as text: Playwright takes seconds over so large an object.
 ANSWER = """async (text) => {
   const { plans, cases } = JSON.parse(text);
-  const { roundNow } = (await import("/main.js")).modules["/domain/today.js"];
+  const { modules } = await import("/main.js");
+  const { roundOf, standing } = { ...modules["/domain/today.js"], ...modules["/domain/fold.js"] };
   return JSON.stringify(cases.map(({ plan, entries, now, on }) => {
     const { days, log_seq, good_until } = plans[plan];
-    return roundNow(days, entries, log_seq, good_until, now, on);
+    return roundOf(days, standing(entries), log_seq, good_until, now, on);
   }));
 }"""
 

@@ -124,8 +124,3 @@ function bufferWords(grams, capful_g) {
   const { big, small } = amount(grams, capful_g);
   return [big, small].filter(Boolean).join(" · ");
 }
-
-/** Whether anything is given by the bag at all. @param {StandingJob[]} jobs @param {HandOver} of */
-export function hasBags(jobs, of) {
-  return jobs.some((job) => of.jobs.includes(keyOf(job)) && isByBag(job));
-}

@@ -65,7 +65,7 @@ class Run(Struct, frozen=True, kw_only=True):
 
 
 class Life(Struct, frozen=True, kw_only=True):
-    """Days from the present run's service until the outlet reaches the limit: 5, 20, 50, 80, 95 % points.
+    """Days from the present run's service until the outlet reaches the limit: 5, 20, 50, 95 % points.
 
     `next_agitated_days`, `next_changed_days`: the middle of a run begun by each. `readings`: how many it rests on.
     """
@@ -73,12 +73,10 @@ class Life(Struct, frozen=True, kw_only=True):
     low_days: float
     early_days: float
     middle_days: float
-    late_days: float
     high_days: float
     next_agitated_days: float
     next_changed_days: float
     readings: int
-    complete_runs: int
 
     def on(self, started: date, days: float) -> date:
         """The date that many days after the service."""
@@ -103,22 +101,16 @@ def life_of(runs: Sequence[Run], limit_ug_per_l: float, usual_days: float) -> Li
     told = [[_told(one, limit_ug_per_l, height) for height in _HEIGHTS] for one in runs]
     weights = _believed(runs, told, usual_days)
     ends = _present(weights, runs[-1].kind, told[-1])
-    points = [_quantile(ends, share) for share in (0.05, 0.2, 0.5, 0.8, 0.95)]
+    points = [_quantile(ends, share) for share in (0.05, 0.2, 0.5, 0.95)]
     return Life(
         low_days=points[0],
         early_days=points[1],
         middle_days=points[2],
-        late_days=points[3],
-        high_days=points[4],
+        high_days=points[3],
         next_agitated_days=_quantile(_next(weights, "agitated"), 0.5),
         next_changed_days=_quantile(_next(weights, "changed"), 0.5),
         readings=readings,
-        complete_runs=sum(_reached(one, limit_ug_per_l) for one in runs),
     )
-
-
-def _reached(run: Run, limit_ug_per_l: float) -> bool:
-    return any(one.value_ug_per_l >= limit_ug_per_l for one in run.readings)
 
 
 def _present(weights: dict[Cell, float], kind: Kind, told: Sequence[Sequence[float]]) -> list[float]:

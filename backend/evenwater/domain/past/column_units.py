@@ -21,7 +21,6 @@ _BY_SIZE: Final = {
 }
 """Above that [stored unit] the middle of a column is in the other unit."""
 _FEWEST: Final = 3
-_UNSAID: Final = "the header does not say: please check"
 
 
 class UnitFound(Struct, frozen=True):

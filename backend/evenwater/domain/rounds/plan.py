@@ -27,7 +27,6 @@ from evenwater.domain.warmth.pond_air import Samples
 from evenwater.domain.water.outlook import PondWater
 from evenwater.domain.water.page import ShownTrends, water_of
 
-MODEL_VERSION = "kh-filter-1"
 DAYS_AHEAD = 14
 _TOLD_AFTER = timedelta(days=60)
 _PARTS = ("morning", "midday", "dusk", "bedtime")

@@ -15,9 +15,10 @@ from evenwater.domain.away.shown_entries import shown_facts
 from evenwater.domain.book.back import DAYS_BACK, days_back
 from evenwater.domain.entries import zone_named
 from evenwater.domain.fold import Known, Seen
+from evenwater.domain.learn.estimate import MODEL_VERSION
 from evenwater.domain.pond import Pond
 from evenwater.domain.rounds.jobs import Day, Plan, PlanNews
-from evenwater.domain.rounds.plan import MODEL_VERSION, make_plan, news_since
+from evenwater.domain.rounds.plan import make_plan, news_since
 from evenwater.storage.database import Database
 from evenwater.storage.people import person_names
 from evenwater.storage.shown import days_shown, keep_shown

@@ -18,8 +18,7 @@ from evenwater.domain.rounds.starter.group import (
 from evenwater.domain.standing_job import Happened, StandingJob, WhenTrue
 
 _AWAY: Final = (Happened("job/leave-word", 45), Happened("job/leave-word", 2, negated=True))
-_BACK: Final = WhenTrue(rest_days=45)
-_LEAVES: Final = WhenTrue(rest_days=45)
+_ONCE: Final = WhenTrue(rest_days=45)
 
 LEAVING: Final = StarterGroup(
     "leaving",
@@ -31,7 +30,7 @@ LEAVING: Final = StarterGroup(
             pond="",
             text="Show whoever comes the round, and whom to ring",
             place=WATER,
-            recur=_LEAVES,
+            recur=_ONCE,
             windows=window("midday", "09:00", "20:00"),
             serious=True,
             cautions=("Show them the edge, the plugs they may touch and those they may not; no child alone here.",),
@@ -46,7 +45,7 @@ LEAVING: Final = StarterGroup(
             pond="",
             text="Food in a bag for each day",
             place=INDOORS,
-            recur=_LEAVES,
+            recur=_ONCE,
             windows=window("midday", "09:00", "20:00"),
             why="Too much food kills more fish than none for a fortnight.",
             minutes=15,
@@ -59,7 +58,7 @@ LEAVING: Final = StarterGroup(
             text="Test everything once more",
             place=WATER,
             asks=WHOLE_TEST,
-            recur=_LEAVES,
+            recur=_ONCE,
             windows=window("midday", "09:00", "20:00"),
             cautions=(REAGENTS,),
             why="Leave with a drift seen, not with one begun.",
@@ -72,7 +71,7 @@ LEAVING: Final = StarterGroup(
             pond="",
             text="Taps, hoses and timers: shut, or known to be safe",
             place=HOUSE,
-            recur=_LEAVES,
+            recur=_ONCE,
             windows=window("dusk", "14:00", "22:00", "dusk"),
             after=("leave-word",),
             serious=True,
@@ -87,7 +86,7 @@ LEAVING: Final = StarterGroup(
             pond="",
             text="Battery air pump charged, spare pump in sight",
             place=HOUSE,
-            recur=_LEAVES,
+            recur=_ONCE,
             windows=window("midday", "09:00", "20:00"),
             cautions=(UNPLUG,),
             why="They can swap what they can see.",
@@ -108,7 +107,7 @@ COMING_HOME: Final = StarterGroup(
             pond="",
             text="Back: count the fish, look at each",
             place=WATER,
-            recur=_BACK,
+            recur=_ONCE,
             only_if=_AWAY,
             windows=window("morning", "07:00", "20:00"),
             why="Ask what they saw, thank them, look for yourself.",
@@ -121,7 +120,7 @@ COMING_HOME: Final = StarterGroup(
             text="Back: test KH, pH, ammonia, nitrite",
             place=WATER,
             asks=(*asked("kh_dkh"), *FISH_TEST),
-            recur=_BACK,
+            recur=_ONCE,
             only_if=_AWAY,
             windows=window("midday", "09:00", "20:00"),
             serious=True,
@@ -136,7 +135,7 @@ COMING_HOME: Final = StarterGroup(
             pond="",
             text="Back: drum, baskets, cartridges, level",
             place=HOUSE,
-            recur=_BACK,
+            recur=_ONCE,
             only_if=_AWAY,
             windows=window("midday", "09:00", "20:00"),
             waits_days=2,

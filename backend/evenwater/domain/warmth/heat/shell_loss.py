@@ -100,12 +100,14 @@ def _size(shell: Shell, volume_l: float) -> _Size:
 
 def _outline(shell: Shell) -> tuple[float | None, float | None]:
     """Surface [m²] and edge [m], as far as the shape and its measures tell."""
+    if shell.shape == "other":
+        return shell.surface_m2, None
     edge_m = surface_m2 = None
     if shell.length_m is not None and shell.shape == "round":
         surface_m2, edge_m = pi / 4 * shell.length_m**2, pi * shell.length_m
     elif shell.length_m is not None and shell.width_m is not None and shell.shape == "rectangle":
         surface_m2, edge_m = shell.length_m * shell.width_m, 2 * (shell.length_m + shell.width_m)
-    return shell.surface_m2 or surface_m2, edge_m
+    return surface_m2, edge_m
 
 
 def _soil_like_m(layers: tuple[Layer, ...]) -> float:
