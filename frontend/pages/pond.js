@@ -112,7 +112,9 @@ function changedSettings(pond, values, changed, since) {
   const volume = volumeFrom(values, pond);
   if (values.way === "known" ? changed.includes("volume_l") : volume !== null) settings.push(set("volume_l", volume));
   const shell = shellFrom(values);
-  return shell ? [...settings, set("shell", { ...pond.shell, ...shell })] : settings;
+  // What was told of another outline does not hold of this one; its walls and floor do.
+  const { length_m, width_m, surface_m2, ...walls } = pond.shell ?? {};
+  return shell ? [...settings, set("shell", { ...walls, ...shell })] : settings;
 }
 
 /** An id from a name: "Großer Teich" -> "gro-er-teich"; `otherwise` where it has no letter an id may have.

@@ -232,6 +232,23 @@ def test_a_new_volume_asks_since_when_and_the_past_stands_unless_told_otherwise(
         assert (told["field"], told["effective_from"]) == ("volume_l", since)
 
 
+def test_another_shape_keeps_the_walls_and_nothing_of_the_old_outline(phone: Page, keeper: Caller) -> None:
+    foam = {"material": "xps", "thickness_m": 0.05, "conductivity_w_per_m_k": 0.034}
+    walls = {"walls": [foam], "floor": [], "below_ground_fraction": 0.3}
+    oval = {"shape": "other", "surface_m2": 30, "depth_m": 1.6}
+    keeper.keep(keeper.entry("set", target="pond", field="shell", value=oval | walls))
+    sign_in(phone)
+    phone.goto("/pond")
+    press(phone, "by its measures")
+    for label, text in {"A: length": "5", "B: width": "3", "C: depth": "1.4"}.items():
+        phone.get_by_label(label).fill(text)
+    press(phone, "Save")
+    expect(phone.get_by_role("heading", name="Pond book", level=1)).to_be_visible()
+    expect(sync_line(phone)).to_contain_text("All sent")
+    told = keeper.log("set")[-1]["entry"]["value"]
+    assert told == walls | {"shape": "rectangle", "length_m": 5, "width_m": 3, "depth_m": 1.4}
+
+
 def test_what_a_pond_has_not_is_asked_no_more_and_its_jobs_rest(phone: Page, keeper: Caller) -> None:
     sign_in(phone)
     phone.goto("/to-tell")

@@ -5,6 +5,7 @@ from pathlib import Path
 
 import numpy
 import pytest
+from msgspec.structs import replace
 from scipy.sparse import coo_matrix
 from scipy.sparse.linalg import spsolve
 
@@ -191,6 +192,12 @@ def test_shapes_have_their_own_edges():
     assert other.assumed[0].startswith("The walls")
     odd = shell_loss(Shell(shape="other", length_m=4), 16_000)
     assert odd.assumed[0].startswith("The shape is not known")
+
+
+def test_a_surface_told_of_another_shape_counts_no_more():
+    for shell in (Shell(length_m=5, width_m=3), Shell(shape="round", length_m=4)):
+        assert shell_loss(replace(shell, surface_m2=30), 16_000) == shell_loss(shell, 16_000)
+    assert shell_loss(Shell(surface_m2=30), 16_000) == shell_loss(Shell(), 16_000)
 
 
 @pytest.mark.parametrize(
