@@ -8,6 +8,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 from pictures import jpeg, picture
 
+from evenwater.storage.samples import Sample, keep_samples
 from evenwater.web.headers import CONTENT_POLICY
 
 START = datetime(2026, 11, 3, 16, 30, tzinfo=UTC)
@@ -115,6 +116,17 @@ async def test_photos_to_choose_from_are_those_that_are_here(pond):
     await pond.sync(lacking)
     answer = await pond.client.get("/api/season-report/photos?pond=main&first=2026-04-01&last=2026-09-30")
     assert answer.json() == [{"sum": SUM, "on": "2026-09-20", "fish": "yuki", "name": "Yuki"}]
+
+
+async def test_a_heaters_counter_is_read_by_hand_and_by_a_logger_alike(pond, database):
+    await pond.sync(pond.entry("set", on("2025-01-01"), target="pond", field="heater", value={"power_w": 3000}))
+    assert "its counter was not read" in await page(pond)
+    counter = [(on("2026-03-25") + timedelta(days=days), 1000.0 + 10 * days) for days in range(0, 200, 10)]
+    by_hand = [pond.entry("reading", at, quantity="heater_meter_kwh", point="heater", value=kwh) for at, kwh in counter]
+    await pond.sync(*by_hand[:4], *by_hand[10:])
+    await keep_samples(database, [Sample("main/heater_kwh", at, kwh) for at, kwh in counter[4:10]])
+    told = await page(pond)
+    assert "1,830 kWh" in told and "its counter was not read" not in told
 
 
 @pytest.mark.parametrize(

@@ -28,6 +28,7 @@ from evenwater.domain.report.past import Past
 from evenwater.domain.report.photos import Taken, taken_in
 from evenwater.domain.report.span import Span, span_asked
 from evenwater.domain.rounds.when.civil_time import moment
+from evenwater.domain.warmth.pond_air import read
 from evenwater.settings import Settings
 from evenwater.storage.database import Database
 from evenwater.storage.people import person_names
@@ -194,12 +195,13 @@ async def _past(
     facts = await facts_between(database, pond.id, since - _MARGIN, until + _MARGIN)
     here = {one.entry.id for one in facts}
     lasting = (one for one in known.facts if one.entry.id not in here)
+    by_logger = await counter_days(database, pond.id, since - _MARGIN, until + _MARGIN)
     return Past(
         known=Known(tuple(sorted((*facts, *lasting), key=lambda one: one.order)), known.settings),
         pond=pond,
         span=span,
         water=await water_days(database, pond.id, since),
-        counter=await counter_days(database, pond.id, since - _MARGIN, until + _MARGIN),
+        counter=sorted([*read(facts, "heater_meter_kwh", "heater"), *by_logger]),
         shown=await days_shown(database, span.before.first, span.last),
         foretold=await shown_since(database, pond.id, pond.zone, since) if _FORETOLD & set(parts) else Shown(),
         hours=await water_hours(database, pond.id, since, until) if "forecasts" in parts else (),
