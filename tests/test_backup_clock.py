@@ -1,6 +1,7 @@
 """A server that backs itself up: at once where no backup is a day young, then once a day; it says how it went."""
 
 import asyncio
+import hashlib
 import json
 import logging
 import signal
@@ -13,6 +14,7 @@ from pathlib import Path
 
 import pytest
 from conftest import START, Clock
+from pictures import jpeg, picture
 
 from evenwater.backup_clock import BackupClock
 from evenwater.main import run
@@ -21,6 +23,7 @@ from evenwater.settings import Settings
 from evenwater.storage.backup import backups_in
 from evenwater.storage.database import Database
 from evenwater.storage.no_backup import keep_no_backup, no_backup
+from evenwater.storage.photos import PhotoStore
 
 
 @asynccontextmanager
@@ -95,6 +98,15 @@ async def test_what_fails_is_told_on_the_round_until_one_is_made(database, clock
     (tmp_path / "stick").unlink()
     assert await backups.look()
     assert await no_backup(database) is None
+
+
+async def test_photos_that_are_in_no_backup_are_warned_of(database, clock, tmp_path, caplog):
+    sent = jpeg(picture())
+    photo, _ = await PhotoStore(database, 10_000_000).keep(hashlib.sha256(sent).hexdigest(), sent, None, clock.now)
+    (database.path.parent / "photos" / photo.sum[:2] / f"{photo.sum}.jpg").unlink()
+    assert await clock_for(tmp_path / "stick", database, clock).look()
+    assert await no_backup(database) is None
+    assert [one.levelname for one in caplog.records if "1 photo missing or damaged" in one.message] == ["WARNING"]
 
 
 async def test_a_household_that_asks_for_none_is_told_nothing_of_one_that_failed_before(database, clock, tmp_path):

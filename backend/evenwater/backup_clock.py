@@ -83,6 +83,9 @@ class BackupClock:
             return str(told["problem"])
         held = f"{counted(told['entries'], 'entry', 'entries')} and {counted(told['photos'], 'photo')}"
         log.info("backed up %s into %s (%s), restored aside and checked", held, told["file"], size_text(told["bytes"]))
+        if told["lacking_photos"]:
+            text = "%s missing or damaged, so not in the backup; `evenwater check` names each"
+            log.warning(text, counted(told["lacking_photos"], "photo"))
         if told["dropped"]:
             log.info("older backups dropped: %s", ", ".join(told["dropped"]))
         if told["spared"]:

@@ -1,5 +1,6 @@
 """`evenwater backup` and `restore` as they are typed, and what phones make of a home that was put back."""
 
+import hashlib
 import json
 import sqlite3
 import subprocess
@@ -11,6 +12,7 @@ from pathlib import Path
 import pytest
 from conftest import PASSPHRASE, START, Clock, Phone, page_of
 from kept_log import write_entry
+from pictures import jpeg, picture
 from pocket import Pocket
 from pocket_calls import drain, in_thread, line_to
 
@@ -19,6 +21,7 @@ from evenwater.main import run
 from evenwater.settings import Settings
 from evenwater.storage.backup import back_up
 from evenwater.storage.database import Database
+from evenwater.storage.photos import PhotoStore
 from evenwater.storage.progress import unseen
 from evenwater.web.app import create_app
 
@@ -124,6 +127,23 @@ def test_a_household_that_is_not_well_makes_no_backup_that_could_pass_for_one(tm
     assert [one.suffix for one in stick.iterdir()] == [".bad"]
     said = stopped_check(capsys, data)
     assert "WRONG  shown" in said and "well   log" in said
+
+
+async def test_a_photo_that_is_gone_is_told_and_stops_no_backup_and_no_restore(
+    database: Database, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    sent, data, stick = jpeg(picture()), database.path.parent, tmp_path / "stick"
+    photo, _ = await PhotoStore(database, 10_000_000).keep(hashlib.sha256(sent).hexdigest(), sent, None, START)
+    (data / "photos" / photo.sum[:2] / f"{photo.sum}.jpg").unlink()
+    in_thread(lambda: run(["backup", "--data", str(data), "--to", str(stick)]))
+    said = capsys.readouterr().out
+    assert "restored aside and checked" in said and "Not in it: 1 photo" in said and "evenwater check" in said
+    (made,) = stick.iterdir()
+    told = in_thread(lambda: told_by(capsys, "restore", str(made), "--data", str(tmp_path / "new")))
+    assert isinstance(told, dict) and (told["photos"], told["lacking_photos"]) == (0, 1)
+    found = in_thread(lambda: look_through(tmp_path / "new", unseen))
+    assert isinstance(found, list) and [one.about for one in found if not one.right] == ["photos"]
+    assert found[-1].about == "plan"
 
 
 def stopped_check(capsys: pytest.CaptureFixture[str], data: Path) -> str:

@@ -6,6 +6,7 @@ import sqlite3
 import stat
 import threading
 import time
+from collections.abc import Callable
 from contextlib import closing
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
@@ -93,14 +94,18 @@ async def test_a_copy_made_while_another_process_writes_is_the_log_at_one_moment
     assert counts == sorted(counts) and counts[0] >= 50
 
 
-async def test_a_photo_whose_file_is_gone_is_named_and_the_rest_is_backed_up(
-    database: Database, tmp_path: Path
+@pytest.mark.parametrize("spoil", [Path.unlink, lambda file: file.write_bytes(b" " * file.stat().st_size)])
+async def test_a_photo_that_is_gone_or_damaged_is_named_and_the_rest_is_backed_up(
+    spoil: Callable[[Path], object], database: Database, tmp_path: Path
 ) -> None:
-    sent = jpeg(picture())
-    photo, _ = await PhotoStore(database, 10_000_000).keep(hashlib.sha256(sent).hexdigest(), sent, None, NOW)
-    (database.path.parent / "photos" / photo.sum[:2] / f"{photo.sum}.jpg").unlink()
+    kept = []
+    for seed in range(2):
+        sent = jpeg(picture(seed=seed))
+        kept.append((await PhotoStore(database, 10_000_000).keep(hashlib.sha256(sent).hexdigest(), sent, None, NOW))[0])
+    spoil(database.path.parent / "photos" / kept[0].sum[:2] / f"{kept[0].sum}.jpg")
     told = back_up(database.path.parent, tmp_path / "stick", NOW).manifest
-    assert (told.photos, told.lacking) == (0, (photo.sum,))
+    assert (told.photos, told.lacking) == (1, (kept[0].sum,))
+    assert [one.name for one in told.members if kept[0].sum in one.name] == []
 
 
 def test_a_household_of_an_older_version_is_backed_up_as_it_is(tmp_path: Path) -> None:

@@ -142,6 +142,17 @@ def test_content_that_is_another_with_its_own_sum_in_order_is_found_by_the_manif
     assert "its bytes have changed" in refusal(file, tmp_path / "out")
 
 
+@pytest.mark.parametrize("at", [0, 45])
+def test_a_photo_that_has_rotted_is_left_out_and_told_and_the_rest_comes_out(at, whole, tmp_path):
+    """A bit of its head, or of the picture."""
+    raw = bytearray(whole.read_bytes())
+    raw[raw.index(b"PK\x03\x04", 10) + at] ^= 1
+    whole.write_bytes(raw)
+    with BackupReader(whole) as backup:
+        assert backup.unpack(tmp_path / "out") == (SUM,)
+    assert [one.name for one in (tmp_path / "out").rglob("*") if one.is_file()] == ["evenwater.sqlite"]
+
+
 def test_a_backup_that_was_cut_off_is_refused_wherever_it_was_cut(whole, tmp_path):
     content = whole.read_bytes()
     cut = tmp_path / "cut.zip"

@@ -125,6 +125,23 @@ def test_a_folder_with_a_household_in_it_is_left_alone(file: str, backup: Path, 
     assert [one for one in (tmp_path / "home").rglob("*") if one.is_file()] == [there]
 
 
+async def test_a_photo_that_has_rotted_in_the_archive_keeps_nothing_else_from_coming_back(
+    backup: Path, tmp_path: Path
+) -> None:
+    raw = bytearray(backup.read_bytes())
+    raw[raw.index(b"\xff\xd8\xff") + 40] ^= 1
+    backup.write_bytes(raw)
+    told = put_back(backup, tmp_path / "new")
+    assert (told.manifest.photos, told.manifest.lacking) == (0, (hashlib.sha256(SENT).hexdigest(),))
+    tried = restore.try_backup(backup, tmp_path / "aside", whole)
+    assert tried.lacking == told.manifest.lacking
+    assert [one.about for one in check(tmp_path / "new") if not one.right] == ["photos"]
+
+
+def whole(folder: Path) -> None:
+    in_thread(lambda: require_whole(folder, unseen))
+
+
 async def test_what_else_is_in_the_folder_stays(backup: Path, tmp_path: Path) -> None:
     key = tmp_path / "home" / "secrets" / "key.pem"
     key.parent.mkdir(parents=True)
@@ -163,7 +180,7 @@ async def test_one_of_an_older_version_is_put_back_and_brought_up_to_date_at_the
             "PRAGMA user_version=1;"
         )
     data, made = tmp_path / "new", back_up(home, tmp_path / "stick", NOW).file
-    in_thread(lambda: restore.restore(made, data, NOW, lambda folder: require_whole(folder, unseen)))
+    restore.restore(made, data, NOW, whole)
     restored = await open_database(Settings(data=data, frontend=data))
     try:
         assert await restored.schema_number() == migrations()[-1][0]

@@ -8,6 +8,8 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any, TypeVar
 
+from msgspec.structs import replace
+
 from evenwater.commands.check import require_whole
 from evenwater.commands.household import add_data_options, data_folder, database_file
 from evenwater.commands.speaking import Parser, Progress, Stop, counted, say, size_text
@@ -96,10 +98,13 @@ def _back_up(asked: argparse.Namespace) -> None:
 
 
 def _made_and_tried(data: Path, to: Path, tell: Tell, *, tried: bool) -> Backup:
-    def look(file: Path) -> None:
-        try_backup(file, _folder_aside(to), lambda folder: require_whole(folder, tell), tell)
+    came_out: list[Manifest] = []
 
-    return back_up(data, to, datetime.now(UTC), tell, look if tried else None)
+    def look(file: Path) -> None:
+        came_out.append(try_backup(file, _folder_aside(to), lambda folder: require_whole(folder, tell), tell))
+
+    made = back_up(data, to, datetime.now(UTC), tell, look if tried else None)
+    return replace(made, manifest=came_out[0]) if came_out else made
 
 
 def _restore(asked: argparse.Namespace) -> None:
@@ -111,8 +116,8 @@ def _restore(asked: argparse.Namespace) -> None:
             ),
             "nothing was put anywhere",
         )
-        text = f"{asked.file.name} can be restored. It holds {_held_text(manifest)}."
-        say(asked, text, {"file": str(asked.file), **_held(manifest), "tried": True})
+        text = [f"{asked.file.name} can be restored. It holds {_held_text(manifest)}.", *_lacking_lines(manifest)]
+        say(asked, "\n".join(text), {"file": str(asked.file), **_held(manifest), "tried": True})
         return
     restored = _done(
         lambda tell: restore(
@@ -157,13 +162,18 @@ def _held(manifest: Manifest) -> dict[str, Any]:
 def _held_text(manifest: Manifest) -> str:
     held = f"{counted(manifest.last_seq, 'entry', 'entries')} and {counted(manifest.photos, 'photo')}"
     until = f", the last entry of {manifest.last_at:%Y-%m-%d %H:%M} UTC" if manifest.last_at else ""
-    lacking = f"; {counted(len(manifest.lacking), 'photo')} was not in the folder" if manifest.lacking else ""
-    return f"{held}{until}{lacking}"
+    return f"{held}{until}"
+
+
+def _lacking_lines(manifest: Manifest) -> list[str]:
+    count = counted(len(manifest.lacking), "photo")
+    return [f"Not in it: {count}, missing or damaged; `evenwater check` names each."] if manifest.lacking else []
 
 
 def _backup_text(made: Backup, dropped: list[Path], spared: list[Path], *, tried: bool) -> str:
     lines = [f"{made.file} ({size_text(made.bytes)}) holds {_held_text(made.manifest)}."]
     lines.append("It was restored aside and checked." if tried else "It was not tried: `evenwater restore FILE --try`.")
+    lines += _lacking_lines(made.manifest)
     if dropped:
         lines.append(f"Older ones dropped: {', '.join(one.name for one in dropped)}.")
     if spared:
@@ -176,6 +186,7 @@ def _restored_text(restored: Restored) -> str:
     made_at = f"{restored.manifest.made_at:%Y-%m-%d %H:%M} UTC"
     lines = [
         f"{restored.folder} holds the household as of {made_at}: {_held_text(restored.manifest)}.",
+        *_lacking_lines(restored.manifest),
         f"What phones recorded since comes back when each is opened within 90 days; of {made_at} until now may be"
         " missing what a lost phone, a probe or the weather service sent, and photos that only the server had.",
     ]

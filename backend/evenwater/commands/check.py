@@ -58,7 +58,7 @@ def look_through(data: Path, tell: Tell) -> list[Finding]:
         NotOurs: it cannot be read at all.
     """
     findings = check(data, tell)
-    if all(one.right for one in findings):
+    if _stopping(findings) is None:
         tell("making a plan", 0, 1)
         findings.append(asyncio.run(_plan_finding(data / DATABASE_NAME)))
     return findings
@@ -67,11 +67,16 @@ def look_through(data: Path, tell: Tell) -> list[Finding]:
 def require_whole(data: Path, tell: Tell) -> None:
     """
     Raises:
-        BadBackup: something in that household is wrong.
+        BadBackup: something in that household is wrong, other than photos: they are told, and stop nothing.
     """
-    wrong = next((one for one in look_through(data, tell) if not one.right), None)
+    wrong = _stopping(look_through(data, tell))
     if wrong is not None:
         raise BadBackup("; ".join((wrong.says, *wrong.examples[:1])))
+
+
+def _stopping(findings: list[Finding]) -> Finding | None:
+    """The first that is wrong with the log or what rests on it; it is whole without its photos."""
+    return next((one for one in findings if not one.right and one.about != "photos"), None)
 
 
 def in_words(findings: list[Finding]) -> str:

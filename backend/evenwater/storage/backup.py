@@ -25,6 +25,7 @@ from msgspec.structs import replace
 from evenwater import __version__
 from evenwater.settings import DATABASE_NAME
 from evenwater.storage.backup_file import FORMAT, BackupReader, BackupWriter, Manifest
+from evenwater.storage.check import photo_trouble
 from evenwater.storage.errors import BadBackup, NotOurs, StorageUnavailable
 from evenwater.storage.photos import FOLDER_NAME
 from evenwater.storage.progress import Tell, unseen
@@ -171,29 +172,28 @@ def _pack(data: Path, copy: Path, part: Path, now: datetime, tell: Tell) -> Mani
     try:
         with closing(sqlite3.connect(copy)) as connection:
             manifest = _told_by(connection, now)
-            sums = _photo_sums(connection)
+            photos = _photos(connection)
         writer.add(DATABASE_NAME, copy, packed=True)
         copy.unlink()
-        lacking = _pack_photos(writer, data, sums, tell)
-        kept = len(sums) - len(lacking)
-        manifest = replace(manifest, photos=kept, lacking=tuple(lacking), members=writer.members)
+        lacking = _pack_photos(writer, data, photos, tell)
+        manifest = replace(manifest, photos=len(photos), members=writer.members).without(lacking)
         writer.finish(manifest)
         return manifest
     finally:
         writer.close()
 
 
-def _pack_photos(writer: BackupWriter, data: Path, sums: list[str], tell: Tell) -> list[str]:
-    """Pack both files of each photo; gives the sums of those that are not in the folder."""
+def _pack_photos(writer: BackupWriter, data: Path, photos: list[tuple[str, int]], tell: Tell) -> list[str]:
+    """Pack both files of each photo; gives the sums of those that are missing or damaged, which stop no backup."""
     lacking: list[str] = []
-    for done, photo in enumerate(sums, 1):
-        files = [Path(FOLDER_NAME, photo[:2], f"{photo}{ending}") for ending in (".small.jpg", ".jpg")]
-        if all((data / one).is_file() for one in files):
-            for one in files:
-                writer.add(one.as_posix(), data / one, packed=False)
-        else:
+    for done, (photo, size) in enumerate(photos, 1):
+        folder = Path(FOLDER_NAME, photo[:2])
+        if photo_trouble(data / folder, photo, size):
             lacking.append(photo)
-        tell("packing photos", done, len(sums))
+        else:
+            for one in (folder / f"{photo}.small.jpg", folder / f"{photo}.jpg"):
+                writer.add(one.as_posix(), data / one, packed=False)
+        tell("packing photos", done, len(photos))
     return lacking
 
 
@@ -215,9 +215,10 @@ def _told_by(copy: sqlite3.Connection, now: datetime) -> Manifest:
     )
 
 
-def _photo_sums(copy: sqlite3.Connection) -> list[str]:
+def _photos(copy: sqlite3.Connection) -> list[tuple[str, int]]:
+    """The sum of each photo, and the size of its two files together [bytes]."""
     tables = copy.execute("SELECT name FROM sqlite_master WHERE type = 'table' AND name = 'photo'").fetchall()
-    return [row[0] for row in copy.execute("SELECT sum FROM photo ORDER BY sum")] if tables else []
+    return copy.execute("SELECT sum, bytes FROM photo ORDER BY sum").fetchall() if tables else []
 
 
 def _require_room(data: Path, to: Path) -> None:

@@ -6,8 +6,9 @@ something is written:
 - Its members are those of the manifest, under names of ours alone, each a plain file and there once. So there is no way
   out of the folder, no link, no device.
 - No more of a member is unpacked than the manifest says it has, and none at all when the disk has no room for the sum.
-- Each is held to its hash. That finds what has rotted or was cut off; whoever can write the file can write the hashes
-  as well, so keep backups where you keep what they are copies of.
+- Each is held to its hash: the database comes out as it was or nothing does, a photo that has changed is left out. That
+  finds what has rotted or was cut off; whoever can write the file can write the hashes as well, so keep backups where
+  you keep what they are copies of.
 """
 
 import contextlib
@@ -17,13 +18,14 @@ import re
 import stat
 import zipfile
 import zlib
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from datetime import datetime
 from pathlib import Path
 from typing import IO, Annotated, Final
 
 import msgspec
 from msgspec import Meta, Struct
+from msgspec.structs import replace
 
 from evenwater.settings import DATABASE_NAME
 from evenwater.storage.errors import BadBackup
@@ -52,8 +54,8 @@ class Member(Struct, frozen=True, forbid_unknown_fields=True):
 class Manifest(Struct, frozen=True, kw_only=True):
     """What a backup holds: when and by which version it was made, and of which log, up to which entry.
 
-    `last_at`: when the last entry came; None for an empty log. `lacking`: photos the log names as kept and whose files
-    were not in the folder.
+    `last_at`: when the last entry came; None for an empty log. `lacking`: photos the log names as kept and that are not
+    in it, their files being missing or damaged.
     """
 
     format: Annotated[int, Meta(ge=1)]
@@ -71,6 +73,10 @@ class Manifest(Struct, frozen=True, kw_only=True):
     def unpacked_bytes(self) -> int:
         """What it takes on the disk [bytes]."""
         return sum(one.size for one in self.members)
+
+    def without(self, photos: Sequence[str]) -> "Manifest":
+        """The same, with these photos lacking."""
+        return replace(self, photos=self.photos - len(photos), lacking=(*self.lacking, *photos))
 
 
 class BackupWriter:
@@ -146,25 +152,36 @@ class BackupReader:
     def __exit__(self, *_: object) -> None:
         self._zip.close()
 
-    def unpack(self, folder: Path, tell: Tell = unseen) -> None:
-        """Write every member into a folder, each held to its size and hash.
+    def unpack(self, folder: Path, tell: Tell = unseen) -> tuple[str, ...]:
+        """Write every member into a folder, each held to its size and hash; gives the sums of photos left out.
 
         Raises:
-            BadBackup: one of them is not as it was made.
+            BadBackup: the database is not as it was made.
             OSError: the disk is full, or cannot be written.
         """
         done, of = 0, self.manifest.unpacked_bytes
+        left_out: dict[str, None] = {}
         for member in self.manifest.members:
             target = folder.joinpath(*member.name.split("/"))
             target.parent.mkdir(parents=True, exist_ok=True, mode=0o700)
-            handle = os.open(target, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
-            with os.fdopen(handle, "wb") as out:
-                for chunk in self._content(member):
-                    out.write(chunk)
-                    done += len(chunk)
-                    tell("unpacking", done, of)
-                out.flush()
-                os.fsync(out.fileno())
+            try:
+                self._write(member, target)
+            except BadBackup:
+                if member.name == DATABASE_NAME:
+                    raise
+                target.unlink()  # the log is not lost with a photo
+                left_out[target.name.partition(".")[0]] = None
+            done += member.size
+            tell("unpacking", done, of)
+        return tuple(left_out)
+
+    def _write(self, member: Member, target: Path) -> None:
+        handle = os.open(target, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600)
+        with os.fdopen(handle, "wb") as out:
+            for chunk in self._content(member):
+                out.write(chunk)
+            out.flush()
+            os.fsync(out.fileno())
 
     def _content(self, member: Member) -> Iterator[bytes]:
         """A member's bytes; after the last one it is known to be whole."""

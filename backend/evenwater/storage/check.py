@@ -179,23 +179,26 @@ def _photo_findings(read: sqlite3.Connection, data: Path, tell: Tell) -> Iterato
     rows = read.execute("SELECT sum, bytes FROM photo ORDER BY sum").fetchall()
     wrong: list[str] = []
     for done, (photo, size) in enumerate(rows, 1):
-        if trouble := _photo_trouble(data / FOLDER_NAME / photo[:2], photo, size):
+        if trouble := photo_trouble(data / FOLDER_NAME / photo[:2], photo, size):
             wrong.append(f"photo {photo[:12]}: {trouble}")
         tell("looking at photos", done, len(rows))
     yield _finding("photos", wrong, f"{len(rows):,} photos are here, in both sizes", "some photos are not as kept")
 
 
-def _photo_trouble(folder: Path, photo: str, size: int) -> str | None:
+def photo_trouble(folder: Path, photo: str, size: int) -> str | None:
+    """What is wrong with a photo's two files in `folder`, that had `size` [bytes] together when they were kept."""
     files = [folder / f"{photo}.jpg", folder / f"{photo}.small.jpg"]
     if lacking := [file.name for file in files if not file.is_file()]:
         return f"{lacking[0]} is missing"
-    if sum(file.stat().st_size for file in files) != size:
-        return "its files have another size than when they were kept"
     try:
+        if sum(file.stat().st_size for file in files) != size:
+            return "its files have another size than when they were kept"
         for file in files:
             size_of(file.read_bytes())
     except NoPicture:
         return "it is no picture"
+    except OSError as error:
+        return f"it cannot be read ({error.strerror})"
     return None
 
 

@@ -85,7 +85,7 @@ def restore(
             _clear(data)
             _require_room(data, backup.manifest)
             staging.mkdir(mode=0o700)
-            backup.unpack(staging, tell)
+            manifest = backup.manifest.without(backup.unpack(staging, tell))
             look(staging)
             epoch = _begin_anew(staging / DATABASE_NAME, backup.manifest, now, keep_access=keep_access)
             _move_in(staging, data)
@@ -101,7 +101,7 @@ def restore(
         except BaseException:
             _clear(data)
             raise
-    return Restored(folder=data, manifest=backup.manifest, epoch=epoch, access_ended=not keep_access)
+    return Restored(folder=data, manifest=manifest, epoch=epoch, access_ended=not keep_access)
 
 
 def try_backup(file: Path, folder: Path, look: Look, tell: Tell = unseen) -> Manifest:
@@ -116,7 +116,7 @@ def try_backup(file: Path, folder: Path, look: Look, tell: Tell = unseen) -> Man
         try:
             folder.mkdir(parents=True, mode=0o700)
             _require_room(folder, backup.manifest)
-            backup.unpack(folder, tell)
+            manifest = backup.manifest.without(backup.unpack(folder, tell))
             look(folder)
         except NotOurs as error:
             raise BadBackup(f"its {DATABASE_NAME} is none of ours: {error}") from error
@@ -124,7 +124,7 @@ def try_backup(file: Path, folder: Path, look: Look, tell: Tell = unseen) -> Man
             raise StorageUnavailable(f"it cannot be tried in {folder}: {error.strerror or error}") from error
         finally:
             shutil.rmtree(folder, ignore_errors=True)
-        return backup.manifest
+        return manifest
 
 
 async def put_back_since(database: Database, since: datetime) -> PutBack | None:
