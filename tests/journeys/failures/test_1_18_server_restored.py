@@ -103,11 +103,8 @@ def test_what_was_never_sent_arrives_at_the_copy_too(phones, home, keeper, copy)
 
 def test_a_server_begun_anew_finds_everything_of_this_phone_kept_and_a_way_in(phones, home):
     page, _ = phones
-    mine = {
-        entry_id
-        for entry_id, entry in on_device(page).entries.items()
-        if entry["device"] == on_device(page).meta["device"]
-    }
+    found = on_device(page)
+    mine = {one for one, entry in found.entries.items() if entry["device"] == found.meta["device"]}
     assert mine
     home.stop()
     shutil.rmtree(home.settings.data)
