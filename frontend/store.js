@@ -75,15 +75,28 @@ function subscribe(listener) {
   return () => listeners.delete(listener);
 }
 
-/** The one hook that reads the store.
+/** The one hook that reads the store. Whoever reads it is drawn anew only when something it read is another: what the
+ * sync line tells every few seconds leaves the round as it is.
  * @returns {State} */
 export function useStore() {
-  const [shown, show] = useState(state);
+  const [, again] = useState(0);
+  const drawn = useRef(/** @type {Map<keyof State, any>} */ (new Map()));
+  /** @type {Map<keyof State, any>} */
+  const read = new Map();
+  drawn.current = read;
   useEffect(() => {
-    show(state);
-    return subscribe(() => show(state));
+    const look = () => {
+      if ([...drawn.current].some(([name, was]) => state[name] !== was)) again((n) => n + 1);
+    };
+    look();
+    return subscribe(look);
   }, []);
-  return shown;
+  return new Proxy(state, {
+    get(of, /** @type {keyof State} */ name) {
+      read.set(name, of[name]);
+      return of[name];
+    },
+  });
 }
 
 /** What is picked of the store: its part is drawn anew only when one of these is another. For what stands on a screen
