@@ -1,6 +1,7 @@
 """`evenwater erase` as it is typed, beside a server that runs; and what phones that knew the name make of it."""
 
 import json
+from datetime import timedelta
 from pathlib import Path
 from uuid import UUID
 
@@ -10,11 +11,14 @@ from kept_log import write_entry
 from pocket import Pocket
 from pocket_calls import drain, in_thread, line_to
 
+from evenwater.domain.rounds.jobs import Day
 from evenwater.main import run
 from evenwater.storage.database import Database
 from evenwater.storage.helper_log import add_helper_photo
+from evenwater.storage.shown import keep_shown
 
 NORA = str(UUID(int=701))
+YESTERDAY = Day(START.date() - timedelta(days=1), "t", None, None, (), says=("Ask Nora first.",))
 
 
 def named(name: str = "Nora", helper: str = NORA) -> list[dict[str, str]]:
@@ -31,13 +35,15 @@ async def test_phones_that_knew_the_name_have_it_no_more_and_nothing_is_set_asid
         pocket.write(START, "note", text=f"Nora's day {n}")
     pocket.write(START, "set", target="hand-over/away", field="helpers", value=named())
     send = line_to(phone.client)
+    await keep_shown(database, START, f"day/{YESTERDAY.date}", "1", 0, YESTERDAY)
     await drain(pocket, send)
+    assert "Ask Nora" in str(pocket.store.plan["back"])
     assert "Nora" in str(pocket.store.entries) and "Nora" in str(pocket.store.plan)
 
     words = ["erase", "nora", "--everywhere", "--yes", "--json", "--data", str(database.path.parent)]
     in_thread(lambda: run(words))
     told = json.loads(capsys.readouterr().out)
-    assert told["erased"]["entries"] == 13 and told["copies"] == []
+    assert told["erased"]["entries"] == 13 and told["erased"]["elsewhere"] == 1 and told["copies"] == []
 
     await drain(pocket, send)
     assert pocket.store.set_aside == {} and pocket.store.epoch == told["erased"]["epoch"]
@@ -98,7 +104,7 @@ async def test_what_it_says_can_be_done_afterwards_can_be_done(home: Path, datab
     data = ("--data", str(home))
     await add_helper_photo(database, "0" * 64, "away", NORA, START)
     said = erased(capsys, "Nora", "--yes", *data)
-    assert "stands in 1 entry" in said and f"evenwater erase {NORA} --photos" in said
+    assert "stands in 1 place" in said and f"evenwater erase {NORA} --photos" in said
     assert "no helper is called 'Bo'" in stopped_in_thread(capsys, "Bo", "--yes", *data)
     assert "1 photo taken away" in erased(capsys, NORA, "--photos", "--yes", *data)
     assert "erased from 1 entry" in erased(capsys, "Nora", "--everywhere", "--yes", *data)

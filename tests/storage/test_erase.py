@@ -1,24 +1,28 @@
 """A helper who asks to be forgotten: gone from every table and from the file's bytes; what was done stays."""
 
 import hashlib
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, date, datetime, timedelta
 from pathlib import Path
 from uuid import UUID
 
 import msgspec
 import pytest
 from kept_log import write_entry
+from msgspec.structs import replace
 from pictures import jpeg, picture
 
 from evenwater.domain.away.links import HelperDevice, HelperLink
 from evenwater.domain.people import Person
+from evenwater.domain.rounds.jobs import Day, Job
 from evenwater.storage import people
 from evenwater.storage.check import check
 from evenwater.storage.database import Database
 from evenwater.storage.erase import KnownHelper, erase, helpers
 from evenwater.storage.helper_links import add_link, bind_device, device_by_token
 from evenwater.storage.helper_log import add_helper_photo
+from evenwater.storage.imports import KeptImport, begin_import
 from evenwater.storage.photos import PhotoStore
+from evenwater.storage.shown import days_shown, keep_shown
 
 NOW = datetime(2026, 11, 26, 13, 32, tzinfo=UTC)
 NORA, BO = str(UUID(int=701)), str(UUID(int=702))
@@ -26,6 +30,29 @@ NAME, TEL = "Nora Quist", "0123 4567"
 MARIT = Person(str(UUID(int=2)), "Marit", NOW)
 SENT = jpeg(picture())
 SUM = hashlib.sha256(SENT).hexdigest()
+
+ROUND = Day(
+    date(2026, 11, 20),
+    "tag",
+    None,
+    None,
+    (
+        Job(
+            id="main/key/2026-11-20/day",
+            standing_job="key",
+            due_on=date(2026, 11, 20),
+            slot="day",
+            pond="main",
+            place="At the gate",
+            part="morning",
+            name=f"Bring {NAME} the key",
+            text=f"{NAME} has the gate",
+            cautions=(f"Ring {NAME}: {TEL}",),
+            opens_at=NOW,
+            closes_at=NOW,
+        ),
+    ),
+)
 
 
 @pytest.fixture
@@ -149,6 +176,44 @@ async def test_without_being_asked_for_everywhere_what_people_wrote_is_counted_a
     await write_entry(household, 5, "note", text=f"her number is {TEL}")
     done = await erase(household, await nora(household), NOW)
     assert (done.entries, done.still_mentioned) == (2, 2)
+
+
+@pytest.fixture
+async def shown(household: Database) -> Database:
+    """A round that named her was shown, and a table of hers brought in."""
+    await keep_shown(household, NOW, "day/2026-11-20", "1", 4, ROUND)
+    record = KeptImport(str(UUID(int=7)), "main", MARIT.id, f"{NAME}, winter.csv", NOW, 0, 0, None, None, None)
+    await begin_import(household, record, NOW)
+    return household
+
+
+async def test_everywhere_it_is_gone_from_rounds_as_they_were_shown_and_from_files_names(shown: Database) -> None:
+    done = await erase(shown, await nora(shown), NOW, everywhere=True)
+    assert (done.elsewhere, done.still_mentioned) == (2, 0)
+    assert NAME.lower().encode() not in bytes_of(shown).lower()
+    (day,) = await days_shown(shown, ROUND.date, ROUND.date)
+    (job,) = day.jobs
+    assert (job.name, job.text, job.cautions) == (
+        "Bring A helper the key",
+        "A helper has the gate",
+        ("Ring A helper: …",),
+    )
+    assert job == replace(ROUND.jobs[0], name=job.name, text=job.text, cautions=job.cautions)
+    [(file_name,)] = await shown.reader.execute_fetchall("SELECT file_name FROM import")
+    assert file_name == "A helper, winter.csv"
+
+
+async def test_rounds_shown_and_files_names_are_counted_where_they_stay(shown: Database) -> None:
+    done = await erase(shown, await nora(shown), NOW)
+    assert (done.elsewhere, done.still_mentioned) == (0, 3)
+
+
+async def test_of_a_round_only_words_of_the_keepers_are_blanked(database: Database) -> None:
+    hers = [{"id": NORA, "name": "Main"}]
+    await write_entry(database, 1, target="hand-over/autumn", field="helpers", value=hers)
+    await keep_shown(database, NOW, "day/2026-11-20", "1", 4, ROUND)
+    await erase(database, await nora(database), NOW, everywhere=True)
+    assert await days_shown(database, ROUND.date, ROUND.date) == [ROUND]
 
 
 async def test_of_two_names_the_longer_goes_whole_and_in_a_page_as_it_is_escaped(database: Database) -> None:

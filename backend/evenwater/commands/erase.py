@@ -88,13 +88,16 @@ def _make_sure(helper: KnownHelper, asked: argparse.Namespace) -> None:
 def _text(helper: KnownHelper, done: Erased, copies: list[str], database: Database) -> str:
     told = f"{counted(done.entries, 'entry', 'entries')}, {counted(done.alarms, 'alarm')}"
     lines = [f"{helper.names[0]} is erased from {told}, {counted(done.messages, 'message')}; their links are ended."]
+    if done.elsewhere:
+        where = counted(done.elsewhere, "round or file name", "rounds and file names")
+        lines.append(f"Also from {where}: rounds as they were shown, tables that were brought in.")
     if done.photos:
         lines.append(f"{counted(done.photos, 'photo')} taken away.")
     elif helper.photos:
         lines.append(f"{counted(helper.photos, 'photo')} of theirs stay: `evenwater erase {helper.id} --photos`.")
     if done.still_mentioned:
-        found = counted(done.still_mentioned, "entry", "entries")
-        lines.append(f"The name stands in {found} that people wrote: --everywhere takes it out of those as well.")
+        found = counted(done.still_mentioned, "place")
+        lines.append(f"The name stands in {found} where people wrote it: --everywhere takes it out of those as well.")
     lines.append("Each phone of yours fetches the log anew when it next has signal, without the name.")
     lines.append("Not reached: backups, exports, mail that has gone out, and the helper's own phone.")
     if copies:

@@ -10,7 +10,7 @@ import uuid
 from collections.abc import Mapping
 from datetime import datetime
 from pathlib import Path
-from typing import Any
+from typing import Any, cast
 
 import aiosqlite
 import msgspec
@@ -25,6 +25,9 @@ _OF_HAND_OVERS = (
     " AND json_extract(content, '$.field') = ? ORDER BY seq"
 )
 
+# What a keeper wrote of a round as it was shown; the rest of it are ids, moments and words of ours.
+_FREE_OF_ROUND = frozenset({"name", "text", "place", "reason", "cautions", "how", "amount", "says"})
+
 
 class KnownHelper(Struct, frozen=True, kw_only=True):
     """Somebody who is or was a helper: every name they go by, of which hand-overs, and how much there is of them."""
@@ -37,13 +40,17 @@ class KnownHelper(Struct, frozen=True, kw_only=True):
 
 
 class Erased(Struct, frozen=True, kw_only=True):
-    """What was blanked: how many entries, alarms and messages, photos taken away; and how many still mention a name."""
+    """What was blanked: how many entries, alarms and messages, photos taken away; and how many still mention a name.
+
+    `elsewhere`: of rounds as they were shown, and of names of imported files.
+    """
 
     helper: str
     entries: int
     alarms: int
     messages: int
     photos: int
+    elsewhere: int
     still_mentioned: int
     epoch: str
 
@@ -96,11 +103,13 @@ async def erase(
     async with database.transaction() as connection:
         words = await _words_for(connection, helper)
         entries = await _blank_settings(connection, helper.id, words, now)
+        elsewhere = 0
         if everywhere:
             entries += await _blank_mentions(connection, words, now)
+            elsewhere = await _blank_elsewhere(connection, words)
         alarms, messages = await _blank_told(connection, words)
         await _end_links(connection, helper.id, now)
-        mentioned = len(await _mentions(connection, words))
+        mentioned = len(await _mentions(connection, words)) + len(await _elsewhere(connection, words))
         await connection.execute("UPDATE meta SET value = ? WHERE key = 'epoch'", (epoch,))
         for one in gone:
             _take_away(database.path.parent / FOLDER_NAME / one[:2], one)
@@ -113,6 +122,7 @@ async def erase(
         alarms=alarms,
         messages=messages,
         photos=len(gone),
+        elsewhere=elsewhere,
         still_mentioned=mentioned,
         epoch=epoch,
     )
@@ -174,6 +184,39 @@ async def _mentions(
             if _without(entry, words) != entry:
                 found.append((seq, entry_id, entry))
     return found
+
+
+async def _blank_elsewhere(connection: aiosqlite.Connection, words: Mapping[str, str]) -> int:
+    found = await _elsewhere(connection, words)
+    for change, text, row in found:
+        await connection.execute(change, (text, row))
+    return len(found)
+
+
+async def _elsewhere(connection: aiosqlite.Connection, words: Mapping[str, str]) -> list[tuple[str, str, int]]:
+    """Rounds as they were shown, and names of imported files, in which a name or number stands: how each is changed."""
+    found: list[tuple[str, str, int]] = []
+    async with connection.execute("SELECT id, content FROM shown WHERE subject LIKE 'day/%'") as rows:
+        async for row, content in rows:
+            told = msgspec.json.decode(content)
+            blanked = _out_of_round(told, words)
+            if blanked != told:
+                found.append(("UPDATE shown SET content = ? WHERE id = ?", msgspec.json.encode(blanked).decode(), row))
+    for row, name in await connection.execute_fetchall("SELECT rowid, file_name FROM import"):
+        if _out_of(name, words) != name:
+            found.append(("UPDATE import SET file_name = ? WHERE rowid = ?", _out_of(name, words), row))
+    return found
+
+
+def _out_of_round(told: Any, words: Mapping[str, str]) -> Any:
+    if isinstance(told, list):
+        return [_out_of_round(one, words) for one in cast(list[Any], told)]
+    if isinstance(told, dict):
+        return {
+            key: _out_of(one, words) if key in _FREE_OF_ROUND else _out_of_round(one, words)
+            for key, one in cast(dict[str, Any], told).items()
+        }
+    return told
 
 
 def _without(entry: dict[str, Any], words: Mapping[str, str]) -> dict[str, Any]:

@@ -40,7 +40,7 @@ class Planner:
         self._shown = ShownKeeper(database)
         self._pages = PageMaker(database, self._shown)
         self._today: tuple[str, date, str] | None = None
-        self._back: tuple[date, tuple[Day, ...]] | None = None
+        self._back: tuple[tuple[date, str], tuple[Day, ...]] | None = None
         self._turn = asyncio.Lock()
         self.helpers_turn = asyncio.Lock()
 
@@ -119,8 +119,9 @@ class Planner:
             self._today = as_shown
 
     async def _days_back(self, today: date) -> tuple[Day, ...]:
-        """The days before today: they change no more once they are over."""
-        if self._back is None or self._back[0] != today:
+        """The days before today: they change no more once they are over, but for a name that was erased."""
+        asked = today, await self._database.epoch()
+        if self._back is None or self._back[0] != asked:
             first, last = today - timedelta(days=DAYS_BACK), today - timedelta(days=1)
-            self._back = today, days_back(await days_shown(self._database, first, last), today)
+            self._back = asked, days_back(await days_shown(self._database, first, last), today)
         return self._back[1]
