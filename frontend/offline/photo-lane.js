@@ -12,6 +12,8 @@ import { FIRST_PAUSE_MS, makeTurns } from "./turns.js";
 /** How long one photo may take; doubled each time that was not enough. */
 const FIRST_PATIENCE_MS = 120_000;
 const LONGEST_PATIENCE_MS = 900_000;
+/** A tab that is frozen while it holds the lock is not waited for longer: more than one photo can take. */
+const LOCK_PATIENCE_MS = LONGEST_PATIENCE_MS + 60_000;
 const ASK_AT_ONCE = 200;
 /** Refusals that sending again will not change. */
 const FINAL = new Set(["no_picture", "too_many_pixels", "too_large"]);
@@ -34,14 +36,20 @@ export function makePhotoLane({ author, photos, changed, trouble }) {
   let patience_ms = FIRST_PATIENCE_MS;
   /** @type {{sent_to: string|null, now: string|null}} */
   const epoch = { sent_to: null, now: null };
+  /** When another tab was found sending, by this page's own clock [ms]; null when none was.
+   * @type {number|null} */
+  let kept_out_since = null;
 
   /** Send, if there is anything to send. */
   async function lockedRun() {
     const me = author();
     if (!me || (!next(me) && epoch.now === epoch.sent_to)) return;
     if (!navigator.locks) return void await run(me);
-    await navigator.locks.request("evenwater-photos", { ifAvailable: true }, (lock) =>
-      (lock ? run(me) : turns.later(FIRST_PAUSE_MS)));
+    await navigator.locks.request("evenwater-photos", { ifAvailable: true }, (lock) => {
+      kept_out_since = lock ? null : kept_out_since ?? performance.now();
+      const waited_ms = kept_out_since === null ? 0 : performance.now() - kept_out_since;
+      return lock || waited_ms > LOCK_PATIENCE_MS ? run(me) : turns.later(FIRST_PAUSE_MS);
+    });
   }
 
   /** How often home itself failed at a photo since this page was opened. @type {Map<string, number>} */

@@ -21,6 +21,8 @@ from playwright.sync_api import Page, expect
 THIN_LINE = {"offline": False, "latency": 100, "downloadThroughput": 93_750, "uploadThroughput": 93_750}
 """750 kbit/s each way, 100 ms."""
 NOTES, EACH = 4, 5
+LATER = "{ const now = performance.now.bind(performance); let on = 0; performance.now = () => now() + (on += 6e5); }"
+"""Ten minutes pass whenever the page looks."""
 
 
 @pytest.fixture
@@ -111,6 +113,17 @@ def test_an_entry_never_waits_for_its_photo_nor_the_photo_for_its_entry(page, ho
     home.line.clear()
     come_into_sight(page)
     all_sent(page)
+
+
+def test_a_tab_frozen_while_it_sends_photos_is_not_waited_for_for_ever(page, home):
+    other = page.context.new_page()
+    other.goto("/about.html")
+    other.evaluate("void navigator.locks.request('evenwater-photos', () => new Promise(() => {}))")
+    note_with(page, "A spot behind the fin", shot(1))
+    waits(page, 1)
+    page.evaluate(LATER)
+    all_sent(page)
+    assert photos_at(home) == [the_photo(page)]
 
 
 def test_a_photo_whose_answer_was_lost_is_sent_again_and_taken_as_one(page, home):
