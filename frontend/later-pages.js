@@ -7,17 +7,24 @@ const SUM = "__LATER__";
 /** How long at most: a worker may never come, in a private window for one. */
 const WAITS_MS = 10_000;
 const STYLES_SUM = "__LATER_STYLES__";
+const AGAIN_MS = 30_000;
+const AGAIN_AT_MOST_MS = 300_000;
 
 /** @type {Record<string, any>} */
 const pages = {};
 let asked = false;
+let given = false;
 let styled = false;
-let failed = false;
 
 /** @param {Record<string, any>} more by name */
 export function givePages(more) {
   Object.assign(pages, more);
-  if (styled && !failed) update(() => ({ later: "here" }));
+  given = true;
+  tell();
+}
+
+function tell() {
+  if (given && styled) update(() => ({ later: "here" }));
 }
 
 /** The page of that name; nothing while its code and its style are not here. @param {string} name */
@@ -39,17 +46,27 @@ export function fetchLaterSoon() {
 export function fetchLater() {
   if (asked) return;
   asked = true;
-  const [sheet, script] = [document.createElement("link"), document.createElement("script")];
-  Object.assign(sheet, { rel: "stylesheet", href: "/styles/later.css", integrity: STYLES_SUM });
-  Object.assign(script, { type: "module", src: "/later.js", integrity: SUM });
-  sheet.addEventListener("load", () => {
+  bring("script", { type: "module", integrity: SUM }, "src", "/later.js");
+  const onload = () => {
     styled = true;
-    givePages({});
-  });
-  const fail = () => {
-    failed = true;
-    update(() => ({ later: "failed" }));
+    tell();
   };
-  for (const one of [sheet, script]) one.addEventListener("error", fail);
-  document.head.append(sheet, script);
+  bring("link", { rel: "stylesheet", integrity: STYLES_SUM, onload }, "href", "/styles/later.css");
+}
+
+/** What does not come is asked for again, with growing pauses and when there is signal: alone, since code that is here
+ * runs once; by another address, since a browser may remember of a module that it failed.
+ * @param {"script"|"link"} kind @param {Record<string, any>} about @param {string} at @param {string} path */
+function bring(kind, about, at, path, nth = 0) {
+  const one = Object.assign(document.createElement(kind), about, { [at]: nth ? `${path}?${nth}` : path });
+  one.onerror = async () => {
+    one.remove();
+    update(() => ({ later: "failed" }));
+    await new Promise((on) => {
+      setTimeout(on, Math.min(AGAIN_MS * 2 ** nth, AGAIN_AT_MOST_MS));
+      addEventListener("online", on, { once: true });
+    });
+    bring(kind, about, at, path, nth + 1);
+  };
+  document.head.append(one);
 }

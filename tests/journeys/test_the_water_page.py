@@ -103,6 +103,21 @@ def test_the_week_ahead_has_the_plans_amounts(keeper: Caller, phone: Page) -> No
     expect(rows.nth(2)).to_contain_text("Wed 25 Nov")
 
 
+def test_code_that_did_not_come_is_fetched_when_there_is_signal(keeper: Caller, phone: Page) -> None:
+    for path in ("**/later.js*", "**/later.css*"):
+        phone.context.route(path, lambda route: route.abort())
+    phone.add_init_script("delete Navigator.prototype.serviceWorker")
+    sign_in(phone)
+    phone.get_by_role("link", name="Water").tap()
+    for path in ("**/later.css*", "**/later.js*"):
+        expect(phone.get_by_role("alert")).to_contain_text("This page could not be fetched")
+        phone.context.unroute(path)
+        with phone.expect_response(path):
+            phone.context.set_offline(True)
+            phone.context.set_offline(False)
+    expect(phone.get_by_role("region", name="Latest readings")).to_be_visible()
+
+
 def test_code_of_another_build_is_not_run(keeper: Caller, phone: Page) -> None:
     phone.context.route("**/later.js", lambda route: route.fulfill(body="throw 1", content_type="text/javascript"))
     phone.add_init_script("delete Navigator.prototype.serviceWorker")
