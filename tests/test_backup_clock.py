@@ -5,10 +5,11 @@ import hashlib
 import json
 import logging
 import signal
+import sqlite3
 import sys
 import time
 from collections.abc import AsyncIterator, Callable
-from contextlib import asynccontextmanager
+from contextlib import asynccontextmanager, closing
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
 
@@ -20,7 +21,7 @@ from evenwater.backup_clock import BackupClock
 from evenwater.main import run
 from evenwater.server_log import JsonLines
 from evenwater.settings import Settings
-from evenwater.storage.backup import backups_in
+from evenwater.storage.backup import back_up, backups_in
 from evenwater.storage.database import Database
 from evenwater.storage.no_backup import keep_no_backup, no_backup
 from evenwater.storage.photos import PhotoStore
@@ -107,6 +108,24 @@ async def test_photos_that_are_in_no_backup_are_warned_of(database, clock, tmp_p
     assert await clock_for(tmp_path / "stick", database, clock).look()
     assert await no_backup(database) is None
     assert [one.levelname for one in caplog.records if "1 photo missing or damaged" in one.message] == ["WARNING"]
+
+
+async def test_a_database_that_cannot_keep_how_it_went_does_not_end_the_server(database, clock, tmp_path, caplog):
+    with closing(sqlite3.connect(database.path)) as other:
+        other.execute("DROP TABLE meta")
+        other.commit()
+    assert not await clock_for(tmp_path / "stick", database, clock).look()
+    assert any("how the backup went is not kept" in one.message for one in caplog.records)
+
+
+async def test_one_made_by_hand_ends_what_was_told_of_those_that_failed(database, clock, tmp_path):
+    backups = clock_for(tmp_path / "stick", database, clock)
+    await keep_no_backup(database, "the stick is full", clock.now)
+    assert await backups.next_in() == timedelta()
+    assert await no_backup(database) is not None
+    back_up(database.path.parent, tmp_path / "stick", clock.now - timedelta(hours=1))
+    assert await backups.next_in() == timedelta(hours=23)
+    assert await no_backup(database) is None
 
 
 async def test_a_household_that_asks_for_none_is_told_nothing_of_one_that_failed_before(database, clock, tmp_path):

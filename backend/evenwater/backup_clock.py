@@ -8,6 +8,7 @@ import asyncio
 import contextlib
 import logging
 import signal
+import sqlite3
 import sys
 from collections.abc import Callable
 from datetime import datetime, timedelta
@@ -44,7 +45,7 @@ class BackupClock:
             await self._tell(None)
             return
         while True:
-            await asyncio.sleep(self._wait().total_seconds())
+            await asyncio.sleep((await self.next_in()).total_seconds())
             if not await self.look():
                 await asyncio.sleep(AGAIN_AFTER.total_seconds())
 
@@ -54,10 +55,17 @@ class BackupClock:
         await self._tell(problem)
         return problem is None
 
+    async def next_in(self) -> timedelta:
+        """How long until the next is due; where it is not yet, there is one that is young, whoever made it."""
+        wait = self._wait()
+        if wait > timedelta():
+            await self._tell(None)
+        return wait
+
     async def _tell(self, problem: str | None) -> None:
         try:
             await keep_no_backup(self._database, problem, self._clock())
-        except StorageError as error:  # the disk that holds no backup may hold nothing else; the server goes on
+        except (StorageError, sqlite3.Error) as error:  # the disk may hold nothing else either; the server goes on
             log.error("how the backup went is not kept: %s", error)
 
     def _wait(self) -> timedelta:

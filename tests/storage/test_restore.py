@@ -26,6 +26,7 @@ from evenwater.storage.backup import back_up, backups_in
 from evenwater.storage.check import check
 from evenwater.storage.database import MIGRATIONS, Database, migrations
 from evenwater.storage.errors import BadBackup, StorageUnavailable
+from evenwater.storage.no_backup import keep_no_backup, no_backup
 from evenwater.storage.photos import PhotoStore
 from evenwater.storage.progress import unseen
 
@@ -72,6 +73,14 @@ async def test_it_is_all_there_and_the_log_begins_a_new_epoch(backup: Path, data
         assert photo is not None and photo.author == MARIT.id
     finally:
         await restored.close()
+
+
+async def test_that_no_backup_could_be_made_then_is_not_told_now(database: Database, tmp_path: Path) -> None:
+    await keep_no_backup(database, "the stick is full", NOW)
+    put_back(back_up(database.path.parent, tmp_path / "stick", NOW).file, tmp_path / "new")
+    restored = await Database.open(tmp_path / "new" / "evenwater.sqlite")
+    assert await no_backup(restored) is None
+    await restored.close()
 
 
 async def test_whoever_was_signed_in_then_signs_in_anew(backup: Path, database: Database, tmp_path: Path) -> None:
