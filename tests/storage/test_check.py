@@ -67,7 +67,7 @@ def test_it_changes_nothing_and_tells_how_far_it_has_come(household: Path) -> No
         ),
         ("DELETE FROM entry WHERE seq = 2", "log", "entry 3 follows entry 1"),
         ("UPDATE entry SET author = 'somebody else' WHERE seq = 4", "log", "entry 4 is filed under another"),
-        ("UPDATE entry SET placed_on = '2026-11-04' WHERE seq = 5", "places", "entry 5 stands at"),
+        ("UPDATE entry SET placed_on = '2026-11-05' WHERE seq = 5", "places", "entry 5 stands at"),
         ("INSERT INTO shown VALUES (1, '2026', 'day/1', '1', 1, '{cut of')", "shown", "1 of them"),
         ("CREATE VIEW window AS SELECT * FROM person", "tables", "window"),
         (
@@ -81,6 +81,12 @@ def test_what_is_ill_is_found_and_named(household: Path, statement: str, about: 
     change(household, statement)
     found = wrong(household)[about]
     assert says in " ".join((found.says, *found.examples))
+
+
+def test_a_date_that_other_rules_for_the_zone_put_a_day_beside_is_told_and_is_nothing_wrong(household: Path) -> None:
+    change(household, "UPDATE entry SET placed_on = '2026-11-04' WHERE seq = 5")
+    (found,) = [one for one in check(household) if one.about == "places"]
+    assert found.right and "1 of them a day beside" in found.says
 
 
 def test_an_import_that_is_not_finished_is_told_and_is_nothing_wrong(household: Path) -> None:

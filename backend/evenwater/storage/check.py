@@ -8,7 +8,7 @@ import hashlib
 import sqlite3
 from collections.abc import Iterator
 from contextlib import closing
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from pathlib import Path
 from typing import Any, Final
 
@@ -84,6 +84,7 @@ class _Log:
         self.count, self.last_seq = 0, 0
         self.unsound: list[str] = []
         self.misplaced: list[str] = []
+        self.a_day_beside = 0
         self.seen: list[Seen] = []
 
     def add(self, row: tuple[Any, ...]) -> None:
@@ -100,7 +101,10 @@ class _Log:
         self.seen.append(Seen(entry, seq, placed[0], placed[1]))
         if device not in self.imports:  # an import's are placed by its file
             anew = place(entry, datetime.fromisoformat(received_at), skew_s)
-            if (anew.at, anew.on, anew.time_doubtful) != placed:
+            same_moment = (anew.at, anew.time_doubtful) == (placed[0], placed[2])
+            if same_moment and abs(anew.on - placed[1]) == timedelta(days=1):
+                self.a_day_beside += 1  # what a zone's rules make of a moment changes with the rules
+            elif not same_moment or anew.on != placed[1]:
                 self.misplaced.append(f"entry {seq} stands at {at}, and belongs at {anew.at.isoformat()}")
 
     def _read(self, seq: int, sha256: bytes, content: str, columns: tuple[str, ...]) -> Entry | None:
@@ -135,7 +139,12 @@ def _log_findings(read: sqlite3.Connection, tell: Tell) -> Iterator[Finding]:
         tell("reading the log", log.count, of)
     entries = f"{log.count:,} entries"
     yield _finding("log", log.unsound, f"the log is whole: {entries}, each as it was sent", "the log is not whole")
-    yield _finding("places", log.misplaced, "each stands where it belongs in time", "some stand elsewhere in time")
+    beside = (
+        f", {log.a_day_beside:,} of them a day beside today's rules for their time zone" if log.a_day_beside else ""
+    )
+    yield _finding(
+        "places", log.misplaced, f"each stands where it belongs in time{beside}", "some stand elsewhere in time"
+    )
     yield _fold_finding(log.seen, tell)
     if log.imports:
         yield _import_finding(read)
