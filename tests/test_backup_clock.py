@@ -4,6 +4,7 @@ import asyncio
 import hashlib
 import json
 import logging
+import os
 import signal
 import sqlite3
 import sys
@@ -12,6 +13,7 @@ from collections.abc import AsyncIterator, Callable
 from contextlib import asynccontextmanager, closing
 from datetime import UTC, datetime, timedelta
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
 from conftest import START, Clock
@@ -23,7 +25,7 @@ from evenwater.server_log import JsonLines
 from evenwater.settings import Settings
 from evenwater.storage.backup import back_up, backups_in
 from evenwater.storage.database import Database
-from evenwater.storage.no_backup import keep_no_backup, no_backup
+from evenwater.storage.no_backup import keep_no_backup, keep_went_apart, no_backup, went_apart
 from evenwater.storage.photos import PhotoStore
 
 
@@ -126,6 +128,41 @@ async def test_one_made_by_hand_ends_what_was_told_of_those_that_failed(database
     back_up(database.path.parent, tmp_path / "stick", clock.now - timedelta(hours=1))
     assert await backups.next_in() == timedelta(hours=23)
     assert await no_backup(database) is None
+
+
+async def test_a_folder_on_the_datas_own_disk_is_warned_of(database, clock, tmp_path, caplog):
+    assert await clock_for(tmp_path / "stick", database, clock).look()
+    (warned,) = [one for one in caplog.records if "the data's own disk" in one.message]
+    assert warned.levelname == "WARNING" and await went_apart(database) is None
+
+
+@pytest.mark.parametrize("there", [True, False])
+async def test_a_disk_that_backups_went_to_and_that_is_not_there_is_missed(there, database, clock, tmp_path):
+    """What stays of it is the folder it was seen in, or the folder that one stood in."""
+    stick = tmp_path / "stick"
+    if there:
+        stick.mkdir()
+    await keep_went_apart(database, str(stick))
+    assert not await clock_for(stick, database, clock).look()
+    told = await no_backup(database)
+    assert told is not None and "is the disk there?" in told.problem and "own disk now" in told.problem
+    assert backups_in(stick) == []
+    assert await clock_for(tmp_path / "another", database, clock).look()
+
+
+@pytest.mark.skipif(not Path("/dev/shm").is_dir(), reason="no other disk is at hand (2026-11-26)")
+async def test_a_disk_of_its_own_is_remembered_and_its_folder_made(database, clock, tmp_path, caplog):
+    if os.stat("/dev/shm").st_dev == tmp_path.stat().st_dev:
+        pytest.skip("the data is there as well")
+    with TemporaryDirectory(dir="/dev/shm") as disk:
+        stick = Path(disk) / "stick"
+        for _ in range(2):
+            assert await clock_for(stick, database, clock).look()
+            assert await went_apart(database) == str(stick)
+            clear = [one for one in stick.iterdir() if one.suffix == ".zip"]
+            for one in clear:
+                one.unlink()  # the next may fall into the same second
+    assert not [one for one in caplog.records if "the data's own disk" in one.message]
 
 
 async def test_a_household_that_asks_for_none_is_told_nothing_of_one_that_failed_before(database, clock, tmp_path):

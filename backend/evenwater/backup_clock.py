@@ -21,7 +21,7 @@ from evenwater.settings import Settings
 from evenwater.storage.backup import backups_in
 from evenwater.storage.database import Database
 from evenwater.storage.errors import StorageError
-from evenwater.storage.no_backup import keep_no_backup
+from evenwater.storage.no_backup import keep_no_backup, keep_went_apart, went_apart
 
 EVERY = timedelta(days=1)
 AGAIN_AFTER = timedelta(hours=1)
@@ -51,7 +51,9 @@ class BackupClock:
 
     async def look(self) -> bool:
         """Make one now, and have people told how it went: whether there is one."""
-        problem = await self._problem()
+        problem = await self._missed_disk() or await self._problem()
+        if problem is None:
+            await self._keep_disk()
         await self._tell(problem)
         return problem is None
 
@@ -61,6 +63,35 @@ class BackupClock:
         if wait > timedelta():
             await self._tell(None)
         return wait
+
+    async def _missed_disk(self) -> str | None:
+        """What to say where backups went to a disk of its own and would go to the data's now."""
+        to = str(self._settings.backup_to)
+        try:
+            missed = not self._is_apart() and await went_apart(self._database) == to
+        except (OSError, sqlite3.Error):  # the attempt itself will say what is in the way
+            return None
+        if not missed:
+            return None
+        problem = f"is the disk there? the folder {to} is on the data's own disk now; if it is to be, name another one"
+        log.error("no backup was made: %s", problem)
+        return problem
+
+    def _is_apart(self) -> bool:
+        """Whether the folder, or the one it would be made in, is on another disk than the data."""
+        assert self._settings.backup_to is not None
+        to = self._settings.backup_to
+        return (to if to.exists() else to.parent).stat().st_dev != self._settings.data.stat().st_dev
+
+    async def _keep_disk(self) -> None:
+        """Remember that a backup went to a disk of its own, or warn that it did not."""
+        try:
+            if self._is_apart():
+                await keep_went_apart(self._database, str(self._settings.backup_to))
+            else:
+                log.warning("the backups are on the data's own disk, and would be lost with it")
+        except (OSError, StorageError, sqlite3.Error) as error:
+            log.error("where the backup went is not kept: %s", error)
 
     async def _tell(self, problem: str | None) -> None:
         try:

@@ -130,6 +130,12 @@ async def test_a_folder_that_cannot_be_written_is_told_with_its_name(database: D
         back_up(database.path.parent, tmp_path / "stick", NOW)
 
 
+async def test_no_folder_is_made_for_a_disk_that_is_not_there(database: Database, tmp_path: Path) -> None:
+    with pytest.raises(StorageUnavailable, match=r"there is no folder .*media: is the disk there\?"):
+        back_up(database.path.parent, tmp_path / "media" / "stick", NOW)
+    assert not (tmp_path / "media").exists()
+
+
 async def test_two_at_the_same_second_do_not_write_over_each_other(database: Database, tmp_path: Path) -> None:
     back_up(database.path.parent, tmp_path, NOW)
     with pytest.raises(StorageUnavailable, match="there already"):

@@ -26,7 +26,7 @@ from evenwater.storage.backup import back_up, backups_in
 from evenwater.storage.check import check
 from evenwater.storage.database import MIGRATIONS, Database, migrations
 from evenwater.storage.errors import BadBackup, StorageUnavailable
-from evenwater.storage.no_backup import keep_no_backup, no_backup
+from evenwater.storage.no_backup import keep_no_backup, keep_went_apart, no_backup, went_apart
 from evenwater.storage.photos import PhotoStore
 from evenwater.storage.progress import unseen
 
@@ -77,9 +77,10 @@ async def test_it_is_all_there_and_the_log_begins_a_new_epoch(backup: Path, data
 
 async def test_that_no_backup_could_be_made_then_is_not_told_now(database: Database, tmp_path: Path) -> None:
     await keep_no_backup(database, "the stick is full", NOW)
+    await keep_went_apart(database, "/mnt/stick")
     put_back(back_up(database.path.parent, tmp_path / "stick", NOW).file, tmp_path / "new")
     restored = await Database.open(tmp_path / "new" / "evenwater.sqlite")
-    assert await no_backup(restored) is None
+    assert await no_backup(restored) is None and await went_apart(restored) is None
     await restored.close()
 
 

@@ -55,7 +55,7 @@ def back_up(data: Path, to: Path, now: datetime, tell: Tell = unseen, look: Look
 
     Args:
         data: The household's folder.
-        to: Where backups go; made where there is none.
+        to: Where backups go; made where there is none, though never the folder it stands in, which may be a disk's.
         now: When this is; the file is named by it.
         tell: How far it has come.
         look: Called with the file before it gets its name.
@@ -69,7 +69,9 @@ def back_up(data: Path, to: Path, now: datetime, tell: Tell = unseen, look: Look
     if target.exists():
         raise StorageUnavailable(f"{target} is there already")
     try:
-        to.mkdir(parents=True, exist_ok=True, mode=0o700)
+        if not to.parent.is_dir():
+            raise StorageUnavailable(f"there is no folder {to.parent}: is the disk there?")
+        to.mkdir(exist_ok=True, mode=0o700)
         _drop_left_over(to)
         _require_room(data, to)
         part = to / f"{target.stem}.{secrets.token_hex(4)}.part"

@@ -1,4 +1,6 @@
-"""Whether the daily backup fails, so that the people of the household hear of it and not the log alone."""
+"""Whether the daily backup fails, so that the people of the household hear of it and not the log alone; and to which
+folder they went on a disk of its own, so that one that is not there any more is missed.
+"""
 
 from datetime import datetime
 
@@ -26,3 +28,17 @@ async def keep_no_backup(database: Database, problem: str | None, now: datetime)
         told = NoBackup(before.since if before else now, problem)
         value = msgspec.json.encode(told).decode()
         await connection.execute("INSERT OR REPLACE INTO meta VALUES ('no_backup', ?)", (value,))
+
+
+async def went_apart(database: Database) -> str | None:
+    """The folder on another disk than the data's that the last such backup went to."""
+    rows = await database.reader.execute_fetchall("SELECT value FROM meta WHERE key = 'backup_apart'")
+    return next((str(row[0]) for row in rows), None)
+
+
+async def keep_went_apart(database: Database, folder: str) -> None:
+    """That a backup went to this folder, which is on another disk than the data."""
+    if await went_apart(database) == folder:
+        return
+    async with database.transaction() as connection:
+        await connection.execute("INSERT OR REPLACE INTO meta VALUES ('backup_apart', ?)", (folder,))

@@ -183,7 +183,7 @@ def _begin_anew(file: Path, manifest: Manifest, now: datetime, *, keep_access: b
         connection.execute("BEGIN IMMEDIATE")
         connection.execute("UPDATE meta SET value = ? WHERE key = 'epoch'", (epoch,))
         connection.execute("INSERT OR REPLACE INTO meta VALUES ('restored', ?)", (msgspec.json.encode(told).decode(),))
-        connection.execute("DELETE FROM meta WHERE key = 'no_backup'")
+        connection.execute("DELETE FROM meta WHERE key IN ('no_backup', 'backup_apart')")
         if "message" in tables:
             connection.execute(_NOT_SENT)
         for table, statement in _ENDED.items():
