@@ -165,6 +165,13 @@ async def test_what_was_just_made_stays_though_a_clock_that_was_wrong_named_othe
     assert [file for _, file in backups_in(tmp_path)] == [made.file]
 
 
+async def test_those_dated_ahead_go_before_any_that_is_not(database: Database, tmp_path: Path) -> None:
+    for name in ("20310101", "20320101", "20261124", "20261125"):
+        (tmp_path / f"evenwater-{name}T030000Z.zip").touch()
+    keep_newest(tmp_path, 3, back_up(database.path.parent, tmp_path, NOW))
+    assert [at.day for at, _ in backups_in(tmp_path)] == [26, 25, 24]
+
+
 async def test_a_household_begun_anew_by_mistake_drops_no_backup_of_the_one_before(
     database: Database, tmp_path: Path
 ) -> None:

@@ -120,11 +120,13 @@ def _made_at(name: str) -> datetime | None:
 def keep_newest(folder: Path, keep: int, made: Backup) -> tuple[list[Path], list[Path]]:
     """Drop all but the newest backups of a folder, `made` among those that stay; gives (those dropped, those spared).
 
-    - Names go by the clock, and a clock can have been wrong: `made` is the newest whatever they say.
+    - Names go by the clock, and a clock can have been wrong: `made` is the newest whatever they say, and
+      those dated after it are the first to go.
     - A log only grows. One that holds more of it than `made` is of a household that is not in the data folder any more,
       because its disk is not there, say; it may be the last of it, and is spared.
     """
     others = [file for _, file in backups_in(folder) if file.name != made.file.name]
+    others.sort(key=lambda file: file.name > made.file.name)  # the newest first as before, and those ahead behind all
     dropped: list[Path] = []
     spared: list[Path] = []
     for file in others[max(keep, 1) - 1 :]:
