@@ -17,6 +17,7 @@ from tempfile import TemporaryDirectory
 
 import pytest
 from conftest import START, Clock
+from kept_log import write_entry
 from pictures import jpeg, picture
 
 from evenwater.backup_clock import BackupClock
@@ -163,6 +164,18 @@ async def test_a_disk_of_its_own_is_remembered_and_its_folder_made(database, clo
             for one in clear:
                 one.unlink()  # the next may fall into the same second
     assert not [one for one in caplog.records if "the data's own disk" in one.message]
+
+
+async def test_one_of_another_household_in_the_folder_counts_for_none(database, clock, tmp_path):
+    stick, other = tmp_path / "stick", await Database.open(tmp_path / "other" / "evenwater.sqlite")
+    await write_entry(database, 1, "note", text="ours")
+    await write_entry(other, 2, "note", text="theirs")
+    back_up(other.path.parent, stick, clock.now - timedelta(hours=1))
+    await other.close()
+    backups = clock_for(stick, database, clock)
+    assert await backups.next_in() == timedelta()
+    back_up(database.path.parent, stick, clock.now - timedelta(hours=2))
+    assert await backups.next_in() == timedelta(hours=22)
 
 
 async def test_a_household_that_asks_for_none_is_told_nothing_of_one_that_failed_before(database, clock, tmp_path):

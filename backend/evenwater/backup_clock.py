@@ -18,7 +18,7 @@ import msgspec
 
 from evenwater.commands.speaking import counted, size_text
 from evenwater.settings import Settings
-from evenwater.storage.backup import backups_in
+from evenwater.storage.backup import backups_in, household_of, may_be_of
 from evenwater.storage.database import Database
 from evenwater.storage.errors import StorageError
 from evenwater.storage.no_backup import keep_no_backup, keep_went_apart, went_apart
@@ -59,7 +59,10 @@ class BackupClock:
 
     async def next_in(self) -> timedelta:
         """How long until the next is due; where it is not yet, there is one that is young, whoever made it."""
-        wait = self._wait()
+        household = None
+        with contextlib.suppress(sqlite3.Error):  # then others' count as well
+            household = await household_of(self._database)
+        wait = self._wait(household)
         if wait > timedelta():
             await self._tell(None)
         return wait
@@ -99,13 +102,14 @@ class BackupClock:
         except (StorageError, sqlite3.Error) as error:  # the disk may hold nothing else either; the server goes on
             log.error("how the backup went is not kept: %s", error)
 
-    def _wait(self) -> timedelta:
-        """How long until the next one is due."""
+    def _wait(self, household: str | None = None) -> timedelta:
+        """How long until the next one is due, by those that are of no other household."""
         assert self._settings.backup_to is not None
         now = self._clock()
         try:
             # One dated ahead was made while a clock was wrong: waiting for it to pass could take years.
-            newest = next((at for at, _ in backups_in(self._settings.backup_to) if at <= now + _AHEAD), None)
+            made = ((at, file) for at, file in backups_in(self._settings.backup_to) if at <= now + _AHEAD)
+            newest = next((at for at, file in made if may_be_of(household, file)), None)
         except OSError:  # the attempt itself will say what is in the way
             return timedelta()
         return max(newest + EVERY - now, timedelta()) if newest else timedelta()

@@ -172,6 +172,19 @@ async def test_those_dated_ahead_go_before_any_that_is_not(database: Database, t
     assert [at.day for at, _ in backups_in(tmp_path)] == [26, 25, 24]
 
 
+async def test_two_households_in_one_folder_count_and_drop_their_own(database: Database, tmp_path: Path) -> None:
+    stick, other = tmp_path / "stick", await Database.open(tmp_path / "other" / "evenwater.sqlite")
+    await write_entry(database, 1, target="pond", field="name", value="Home")
+    await write_entry(other, 2, target="pond", field="name", value="The neighbours'")
+    homes = (database.path.parent, other.path.parent)
+    for day in range(4):
+        for n, home in enumerate(homes):
+            made = back_up(home, stick, NOW + timedelta(days=day, hours=n))
+            keep_newest(stick, 2, made)
+    await other.close()
+    assert [(at.day, at.hour) for at, _ in backups_in(stick)] == [(29, 14), (29, 13), (28, 14), (28, 13)]
+
+
 async def test_a_household_begun_anew_by_mistake_drops_no_backup_of_the_one_before(
     database: Database, tmp_path: Path
 ) -> None:

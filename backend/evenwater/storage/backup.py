@@ -26,12 +26,14 @@ from evenwater import __version__
 from evenwater.settings import DATABASE_NAME
 from evenwater.storage.backup_file import FORMAT, BackupReader, BackupWriter, Manifest
 from evenwater.storage.check import photo_trouble
+from evenwater.storage.database import Database
 from evenwater.storage.errors import BadBackup, NotOurs, StorageUnavailable
 from evenwater.storage.photos import FOLDER_NAME
 from evenwater.storage.progress import Tell, unseen
 
 _PAGES_AT_ONCE = 2000
 _NAME = re.compile(r"evenwater-(\d{8}T\d{6}Z)\.zip")
+_FIRST_ENTRY: Final = "SELECT id FROM entry WHERE seq = 1"
 _BAD: Final = "evenwater-*Z.bad"
 _LEFT_OVER: Final = "evenwater-*.part*"
 _LEFT_OVER_AFTER_S: Final = 86_400
@@ -122,10 +124,12 @@ def keep_newest(folder: Path, keep: int, made: Backup) -> tuple[list[Path], list
 
     - Names go by the clock, and a clock can have been wrong: `made` is the newest whatever they say, and
       those dated after it are the first to go.
+    - What is another household's is neither counted nor dropped.
     - A log only grows. One that holds more of it than `made` is of a household that is not in the data folder any more,
       because its disk is not there, say; it may be the last of it, and is spared.
     """
     others = [file for _, file in backups_in(folder) if file.name != made.file.name]
+    others = [file for file in others if may_be_of(made.manifest.household, file)]
     others.sort(key=lambda file: file.name > made.file.name)  # the newest first as before, and those ahead behind all
     dropped: list[Path] = []
     spared: list[Path] = []
@@ -136,6 +140,21 @@ def keep_newest(folder: Path, keep: int, made: Backup) -> tuple[list[Path], list
             file.unlink(missing_ok=True)
             dropped.append(file)
     return dropped, spared
+
+
+def may_be_of(household: str | None, file: Path) -> bool:
+    """Whether a backup may be of this household: of no other one, as far as can be told."""
+    try:
+        with BackupReader(file) as backup:
+            return None in (household, backup.manifest.household) or household == backup.manifest.household
+    except BadBackup:
+        return True
+
+
+async def household_of(database: Database) -> str | None:
+    """What tells this household's backups from others'; None while its log is empty."""
+    rows = await database.reader.execute_fetchall(_FIRST_ENTRY)
+    return next((str(row[0]) for row in rows), None)
 
 
 def _holds_more(file: Path, than: Manifest) -> bool:
@@ -206,8 +225,10 @@ def _told_by(copy: sqlite3.Connection, now: datetime) -> Manifest:
     (schema_number,) = copy.execute("PRAGMA user_version").fetchone()
     (epoch,) = copy.execute("SELECT value FROM meta WHERE key = 'epoch'").fetchone()
     last_seq, last_at = copy.execute("SELECT ifnull(max(seq), 0), max(received_at) FROM entry").fetchone()
+    first = copy.execute(_FIRST_ENTRY).fetchone()
     return Manifest(
         format=FORMAT,
+        household=first[0] if first else None,
         made_at=now,
         version=__version__,
         schema_number=schema_number,

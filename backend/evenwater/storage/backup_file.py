@@ -55,7 +55,8 @@ class Manifest(Struct, frozen=True, kw_only=True):
     """What a backup holds: when and by which version it was made, and of which log, up to which entry.
 
     `last_at`: when the last entry came; None for an empty log. `lacking`: photos the log names as kept and that are not
-    in it, their files being missing or damaged.
+    in it, their files being missing or damaged. `household`: the id of the log's first entry, which stays whatever
+    becomes of the household; None for an empty log, and in backups of older versions.
     """
 
     format: Annotated[int, Meta(ge=1)]
@@ -67,6 +68,7 @@ class Manifest(Struct, frozen=True, kw_only=True):
     last_at: datetime | None
     photos: Count
     lacking: tuple[Sum, ...] = ()
+    household: str | None = None
     members: tuple[Member, ...]
 
     @property
