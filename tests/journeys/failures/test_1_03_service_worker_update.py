@@ -11,7 +11,7 @@ from journeys.failures.device import come_into_sight, look, note, on_device
 from journeys.line import drops_the_call
 from journeys.phones import make_ready_for_no_signal, sign_in
 from journeys.waiting import until
-from playwright.sync_api import Locator, Page, expect
+from playwright.sync_api import Locator, Page, Route, expect
 
 READY = "A new version is ready"
 NEW = {"words": ('today: "Today\'s round"', 'today: "Today\'s walk"')}
@@ -131,6 +131,19 @@ def test_a_tab_with_something_half_typed_is_left_alone_and_still_works(first_tab
     second_tab.get_by_role("button", name="Use it now").click()
     second_tab.goto("/round")
     expect(second_tab.get_by_role("heading", name=NEW_WORD)).to_be_visible()
+
+
+def test_a_version_that_was_on_its_way_when_the_page_was_opened_is_announced(first_tab, site):
+    asked: list[Route] = []
+    first_tab.context.route("**/main.js", lambda route: asked.append(route))
+    site.deploy(**NEW)
+    come_into_sight(first_tab)
+    until(lambda: asked, "the new worker asks for the file", first_tab)
+    first_tab.reload()
+    expect(first_tab.get_by_text("All sent")).to_be_visible()
+    assert first_tab.evaluate("navigator.serviceWorker.getRegistration().then((it) => Boolean(it.installing))")
+    asked[0].continue_()
+    expect(first_tab.get_by_text(READY)).to_be_visible()
 
 
 def test_a_version_that_does_not_arrive_whole_is_not_taken(first_tab, site):
