@@ -1,8 +1,10 @@
 """The round as a person finds it on the screen: cards by their job's name, lines of what is done."""
 
 import re
+from contextlib import suppress
 
-from playwright.sync_api import Locator, Page, expect
+from journeys.waiting import until
+from playwright.sync_api import Locator, Page, TimeoutError
 
 SENT = re.compile(r"^All sent 16:4\d$")
 """What the sync line says when nothing waits, some minutes into the evening of the stories."""
@@ -12,10 +14,15 @@ def card(page: Page, job: str) -> Locator:
     """The open card of a job; opened by a tap when it is not open."""
     found = page.get_by_role("article", name=job)
     line = page.get_by_role("button", name=re.compile(rf"^{re.escape(job)}\b.*(by|late|from|held|not needed)"))
-    expect(found.or_(line)).to_be_visible()
-    if not found.is_visible():
-        line.tap()
-    expect(found).to_be_visible()
+
+    def opened() -> bool:
+        # The next card opens by itself while a thumb is on its way to its line.
+        if not found.is_visible() and line.is_visible():
+            with suppress(TimeoutError):
+                line.tap(timeout=2000)
+        return found.is_visible()
+
+    until(opened, f"the card of {job} is open", page)
     return found
 
 
