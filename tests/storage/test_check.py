@@ -71,7 +71,7 @@ def test_it_changes_nothing_and_tells_how_far_it_has_come(household: Path) -> No
         ("INSERT INTO shown VALUES (1, '2026', 'day/1', '1', 1, '{cut of')", "shown", "1 of them"),
         ("CREATE VIEW window AS SELECT * FROM person", "tables", "window"),
         (
-            "INSERT INTO import VALUES ('i', 'main', 'p', 'old.csv', '2026', '2026', 1, 12, 0, '2026', '2026', NULL)",
+            "INSERT INTO import VALUES ('i', 'main', 'p', 'old.csv', '2026', '2026', 1, 12, 0, NULL, NULL, NULL)",
             "imports",
             "'old.csv' brought 12 entries, and 0 are here",
         ),

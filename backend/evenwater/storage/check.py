@@ -173,9 +173,9 @@ def _import_finding(read: sqlite3.Connection) -> Finding:
     wrong = [
         f"{name!r} brought {count:,} entries, and {there:,} are here"
         for name, finished, count, there in rows
-        if finished and count != there
+        if there < count or (finished and there > count)
     ]
-    # It is counted at its end: until then, and for ever where it was cut off, its count says nothing.
+    # It is counted at its end: until then, and for ever where it was cut off, more may be here than its count says.
     going_on = [f"{name!r}, {there:,} entries so far" for name, finished, _, there in rows if not finished]
     told = f"; not finished: {'; '.join(going_on)}" if going_on else ""
     well = f"what was brought in from files is all here{told}"

@@ -1,7 +1,7 @@
 """Imports: which files were brought in, what of them is here, and taking one back as a whole.
 
 An import's entries are kept in chunks, each a transaction and each safe to repeat; the row that names the import comes
-first, so that no entry of an import is ever without it. Without `first_on` it is not finished, whatever `count` says.
+first, so that no entry of an import is ever without it. Until it is finished, `first_on` is None and `count` too small.
 """
 
 from collections.abc import Sequence
