@@ -1,12 +1,16 @@
 """What is kept of a picture is its pixels: upright, reduced, and nothing of the file it came in."""
 
+import re
 import tracemalloc
+from pathlib import Path
 
 import pytest
 from pictures import BOTTOM, CAMERA, TOP, bomb, drawn_over_and_over, jpeg, noted_jpeg, opened, picture, png
 from PIL import Image
 
 from evenwater.storage.picture import LONGEST_PX, MOST_PIXELS, SMALL_PX, NoPicture, TooManyPixels, redrawn
+
+ON_DEVICES = Path(__file__).parents[2] / "frontend" / "offline" / "draw-photo.js"
 
 
 def near(found: tuple[int, ...], wanted: tuple[int, ...]) -> bool:
@@ -18,6 +22,11 @@ def test_a_picture_is_kept_in_two_sizes() -> None:
     kept = redrawn(jpeg(picture(3200, 2400)))
     assert (kept.width_px, kept.height_px) == opened(kept.whole).size == (LONGEST_PX, 1200)
     assert opened(kept.small).size == (SMALL_PX, 240)
+
+
+def test_phones_reduce_to_the_same_sizes() -> None:
+    told = dict(re.findall(r"^const (\w+_PX) = (\d+);", ON_DEVICES.read_text(encoding="utf-8"), re.MULTILINE))
+    assert told == {"LONGEST_PX": str(LONGEST_PX), "SMALL_PX": str(SMALL_PX)}
 
 
 def test_a_picture_that_is_small_already_is_not_blown_up() -> None:
