@@ -57,15 +57,6 @@ export function when(at, zone, now_ms) {
   return `${near ? dayParts(then).weekday : dayAndMonth(then)} ${clock(at, zone)}`;
 }
 
-/** How long ago, in the largest unit that fits. @param {string} at @param {number} now_ms */
-export function age(at, now_ms) {
-  const minutes = Math.max(0, Math.round((now_ms - Date.parse(at)) / 60000));
-  if (minutes < 2) return "just now";
-  if (minutes < 90) return `${minutes} min ago`;
-  if (minutes < 36 * 60) return `${Math.round(minutes / 60)} h ago`;
-  return `${Math.round(minutes / 1440)} days ago`;
-}
-
 /** @type {Map<number|undefined, Intl.NumberFormat>} */
 const numbers = new Map();
 

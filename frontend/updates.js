@@ -101,15 +101,3 @@ export async function takeUpdate() {
   if (taken) reload();
   else registration?.waiting?.postMessage({ type: "take-over" });
 }
-
-/** The build this device runs offline, or null. @returns {Promise<string|null>} */
-export function runningBuild() {
-  const worker = navigator.serviceWorker?.controller;
-  if (!worker) return Promise.resolve(null);
-  return new Promise((resolve) => {
-    const { port1, port2 } = new MessageChannel();
-    port1.onmessage = (event) => resolve(event.data);
-    setTimeout(() => resolve(null), 2000);
-    worker.postMessage({ type: "build" }, [port2]);
-  });
-}

@@ -9,7 +9,7 @@ import { LaterPart } from "../parts/later-part.js";
 import { syncWords } from "../parts/sync-line.js";
 import { zoneOf } from "../record.js";
 import { APP_VERSION, say, useNow, useStore } from "../store.js";
-import { canWorkOffline, runningBuild } from "../updates.js";
+import { canWorkOffline } from "../updates.js";
 import { deviceWords } from "../words/device-words.js";
 import { errorSentence, words } from "../words.js";
 
@@ -139,4 +139,16 @@ export function exportJson(name, content) {
   link.download = name;
   link.click();
   setTimeout(() => URL.revokeObjectURL(url), 10000);
+}
+
+/** The build this device runs offline, or null. @returns {Promise<string|null>} */
+function runningBuild() {
+  const worker = navigator.serviceWorker?.controller;
+  if (!worker) return Promise.resolve(null);
+  return new Promise((resolve) => {
+    const { port1, port2 } = new MessageChannel();
+    port1.onmessage = (event) => resolve(event.data);
+    setTimeout(() => resolve(null), 2000);
+    worker.postMessage({ type: "build" }, [port2]);
+  });
 }

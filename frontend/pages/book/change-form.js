@@ -4,7 +4,7 @@ import { civilDate } from "../../domain/civil.js";
 import { standingJobs } from "../../domain/standing-jobs.js";
 import { changeWords, kitWords } from "../../words/kit-words.js";
 import { FieldForm } from "../../parts/field-form.js";
-import { MomentField, momentError, momentMs } from "../../parts/fields.js";
+import { MomentField, momentError, momentMs } from "../../parts/moment-field.js";
 import { PhotoField } from "../../parts/photo-field.js";
 import { makeEntry, record } from "../../record.js";
 import { go } from "../../router.js";

@@ -5,7 +5,7 @@ import { roughMassG } from "../../domain/rough-fish.js";
 import { parsed } from "../../formats.js";
 import { fishWords } from "../../words/kit-words.js";
 import { FieldForm } from "../../parts/field-form.js";
-import { MomentField, momentError, momentMs } from "../../parts/fields.js";
+import { MomentField, momentError, momentMs } from "../../parts/moment-field.js";
 import { makeEntry, record } from "../../record.js";
 import { useStore } from "../../store.js";
 import { go } from "../../router.js";

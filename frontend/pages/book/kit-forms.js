@@ -6,7 +6,7 @@ import { jobsWords } from "../../words/jobs-words.js";
 import { kitWords } from "../../words/kit-words.js";
 import { FieldForm } from "../../parts/field-form.js";
 import { fieldText, rowTexts } from "../../parts/form-values.js";
-import { MomentField, momentError, momentMs } from "../../parts/fields.js";
+import { MomentField, momentError, momentMs } from "../../parts/moment-field.js";
 import { PhotoField } from "../../parts/photo-field.js";
 import { makeEntry, record } from "../../record.js";
 import { go } from "../../router.js";

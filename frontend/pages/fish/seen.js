@@ -6,7 +6,7 @@ import { standingOf } from "../../domain/fold.js";
 import { fishPageWords, seenWords } from "../../words/fish-words.js";
 import { EntryLine } from "../../parts/entry-line.js";
 import { FieldForm } from "../../parts/field-form.js";
-import { MomentField, momentError, momentMs } from "../../parts/fields.js";
+import { MomentField, momentError, momentMs } from "../../parts/moment-field.js";
 import { PhotoField } from "../../parts/photo-field.js";
 import { makeEntry, record } from "../../record.js";
 import { go } from "../../router.js";

@@ -2,7 +2,7 @@
 import { html, useState } from "../../ui.js";
 import { standingOf, isReading } from "../../domain/fold.js";
 import { FieldForm } from "../../parts/field-form.js";
-import { MomentField, momentError, momentMs } from "../../parts/fields.js";
+import { MomentField, momentError, momentMs } from "../../parts/moment-field.js";
 import { makeEntry, record } from "../../record.js";
 import { cameFrom, go } from "../../router.js";
 import { useStore } from "../../store.js";

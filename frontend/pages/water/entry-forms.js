@@ -1,7 +1,7 @@
 // Small forms for what no job asks for: a water change, food, salt, a service, the membrane's first minutes.
 import { html, useState } from "../../ui.js";
 import { FieldForm } from "../../parts/field-form.js";
-import { MomentField, momentError, momentMs } from "../../parts/fields.js";
+import { MomentField, momentError, momentMs } from "../../parts/moment-field.js";
 import { makeEntry, record } from "../../record.js";
 import { cameFrom, go } from "../../router.js";
 import { useStore } from "../../store.js";
